@@ -1,0 +1,92 @@
+"""Lugs and tracks of one fitting laid out in the developed plane, ready for motion.
+
+Everything is in lock coordinates: angle [deg] counted towards lock, depth [mm] from the mouth.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.developed import contour
+from bayonet.model.plug import Lug
+from bayonet.model.socket import Track
+
+Array = NDArray[np.float64]
+
+_RADII_WHERE_IT_MATTERS = 4
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A polygon at each of a few radii, shape (radii, corners, 2)."""
+
+    points: Array
+
+    def shifted(self, by_deg: float) -> Outline:
+        """The same further round [deg]."""
+        return Outline(self.points + np.array([by_deg, 0.0]))
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """Lug polygons at pose (0, 0) and track polygons, around the whole turn.
+
+    Parameters
+    ----------
+    lugs : tuple of Outline
+    tracks : tuple of Outline
+        First and last corner of each are the ends of its opening.
+    top_mm : float
+        Depth of the face the slots open in [mm]; above it lugs are free.
+    """
+
+    lugs: tuple[Outline, ...]
+    tracks: tuple[Outline, ...]
+    top_mm: float
+
+    @property
+    def lowest_mm(self) -> float:
+        """Greatest depth any lug reaches at pose (0, 0) [mm]."""
+        return max(float(lug.points[..., 1].max()) for lug in self.lugs)
+
+
+def lay_out(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], *, sign: int) -> Fitting:
+    """Lay lugs and tracks out in the developed plane.
+
+    Parameters
+    ----------
+    lugs : tuple of Lug
+    tracks : tuple of Track
+    sign : {1, -1}
+        +1 where lock lies towards greater theta.
+
+    Returns
+    -------
+    Fitting
+        At one radius where no contour depends on it; else at a few between the bore and the
+        outermost lug, both included.
+    """
+    bore = min(track.inner_radius_mm for track in tracks)
+    lug_shapes = [contour.of_lug(lug, inner_mm=bore) for lug in lugs]
+    track_shapes = [contour.of_track(track) for track in tracks]
+    outer = max(lug.outer_radius_mm for lug in lugs)
+    varies = any(shape.depends_on_radius for shape in (*lug_shapes, *track_shapes))
+    radii = np.linspace(bore, outer, _RADII_WHERE_IT_MATTERS) if varies else np.array([outer])
+
+    def outline(shape: contour.Contour, centre_deg: float) -> Outline:
+        points = np.stack([shape.polygon(radius) for radius in radii])
+        return Outline(points + np.array([(sign * centre_deg) % 360.0, 0.0]))
+
+    return Fitting(
+        lugs=tuple(
+            outline(shape, lug.centre_deg) for shape, lug in zip(lug_shapes, lugs, strict=True)
+        ),
+        tracks=tuple(
+            outline(shape, track.centre_deg)
+            for shape, track in zip(track_shapes, tracks, strict=True)
+        ),
+        top_mm=min(track.top_mm for track in tracks),
+    )

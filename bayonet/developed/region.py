@@ -1,0 +1,185 @@
+"""The free region: all poses (phi, delta) of the plug at which no lug touches the socket.
+
+Exact polygon arithmetic on the developed plane. A pose moves a lug polygon by (phi, -delta). A
+lug collides with a wall edge exactly at the poses in the edge swept by the mirrored lug, a convex
+hull; what no hull covers, and lies inside the track, is free (configuration space; Lozano-Perez,
+IEEE Trans. Computers C-32, 1983). Where contours depend on the radius, each hull is taken over
+all radii, so that the region errs on the safe side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from bayonet.developed.fitting import Fitting, Outline
+
+Array = NDArray[np.float64]
+
+_TURNS = (-720.0, -360.0, 0.0, 360.0, 720.0)
+_SAME = 9  # decimals [deg, mm] to which two lugs see the same surroundings
+
+
+@dataclass(frozen=True)
+class Window:
+    """Poses looked at: turn [deg] and lift [mm]."""
+
+    from_deg: float
+    to_deg: float
+    lift_mm: float
+
+    def box(self) -> Polygon:
+        """As a polygon over (phi, delta)."""
+        return shapely.box(self.from_deg, 0.0, self.to_deg, self.lift_mm)
+
+
+@dataclass(frozen=True)
+class FreeRegion:
+    """Free poses within a window, as polygons over (phi [deg], delta [mm]).
+
+    Parameters
+    ----------
+    pieces : tuple of Polygon
+        Connected pieces; poses in different pieces cannot be reached from each other.
+    window : Window
+    """
+
+    pieces: tuple[Polygon, ...]
+    window: Window
+
+    def piece_at(self, phi_deg: float, delta_mm: float, *, within: float = 1e-9) -> Polygon | None:
+        """The connected piece that holds a pose, or None."""
+        point = shapely.Point(phi_deg, delta_mm)
+        near = [piece for piece in self.pieces if piece.distance(point) <= within]
+        return max(near, key=lambda piece: piece.area, default=None)
+
+    def outside(self) -> tuple[Polygon, ...]:
+        """Pieces that reach the top of the window, where the plug is out of the socket."""
+        top = self.window.lift_mm
+        return tuple(piece for piece in self.pieces if piece.bounds[3] >= top - 1e-9)
+
+
+def free_region(fitting: Fitting, window: Window) -> FreeRegion:
+    """All free poses in a window.
+
+    Parameters
+    ----------
+    fitting : Fitting
+    window : Window
+        Lift counts from shoulder on mouth face; less than 0 is never free.
+
+    Returns
+    -------
+    FreeRegion
+
+    Examples
+    --------
+    A 10 deg lug 2 mm thick in a slot 12 deg wide, with nothing else, has 1 deg each side.
+
+    >>> from bayonet.developed.contour import rectangle
+    >>> from bayonet.developed.fitting import Outline
+    >>> def shape(*sides):
+    ...     polygon = rectangle(*sides, inner_mm=1.0, outer_mm=2.0).polygon(2.0)
+    ...     return Outline(polygon[None])
+    >>> slot = Fitting((shape(-5, 5, 1, 3),), (shape(-6, 6, 0, 9),), 0.0)
+    >>> region = free_region(slot, Window(-20.0, 20.0, 2.0))
+    >>> [round(bound, 9) for bound in region.pieces[0].bounds]
+    [-1.0, 0.0, 1.0, 2.0]
+    """
+    walls = _walls(fitting)
+    done: dict[bytes, list[Polygon]] = {}
+    free: BaseGeometry = window.box()
+    for lug in fitting.lugs:
+        near, middle = _near(walls, lug, window)
+        relative = np.round(near - middle, _SAME) + 0.0
+        key = relative.tobytes() + (np.round(lug.points - middle, _SAME) + 0.0).tobytes()
+        if key not in done:
+            done[key] = _free_of_one(near, lug, fitting, window)
+            free = shapely.intersection(free, shapely.union_all(done[key]))
+    return FreeRegion(tuple(_polygons(free)), window)
+
+
+def _walls(fitting: Fitting) -> Array:
+    """Every wall edge of the socket over several turns, shape (edges, radii, 2, 2).
+
+    The walls are the track edges but for the openings, and the face between the openings.
+    """
+    order = np.argsort([track.points[0, :, 0].min() for track in fitting.tracks])
+    tracks = [fitting.tracks[index] for index in order]
+    edges = [edge for track in tracks for edge in _track_walls(track)]
+    following = [*tracks[1:], tracks[0].shifted(360.0)]
+    edges += [_face(*pair) for pair in zip(tracks, following, strict=True)]
+    once = np.stack(edges)
+    shifts = np.array([[turn, 0.0] for turn in _TURNS])
+    return np.concatenate([once + shift for shift in shifts])
+
+
+def _track_walls(track: Outline) -> list[Array]:
+    points = track.points
+    return [points[:, i : i + 2] for i in range(points.shape[1] - 1)]
+
+
+def _face(one: Outline, other: Outline) -> Array:
+    """The face between the openings of two neighbouring tracks, shape (radii, 2, 2)."""
+    last, first = one.points[:, [0, -1]], other.points[:, [0, -1]]
+    start = np.take_along_axis(last, last[:, :, :1].argmax(axis=1)[:, None], axis=1)
+    end = np.take_along_axis(first, first[:, :, :1].argmin(axis=1)[:, None], axis=1)
+    return np.concatenate([start, end], axis=1)
+
+
+def _near(walls: Array, lug: Outline, window: Window) -> tuple[Array, Array]:
+    """Walls the lug can meet within the window, and the lug's middle as origin."""
+    angles = walls[..., 0]
+    low = lug.points[..., 0].min() + window.from_deg
+    high = lug.points[..., 0].max() + window.to_deg
+    meets = (angles.max(axis=(1, 2)) >= low) & (angles.min(axis=(1, 2)) <= high)
+    middle = np.array([(lug.points[..., 0].min() + lug.points[..., 0].max()) / 2.0, 0.0])
+    return walls[meets], middle
+
+
+def _free_of_one(walls: Array, lug: Outline, fitting: Fitting, window: Window) -> list[Polygon]:
+    hulls = _obstacles(walls, lug)
+    rest = shapely.difference(window.box(), shapely.union_all(hulls))
+    void = _void(fitting, window, lug)
+    return [piece for piece in _polygons(rest) if _is_inside(piece, lug, void)]
+
+
+def _obstacles(walls: Array, lug: Outline) -> NDArray[np.object_]:
+    """Poses at which the lug touches each wall edge: convex hulls over (phi, delta)."""
+    difference = walls[:, :, :, None, :] - lug.points[None, :, None, :, :]
+    poses = difference * np.array([1.0, -1.0])
+    clouds = poses.reshape(len(walls), -1, 2)
+    rings = shapely.multipoints(shapely.points(clouds))
+    return np.asarray(shapely.convex_hull(rings))
+
+
+def _void(fitting: Fitting, window: Window, lug: Outline) -> BaseGeometry:
+    """Where a lug may be: the tracks and all that is above their openings, at one radius."""
+    reach = abs(window.from_deg) + abs(window.to_deg) + 360.0
+    low, high = lug.points[..., 0].min() - reach, lug.points[..., 0].max() + reach
+    above = shapely.box(low, fitting.top_mm - 2 * window.lift_mm - 1e3, high, fitting.top_mm)
+    tracks = [
+        Polygon(track.shifted(turn).points[-1]) for track in fitting.tracks for turn in _TURNS
+    ]
+    return shapely.union_all([above, *tracks])
+
+
+def _is_inside(piece: Polygon, lug: Outline, void: BaseGeometry) -> bool:
+    """Whether a piece no wall touches is inside the void, not inside the material."""
+    pose = piece.representative_point()
+    points = lug.points[-1] + np.array([pose.x, -pose.y])
+    centre = shapely.Point(points.mean(axis=0))
+    return bool(shapely.covers(void, centre))
+
+
+def _polygons(shape: BaseGeometry) -> list[Polygon]:
+    if isinstance(shape, Polygon):
+        return [] if shape.is_empty else [shape]
+    if isinstance(shape, MultiPolygon) or hasattr(shape, "geoms"):
+        return [part for part in shape.geoms if isinstance(part, Polygon) and not part.is_empty]
+    return []

@@ -1,0 +1,71 @@
+"""Every exception of the package, and the record of one problem in an input file.
+
+A design that merely breaks a rule is not an exception: see `bayonet.checks.finding`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True)
+class Problem:
+    """One thing wrong in an input file.
+
+    Parameters
+    ----------
+    file : str
+        File as the user named it.
+    line : int or None
+        Line of the offending key, counted from 1; None where no line applies.
+    field : str
+        Dotted path of the field, e.g. ``plug.lugs.width``.
+    value : str
+        The value as written, shortened.
+    rule : str
+        The rule it breaks, in plain words.
+    example : str
+        A legal line the user can copy; empty where none helps.
+    """
+
+    file: str
+    line: int | None
+    field: str
+    value: str
+    rule: str
+    example: str = ""
+
+    def __str__(self) -> str:
+        place = self.file if self.line is None else f"{self.file}:{self.line}"
+        value = f" = {self.value}" if self.value else ""
+        example = f" (for example: {self.example})" if self.example else ""
+        return f"{place}: {self.field}{value}: {self.rule}{example}"
+
+
+class BayonetError(Exception):
+    """Root of every exception this package raises on purpose."""
+
+
+class DesignError(BayonetError, ValueError):
+    """The input cannot become a design; carries every problem at once."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(problems)
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class UnitError(BayonetError, ValueError):
+    """A text is not a number with a known unit."""
+
+
+class TableError(BayonetError, LookupError):
+    """A table was asked for something outside what it covers."""
+
+
+class BuildError(BayonetError, RuntimeError):
+    """The CAD kernel returned something that does not pass the gate."""
+
+
+class ExportError(BayonetError, OSError):
+    """A file could not be written."""

@@ -1,0 +1,345 @@
+"""From plug and intent to every dimension of the socket. No geometry kernel, no judgement.
+
+What cannot be drawn is refused here, with all reasons at once; what can be drawn but is a bad
+idea is found by `bayonet.checks`.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+
+from bayonet.model import track_shape
+from bayonet.model.bore import BorePlan, plan_bore
+from bayonet.model.measured import Measured
+from bayonet.model.plug import HalfAngle, Layout, Lug, Plug
+from bayonet.model.problems import ProblemList
+from bayonet.model.resolve import lead_from_angle
+from bayonet.model.socket import Flange, Polyline, Socket, Track, WeldPreparation
+from bayonet.model.spec import FlangeMount, SocketTable, WeldMount
+from bayonet.standards.processes import (
+    Clearances,
+    HalfWidths,
+    socket_clearances,
+    socket_tolerances,
+)
+
+_ROUND_UP_MM = 0.5
+
+
+def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | None:
+    """Derive the socket.
+
+    Parameters
+    ----------
+    plug : Plug
+        Sound by `bayonet.model.rules`.
+    table : SocketTable
+        The user's intent.
+    problems : ProblemList
+        Receives every reason why it cannot be drawn.
+
+    Returns
+    -------
+    Socket or None
+        None where there is a problem.
+    """
+    clearance = _clearances(table)
+    layout = _layout(plug, table, problems)
+    _check_seating(plug, table, problems)
+    lead = _lead(plug, table)
+    if len(problems):
+        return None
+    track_radius = max(lug.outer_radius_mm for lug in plug.lugs) + clearance.lug_radial_mm
+    bore = plan_bore(
+        plug, table, layout=layout, clearance=clearance, track_radius_mm=track_radius,
+        problems=problems,
+    )  # fmt: skip
+    if bore is None:
+        return None
+    maker = _TrackMaker(plug, table, clearance, bore, lead, problems)
+    tracks = tuple(maker.track(lug) for lug in plug.lugs)
+    _check_spacing(plug, tracks, problems)
+    if len(problems):
+        return None
+    bore = bore.closed_below(_deepest_floor(tracks), table, problems)
+    boss = _boss_radius(plug, table, track_radius, bore, problems)
+    flange, weld = _mount(table, boss_radius=boss, height=bore.end_mm, problems=problems)
+    if len(problems):
+        return None
+    return Socket(
+        layout=layout,
+        seating=table.seating,
+        process=table.process,
+        turn_deg=plug.turn_deg,
+        sign=plug.sign,
+        bore=bore.outline(),
+        track_bore_radius_mm=bore.track_bore_radius_mm,
+        seal_radius_mm=bore.seal_radius_mm,
+        seal_from_mm=bore.seal_from_mm,
+        seal_to_mm=bore.seal_to_mm,
+        tracks=tracks,
+        boss_radius_mm=boss,
+        boss_height_mm=bore.end_mm,
+        mouth_chamfer_mm=bore.mouth_chamfer_mm,
+        passage_radius_mm=bore.passage_radius_mm,
+        lead_mm_per_rev=lead,
+        detent_height_mm=table.track.detent.height.value if table.track.detent else 0.0,
+        stop_overtravel_deg=table.stop.overtravel_deg.value,
+        least_engagement=table.stop.least_engagement,
+        wall_mm=table.wall.value,
+        clearance=clearance,
+        tolerance=_tolerances(table),
+        flange=flange,
+        weld=weld,
+    )
+
+
+def _or(given: Measured | None, otherwise: float) -> float:
+    return otherwise if given is None else given.value
+
+
+def _clearances(table: SocketTable) -> Clearances:
+    usual, own = socket_clearances(table.process), table.clearance
+    axial = 0.0 if table.seating == "clamp" else _or(own.axial, usual.axial_mm)
+    return Clearances(
+        body_diametral_mm=_or(own.body, usual.body_diametral_mm),
+        lug_radial_mm=_or(own.lug_radial, usual.lug_radial_mm),
+        lug_side_mm=_or(own.lug_side, usual.lug_side_mm),
+        axial_mm=axial,
+        floor_mm=_or(own.floor, usual.floor_mm),
+        nose_mm=_or(own.nose, usual.nose_mm),
+    )
+
+
+def _tolerances(table: SocketTable) -> HalfWidths:
+    usual, own = socket_tolerances(table.process), table.tolerance
+    return HalfWidths(
+        diameter_mm=_or(own.diameter, usual.diameter_mm),
+        length_mm=_or(own.length, usual.length_mm),
+        angle_deg=_or(own.angle_deg, usual.angle_deg),
+    )
+
+
+def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
+    """Layout as the plug makes it plain; a stated one must agree."""
+    shown: Layout
+    if plug.groove.kind != "radial":
+        shown = "C"
+    else:
+        shown = "B" if plug.groove.start_mm < plug.lug_span_mm[0] else "A"
+    if table.layout is not None and table.layout != shown:
+        why = {
+            "A": "the groove lies deeper than the lugs",
+            "B": "the groove lies nearer the shoulder than the lugs",
+            "C": "the groove is in a face",
+        }[shown]
+        problems.add(("socket", "layout"), f"the plug makes it {shown}: {why}")
+    return shown
+
+
+def _lead(plug: Plug, table: SocketTable) -> float:
+    track = table.track
+    if track.lead is not None:
+        return track.lead.value
+    if track.lead_angle_deg is not None:
+        mean = max(lug.outer_radius_mm for lug in plug.lugs) + plug.lug_body.radius_mm
+        return lead_from_angle(track.lead_angle_deg.value, mean_diameter_mm=mean)
+    return plug.lugs[0].lead_mm_per_rev
+
+
+def _check_seating(plug: Plug, table: SocketTable, problems: ProblemList) -> None:
+    if table.seating == "stop":
+        return
+    track: tuple[str, str] = ("socket", "track")
+    if not _lead(plug, table) > 0.0:
+        rule = "clamp seating needs a ramp: a lead of more than 0 mm/rev on the track or the lugs"
+        problems.add((*track, "lead"), rule)
+    if table.track.dwell_deg.value > 0.0:
+        problems.add((*track, "dwell_deg"), "clamp seating pulls down on a ramp: no dwell")
+    if table.track.detent is not None:
+        problems.add((*track, "detent"), "clamp seating leaves no axial play for a detent")
+    if not table.stop.overtravel_deg.value > 0.0:
+        rule = "clamp seating needs room between tight and the stop: more than 0 deg"
+        problems.add(("socket", "stop", "overtravel_deg"), rule, example="overtravel_deg = 20")
+
+
+@dataclass(frozen=True)
+class _TrackMaker:
+    plug: Plug
+    table: SocketTable
+    clearance: Clearances
+    bore: BorePlan
+    lead: float
+    problems: ProblemList
+
+    def track(self, lug: Lug) -> Track:
+        """The track for one lug."""
+        outer = lug.outer_radius_mm + self.clearance.lug_radial_mm
+        slot = lug.half.grown(self.clearance.lug_side_mm, at_radius_mm=lug.outer_radius_mm)
+        plan = self._plan(lug, slot)
+        self._check(plan, slot, outer)
+        roof = track_shape.roof(plan)
+        self._check_roof(plan, roof)
+        return Track(
+            centre_deg=lug.centre_deg,
+            slot=slot,
+            end=lug.half.turned(plan.end_deg),
+            roof=roof,
+            floor=track_shape.floor(plan, parallel=self.table.track.floor == "parallel"),
+            top_mm=self.bore.slot_top_mm,
+            inner_radius_mm=self.bore.track_bore_radius_mm,
+            outer_radius_mm=outer,
+            floor_slope=math.tan(math.radians(self.table.track.floor_slope_deg.value)),
+        )
+
+    def _plan(self, lug: Lug, slot: HalfAngle) -> track_shape.TrackPlan:
+        inner = self.bore.track_bore_radius_mm
+        over = self.table.stop.overtravel_deg.value
+        end = self.plug.turn_deg + over
+        lock = end if self.table.seating == "stop" else self.plug.turn_deg
+        return track_shape.TrackPlan(
+            lug=lug,
+            lug_half_deg=float(lug.half.at(inner)),
+            slot_half_deg=float(slot.at(inner)),
+            lock_deg=lock,
+            end_deg=end,
+            lead_mm_per_rev=self.lead,
+            dwell_deg=self.table.track.dwell_deg.value,
+            axial_mm=self.clearance.axial_mm,
+            floor_mm=self.clearance.floor_mm,
+            detent=self._detent(),
+            mean_radius_mm=(inner + lug.outer_radius_mm) / 2.0,
+        )
+
+    def _detent(self) -> track_shape.DetentShape | None:
+        given = self.table.track.detent
+        if given is None:
+            return None
+        return track_shape.DetentShape(
+            height_mm=given.height.value,
+            flank_angle_deg=given.flank_angle_deg.value,
+            crest_deg=given.crest_deg.value,
+            pocket_deg=given.pocket_deg.value,
+        )
+
+    def _check(self, plan: track_shape.TrackPlan, slot: HalfAngle, outer: float) -> None:
+        """Refuse a track whose corners do not lie between slot and stop at every radius."""
+        inner = self.bore.track_bore_radius_mm
+        first = max(float(slot.at(inner)), float(slot.at(outer)))
+        last = plan.end_deg + float(plan.lug.half.at(outer))
+        if not math.isfinite(first) or first > 80.0:
+            rule = f"the slot for it must meet the bore (diameter {2 * inner:.4g} mm)"
+            self.problems.add(("plug", "lugs", "width"), rule)
+            return
+        if not last > first:
+            rule = f"must be more than {first - last + plan.end_deg:.3g} deg to leave the slot"
+            self.problems.add(("plug", "turn_deg"), rule)
+        if not first < track_shape.detent_start(plan):
+            room = track_shape.detent_start(plan) - first
+            rule = f"does not fit between slot and lock: {-room:.3g} deg short"
+            self.problems.add(("socket", "track", "detent"), rule)
+        dwell = track_shape.dwell_start(plan)
+        if not first < dwell:
+            most = plan.dwell_deg - (first - dwell)
+            rule = f"must leave room for the ramp: less than {most:.3g} deg (or lead = 0)"
+            self.problems.add(("socket", "track", "dwell_deg"), rule)
+
+    def _check_roof(self, plan: track_shape.TrackPlan, roof: Polyline) -> None:
+        """Refuse a ramp that starts above the face it hangs from."""
+        least = min(depth for _, depth in roof)
+        face = self.bore.slot_top_mm + self.bore.mouth_chamfer_mm
+        if not least > face:
+            rule = (
+                f"the roof would start {face - least:.4g} mm above the face it hangs from:"
+                " less lead, or more dwell"
+            )
+            self.problems.add(("socket", "track", "lead"), rule)
+
+
+def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList) -> None:
+    """The end of a track must stay clear of the slot of the next one towards lock."""
+    if len(problems):
+        return
+    ordered = tracks if plug.sign > 0 else tracks[::-1]
+    for one, other in itertools.pairwise((*ordered, ordered[0])):
+        apart = (plug.sign * (other.centre_deg - one.centre_deg)) % 360.0
+        inner = max(one.inner_radius_mm, other.inner_radius_mm)
+        gap = apart - float(one.end.at(inner)) - float(other.slot.at(inner))
+        if not gap > 0.0:
+            rule = (
+                f"the track from {one.centre_deg:g} deg runs into the slot at"
+                f" {other.centre_deg:g} deg: turn at least {-gap:.3g} deg too long"
+            )
+            problems.add(("plug", "turn_deg"), rule)
+
+
+def _deepest_floor(tracks: tuple[Track, ...]) -> float:
+    return max(
+        max(depth for _, depth in track.floor)
+        + track.floor_slope * (track.outer_radius_mm - track.inner_radius_mm)
+        for track in tracks
+    )
+
+
+def _boss_radius(
+    plug: Plug, table: SocketTable, track_radius: float, bore: BorePlan, problems: ProblemList
+) -> float:
+    inside = max(track_radius, bore.greatest_radius_mm)
+    if table.boss_diameter is None:
+        least = 2.0 * max(inside + table.wall.value, plug.shoulder_radius_mm)
+        return _ROUND_UP_MM * math.ceil(least / _ROUND_UP_MM - 1e-9) / 2.0
+    if not table.boss_diameter.value > 2.0 * inside:
+        rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"
+        problems.add(("socket", "boss_diameter"), rule)
+    return table.boss_diameter.value / 2.0
+
+
+def _mount(
+    table: SocketTable, *, boss_radius: float, height: float, problems: ProblemList
+) -> tuple[Flange | None, WeldPreparation | None]:
+    mount = table.mount
+    flange = _flange(mount.flange, boss_radius, height, problems) if mount.flange else None
+    weld = _weld(mount.weld, boss_radius, height, problems) if mount.weld else None
+    return flange, weld
+
+
+def _flange(
+    given: FlangeMount, boss_radius: float, height: float, problems: ProblemList
+) -> Flange:
+    path = ("socket", "mount", "flange")
+    radius, hole = given.diameter.value / 2.0, given.bolt_hole.value / 2.0
+    circle = given.bolt_circle.value / 2.0
+    if not given.thickness.value < height:
+        problems.add((*path, "thickness"), f"must be less than the boss height ({height:.4g} mm)")
+    if not circle - hole > boss_radius:
+        rule = f"bolt holes run into the boss (diameter {2 * boss_radius:.4g} mm)"
+        problems.add((*path, "bolt_circle"), rule)
+    if not circle + hole < radius:
+        problems.add((*path, "bolt_circle"), "bolt holes run out of the flange")
+    if not circle * math.sin(math.pi / given.bolts) > hole:
+        problems.add((*path, "bolts"), "bolt holes run into each other")
+    return Flange(
+        radius_mm=radius,
+        thickness_mm=given.thickness.value,
+        bolt_circle_radius_mm=circle,
+        bolts=given.bolts,
+        bolt_hole_radius_mm=hole,
+    )
+
+
+def _weld(
+    given: WeldMount, boss_radius: float, height: float, problems: ProblemList
+) -> WeldPreparation:
+    path = ("socket", "mount", "weld")
+    rise = given.bevel_width.value / math.tan(math.radians(given.bevel_angle_deg.value))
+    if not given.bevel_width.value < boss_radius:
+        problems.add((*path, "bevel_width"), "is wider than the boss")
+    if not rise + given.land.value < height:
+        problems.add((*path, "land"), f"bevel and land need {rise + given.land.value:.4g} mm")
+    return WeldPreparation(
+        bevel_angle_deg=given.bevel_angle_deg.value,
+        bevel_width_mm=given.bevel_width.value,
+        land_mm=given.land.value,
+    )

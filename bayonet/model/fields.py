@@ -1,0 +1,102 @@
+"""Types of the fields of a design file: lengths and angles that carry units and doubt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Annotated, Any
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
+
+from bayonet.model.measured import Measured, read
+from bayonet.units import ANGLE_UNITS_DEG, LENGTH_UNITS_MM, Kind
+
+
+class Table(BaseModel):
+    """A table of the design file: frozen, and no key it does not know."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def _reader(kind: Kind, rule: str, legal: Callable[[float], bool]) -> Callable[[object], Measured]:
+    def check(raw: object) -> Measured:
+        measured = read(raw, kind=kind)
+        if not legal(measured.value):
+            raise ValueError(rule)
+        return measured
+
+    return check
+
+
+def _schema(kind: Kind, bound: dict[str, float]) -> dict[str, Any]:
+    units = LENGTH_UNITS_MM if kind == "length" else ANGLE_UNITS_DEG
+    number = {"type": "number"}
+    text = {
+        "type": "string",
+        "description": f"a number and one of the units {', '.join(units)}",
+        "pattern": r"^\s*[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?\s*\D*$",
+    }
+    either = {"anyOf": [number, text]}
+    doubt = {"u": either, "tol": either, "resolution": either}
+    return {
+        "anyOf": [
+            {**number, **bound, "description": "mm" if kind == "length" else "degrees"},
+            text,
+            {
+                "type": "object",
+                "properties": {
+                    "value": either,
+                    "readings": {"type": "array", "items": either, "minItems": 1},
+                    **doubt,
+                },
+                "oneOf": [{"required": ["value"]}, {"required": ["readings"]}],
+                "additionalProperties": False,
+            },
+        ]
+    }
+
+
+def _field(kind: Kind, rule: str, legal: Callable[[float], bool], bound: dict[str, float]) -> Any:
+    return Annotated[
+        Measured,
+        BeforeValidator(_reader(kind, rule, legal)),
+        WithJsonSchema(_schema(kind, bound)),
+    ]
+
+
+Length = _field("length", "must be more than 0 mm", lambda v: v > 0, {"exclusiveMinimum": 0})
+LengthOrZero = _field("length", "must be 0 mm or more", lambda v: v >= 0, {"minimum": 0})
+Angle = _field("angle", "must lie between -360 and 360 deg", lambda v: abs(v) <= 360, {})
+Turn = _field(
+    "angle",
+    "must be more than 0 and less than 360 deg",
+    lambda v: 0 < v < 360,
+    {"exclusiveMinimum": 0, "exclusiveMaximum": 360},
+)
+AngleOrZero = _field(
+    "angle",
+    "must be 0 deg or more and less than 180 deg",
+    lambda v: 0 <= v < 180,
+    {"minimum": 0, "exclusiveMaximum": 180},
+)
+SteepAngle = _field(
+    "angle",
+    "must be more than 0 and less than 90 deg",
+    lambda v: 0 < v < 90,
+    {"exclusiveMinimum": 0, "exclusiveMaximum": 90},
+)
+SlopeAngle = _field(
+    "angle",
+    "must be 0 (sharp) or more, and at most 60 deg",
+    lambda v: 0 <= v <= 60,
+    {"minimum": 0, "maximum": 60},
+)
+
+
+def described(text: str, example: str, **rules: Any) -> Any:
+    """A required field with its meaning and a legal line to copy."""
+    return Field(description=text, examples=[example], **rules)
+
+
+def optional(text: str, example: str, **rules: Any) -> Any:
+    """As `described`, for a field that may be left out."""
+    return Field(default=None, description=text, examples=[example], **rules)

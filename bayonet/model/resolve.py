@@ -1,0 +1,173 @@
+"""From the design file's plug table to a `Plug` in mm and degrees. Judges nothing: see `rules`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from bayonet.model.measured import Measured
+from bayonet.model.plug import BodyStepMm, GrooveMm, HalfAngle, Lug, LugZone, Plug
+from bayonet.model.spec import Groove, Lugs, OneLug, PlugTable
+from bayonet.standards.processes import HalfWidths, plug_spread
+
+
+def plug(table: PlugTable) -> Plug:
+    """Resolve the ``[plug]`` table.
+
+    Parameters
+    ----------
+    table : PlugTable
+        As read; its own rules hold.
+
+    Returns
+    -------
+    Plug
+        Lugs sorted by centre angle, each with the zone its production may fill.
+    """
+    spread = spread_of(table)
+    body = _body(table, spread)
+    turn = table.turn_deg.value if table.turn_deg else 360.0 * (table.turn_fraction or 0.0)
+    turn_zone = table.turn_deg.half_zone(spread.angle_deg) if table.turn_deg else spread.angle_deg
+    return Plug(
+        hand=table.hand,
+        turn_deg=turn,
+        shoulder_radius_mm=table.shoulder_diameter.value / 2.0,
+        shoulder_thickness_mm=table.shoulder_thickness.value,
+        nose_chamfer_mm=table.nose_chamfer.value,
+        body=body,
+        lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
+        groove=_groove(table.groove, spread),
+        turn_zone_deg=turn_zone,
+    )
+
+
+def spread_of(table: PlugTable) -> HalfWidths:
+    """Spread of the production: as declared, else assumed from how plugs are made."""
+    assumed = plug_spread(table.made_by)
+    own = table.spread
+    return HalfWidths(
+        diameter_mm=_or(own.diameter, assumed.diameter_mm),
+        length_mm=_or(own.length, assumed.length_mm),
+        angle_deg=_or(own.angle_deg, assumed.angle_deg),
+    )
+
+
+def lead_from_angle(angle_deg: float, *, mean_diameter_mm: float) -> float:
+    """Lead [mm/rev] of a helix of a lead angle [deg] at a diameter [mm].
+
+    Examples
+    --------
+    M10 coarse thread: 3.03 deg at 9.026 mm is a lead of 1.50 mm (ISO 261, from memory).
+
+    >>> round(lead_from_angle(3.03, mean_diameter_mm=9.026), 2)
+    1.5
+    """
+    return math.tan(math.radians(angle_deg)) * math.pi * mean_diameter_mm
+
+
+def _or(given: Measured | None, otherwise: float) -> float:
+    return otherwise if given is None else given.value
+
+
+def _body(table: PlugTable, spread: HalfWidths) -> tuple[BodyStepMm, ...]:
+    steps: list[BodyStepMm] = []
+    start = 0.0
+    for step in table.body:
+        steps.append(
+            BodyStepMm(
+                radius_mm=step.diameter.value / 2.0,
+                from_depth_mm=start,
+                to_depth_mm=step.to_depth.value,
+                radius_zone_mm=step.diameter.half_zone(spread.diameter_mm) / 2.0,
+                depth_zone_mm=step.to_depth.half_zone(spread.length_mm),
+            )
+        )
+        start = step.to_depth.value
+    return tuple(steps)
+
+
+def _lug_root(lugs: Lugs, body: tuple[BodyStepMm, ...]) -> float:
+    depth = lugs.bearing_depth.value
+    return next((step.radius_mm for step in body if depth < step.to_depth_mm), body[-1].radius_mm)
+
+
+def _lugs(lugs: Lugs, *, spread: HalfWidths, inner_radius_mm: float) -> Iterable[Lug]:
+    if lugs.each is not None:
+        listed = list(lugs.each)
+    else:
+        count = lugs.count or 0
+        first = lugs.first_at_deg.value
+        listed = [
+            OneLug.model_construct(centre_deg=Measured(value=first + 360.0 * i / count))
+            for i in range(count)
+        ]
+    made = (_lug(one, lugs, spread=spread, root_mm=inner_radius_mm) for one in listed)
+    return sorted(made, key=lambda lug: lug.centre_deg)
+
+
+def _lug(one: OneLug, common: Lugs, *, spread: HalfWidths, root_mm: float) -> Lug:
+    own_width = one.width is not None or one.width_deg is not None
+    width, width_deg = (
+        (one.width, one.width_deg) if own_width else (common.width, common.width_deg)
+    )
+    outer = one.outer_diameter or common.outer_diameter
+    thickness = one.thickness or common.thickness
+    depth = one.bearing_depth or common.bearing_depth
+    radius = outer.value / 2.0
+    half, side_zone = _half(width, width_deg, common.sides, radius, spread.length_mm)
+    return Lug(
+        centre_deg=one.centre_deg.value % 360.0,
+        half=half,
+        outer_radius_mm=radius,
+        thickness_mm=thickness.value,
+        bearing_depth_mm=depth.value,
+        lead_mm_per_rev=_lead(common, mean_diameter_mm=radius + root_mm),
+        zone=LugZone(
+            side_mm=side_zone,
+            position_deg=one.centre_deg.half_zone(spread.angle_deg),
+            bearing_mm=depth.half_zone(spread.length_mm),
+            leading_mm=depth.half_zone(spread.length_mm) + thickness.half_zone(spread.length_mm),
+            outer_radius_mm=outer.half_zone(spread.diameter_mm) / 2.0,
+        ),
+    )
+
+
+def _half(
+    width: Measured | None, width_deg: Measured | None, sides: str, radius_mm: float, spread: float
+) -> tuple[HalfAngle, float]:
+    """Half-width of a lug, and the zone of one side [mm] at the outer radius."""
+    if width_deg is not None:
+        half_deg = width_deg.value / 2.0
+        half_mm = radius_mm * math.sin(math.radians(min(half_deg, 90.0)))
+        arc = math.radians(width_deg.half_zone(0.0)) * radius_mm
+        zone = (arc if arc > 0.0 else spread) / 2.0
+    else:
+        assert width is not None, "the lugs table requires a width"
+        half_mm = width.value / 2.0
+        half_deg = math.degrees(math.asin(min(half_mm / radius_mm, 1.0)))
+        zone = width.half_zone(spread) / 2.0
+    if sides == "parallel":
+        return HalfAngle(deg=0.0, offset_mm=half_mm), zone
+    return HalfAngle(deg=half_deg, offset_mm=0.0), zone
+
+
+def _lead(lugs: Lugs, *, mean_diameter_mm: float) -> float:
+    if lugs.lead is not None:
+        return lugs.lead.value
+    if lugs.lead_angle_deg is not None:
+        return lead_from_angle(lugs.lead_angle_deg.value, mean_diameter_mm=mean_diameter_mm)
+    return 0.0
+
+
+def _groove(groove: Groove, spread: HalfWidths) -> GrooveMm:
+    radius = groove.diameter.value / 2.0
+    first = groove.at_depth.value if groove.at_depth is not None else radius
+    return GrooveMm(
+        kind=groove.kind,
+        radius_mm=radius,
+        start_mm=first,
+        end_mm=first + groove.width.value,
+        cut_mm=groove.depth.value if groove.depth is not None else 0.0,
+        corner_radius_mm=groove.corner_radius.value,
+        depth_zone_mm=spread.length_mm,
+    )

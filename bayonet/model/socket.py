@@ -1,0 +1,190 @@
+"""The socket that follows from a plug and the user's intent: every dimension, named.
+
+Frozen numbers only; `derive` computes them, `bayonet.developed` draws them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bayonet.model.plug import HalfAngle, Layout
+from bayonet.standards.processes import Clearances, HalfWidths
+
+Polyline = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Track:
+    """One entry slot and the track it leads to, in lock coordinates.
+
+    Angles are counted from the slot's middle towards lock; depths from the mouth face.
+    A polyline of (angle [deg], depth [mm]) runs on straight beyond its ends.
+
+    Parameters
+    ----------
+    centre_deg : float
+        Middle of the entry slot: theta, counter-clockwise from outside [deg].
+    slot, end : HalfAngle
+        Slot side from the slot's middle; stop face from the slot's middle.
+    roof, floor : tuple of (float, float)
+        The side towards the mouth, and the side towards the tank at the outer radius.
+    top_mm : float
+        Depth at which the slot opens [mm].
+    inner_radius_mm, outer_radius_mm : float
+        Bore and track wall [mm].
+    floor_slope : float
+        Rise of depth per mm of radius towards the axis [-]; 0 is a sharp floor.
+    """
+
+    centre_deg: float
+    slot: HalfAngle
+    end: HalfAngle
+    roof: Polyline
+    floor: Polyline
+    top_mm: float
+    inner_radius_mm: float
+    outer_radius_mm: float
+    floor_slope: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Flange:
+    """Flange at the boss's end."""
+
+    radius_mm: float
+    thickness_mm: float
+    bolt_circle_radius_mm: float
+    bolts: int
+    bolt_hole_radius_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class WeldPreparation:
+    """Bevel and root land on the outside of the boss's end."""
+
+    bevel_angle_deg: float
+    bevel_width_mm: float
+    land_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class NamedDimension:
+    """A dimension of the socket a person would look for."""
+
+    key: str
+    meaning: str
+    value: float
+    half_width: float
+    unit: Literal["mm", "deg", "mm/rev"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Socket:
+    """The female part. Radii and depths [mm]; depths count from the mouth face inwards.
+
+    ``bore`` is the inner outline as (radius, depth) from the mouth to the boss's end.
+    """
+
+    layout: Layout
+    seating: Literal["stop", "clamp"]
+    process: str
+    turn_deg: float
+    sign: int
+    bore: Polyline
+    track_bore_radius_mm: float
+    seal_radius_mm: float | None
+    seal_from_mm: float | None
+    seal_to_mm: float | None
+    tracks: tuple[Track, ...]
+    boss_radius_mm: float
+    boss_height_mm: float
+    mouth_chamfer_mm: float
+    passage_radius_mm: float
+    lead_mm_per_rev: float
+    detent_height_mm: float
+    stop_overtravel_deg: float
+    least_engagement: float
+    wall_mm: float
+    clearance: Clearances
+    tolerance: HalfWidths
+    flange: Flange | None
+    weld: WeldPreparation | None
+
+    @property
+    def track_radius_mm(self) -> float:
+        """Greatest track radius [mm]."""
+        return max(track.outer_radius_mm for track in self.tracks)
+
+    def bore_radius_at(self, depth_mm: float) -> float:
+        """Radius of the bore's outline at a depth; at a step the smaller one [mm]."""
+        found = [
+            r0 + (r1 - r0) * (depth_mm - d0) / (d1 - d0) if d1 > d0 else min(r0, r1)
+            for (r0, d0), (r1, d1) in zip(self.bore, self.bore[1:], strict=False)
+            if d0 <= depth_mm <= d1
+        ]
+        return min(found) if found else self.boss_radius_mm
+
+    def dimensions(self) -> tuple[NamedDimension, ...]:
+        """The dimensions a machinist would look for, with the limits they are made to."""
+        rows = [
+            *self._bores(),
+            *self._boss(),
+            *(row for i, track in enumerate(self.tracks, 1) for row in self._track(i, track)),
+        ]
+        return tuple(rows)
+
+    def _diameter(self, key: str, meaning: str, radius: float) -> NamedDimension:
+        half = self.tolerance.diameter_mm
+        return NamedDimension(
+            key=key, meaning=meaning, value=2 * radius, half_width=half, unit="mm"
+        )
+
+    def _length(self, key: str, meaning: str, value: float) -> NamedDimension:
+        half = self.tolerance.length_mm
+        return NamedDimension(key=key, meaning=meaning, value=value, half_width=half, unit="mm")
+
+    def _angle(self, key: str, meaning: str, value: float) -> NamedDimension:
+        half = self.tolerance.angle_deg
+        return NamedDimension(key=key, meaning=meaning, value=value, half_width=half, unit="deg")
+
+    def _bores(self) -> list[NamedDimension]:
+        rows = [
+            self._diameter("track_bore_diameter", "bore between the tracks",
+                           self.track_bore_radius_mm),
+            self._diameter("passage_diameter", "opening into the tank", self.passage_radius_mm),
+        ]  # fmt: skip
+        if self.seal_radius_mm is not None:
+            rows.append(
+                self._diameter("sealing_bore_diameter", "sealing bore", self.seal_radius_mm)
+            )
+        if self.seal_from_mm is not None and self.seal_to_mm is not None:
+            rows.append(
+                self._length("sealing_bore_from_depth", "sealing bore starts", self.seal_from_mm)
+            )
+            rows.append(
+                self._length("sealing_bore_to_depth", "sealing bore ends", self.seal_to_mm)
+            )
+        return rows
+
+    def _boss(self) -> list[NamedDimension]:
+        return [
+            self._diameter("boss_diameter", "outside of the boss", self.boss_radius_mm),
+            self._length("boss_height", "mouth face to the boss's end", self.boss_height_mm),
+        ]
+
+    def _track(self, number: int, track: Track) -> list[NamedDimension]:
+        key, name = f"track_{number}", f"track {number}"
+        slot = float(track.slot.at(track.outer_radius_mm))
+        end = float(track.end.at(track.outer_radius_mm))
+        return [
+            self._angle(f"{key}_centre", f"{name}: middle of the slot", track.centre_deg),
+            self._angle(f"{key}_slot_width", f"{name}: slot width at the wall", 2 * slot),
+            self._angle(f"{key}_stop", f"{name}: slot middle to stop, at the wall", end),
+            self._diameter(f"{key}_diameter", f"{name}: diameter at the wall",
+                           track.outer_radius_mm),
+            self._length(f"{key}_roof_depth", f"{name}: roof at the stop", track.roof[-1][1]),
+            self._length(f"{key}_floor_depth", f"{name}: floor at the stop", track.floor[-1][1]),
+            NamedDimension(key=f"{key}_lead", meaning=f"{name}: lead of the ramp",
+                           value=self.lead_mm_per_rev, half_width=0.0, unit="mm/rev"),
+        ]  # fmt: skip

@@ -1,0 +1,1 @@
+"""Tables of the trade: one module per table, its data beside it with provenance."""

@@ -1,0 +1,97 @@
+"""Clearances, limits and spreads by manufacturing process. Common practice, no source.
+
+The table is `data/processes.toml`; nothing here knows a socket or a plug.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from bayonet.errors import TableError
+
+SOURCE = "common practice, no source (standards/data/processes.toml)"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Clearances:
+    """Gaps between socket and plug at nominal size [mm]."""
+
+    body_diametral_mm: float
+    lug_radial_mm: float
+    lug_side_mm: float
+    axial_mm: float
+    floor_mm: float
+    nose_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class HalfWidths:
+    """Plus-or-minus limits of diameters [mm], lengths [mm] and angles [deg]."""
+
+    diameter_mm: float
+    length_mm: float
+    angle_deg: float
+
+
+def socket_clearances(process: str) -> Clearances:
+    """Clearances a socket made by ``process`` is given.
+
+    Parameters
+    ----------
+    process : str
+        One of `socket_processes`.
+
+    Returns
+    -------
+    Clearances
+
+    Raises
+    ------
+    TableError
+        If the table has no such process.
+
+    Examples
+    --------
+    >>> socket_clearances("machined").axial_mm
+    0.2
+    """
+    return Clearances(**_row("socket", process)["clearance"])
+
+
+def socket_tolerances(process: str) -> HalfWidths:
+    """Limits a socket made by ``process`` keeps; raises as `socket_clearances` does."""
+    return HalfWidths(**_row("socket", process)["tolerance"])
+
+
+def plug_spread(process: str) -> HalfWidths:
+    """Spread of plugs made by ``process``; raises as `socket_clearances` does."""
+    return HalfWidths(**_row("plug", process)["spread"])
+
+
+def socket_processes() -> tuple[str, ...]:
+    """Names of the processes a socket may be made by."""
+    return tuple(_table()["socket"])
+
+
+def plug_processes() -> tuple[str, ...]:
+    """Names of the processes a plug may have been made by."""
+    return tuple(_table()["plug"])
+
+
+@cache
+def _table() -> dict[str, dict[str, Any]]:
+    return tomllib.loads(
+        (files("bayonet.standards") / "data" / "processes.toml").read_text("utf-8")
+    )
+
+
+def _row(part: str, process: str) -> dict[str, Any]:
+    rows = _table()[part]
+    if process not in rows:
+        raise TableError(f"no {part} process {process!r}; the table has {', '.join(rows)}")
+    row: dict[str, Any] = rows[process]
+    return row

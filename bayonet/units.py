@@ -1,0 +1,84 @@
+"""Reading of numbers with units as people type them. No registry, no arithmetic with units.
+
+Inside the package lengths are mm and angles are degrees, always.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from types import MappingProxyType
+from typing import Literal
+
+from bayonet.errors import UnitError
+
+Kind = Literal["length", "angle"]
+
+LENGTH_UNITS_MM = MappingProxyType(
+    {
+        "mm": 1.0,
+        "cm": 10.0,
+        "m": 1000.0,
+        "um": 0.001,
+        "µm": 0.001,  # noqa: RUF001 - micro sign, as keyboards type it
+        "μm": 0.001,  # noqa: RUF001 - Greek mu, as fonts copy it
+        "in": 25.4,
+        '"': 25.4,
+        "thou": 0.0254,
+        "mil": 0.0254,
+    }
+)
+"""Length units and their size [mm]; 1 in = 25.4 mm exactly (international inch, 1959)."""
+
+ANGLE_UNITS_DEG = MappingProxyType({"deg": 1.0, "°": 1.0, "rad": 180.0 / math.pi, "rev": 360.0})
+"""Angle units and their size [deg]."""
+
+_NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*")
+_DECIMAL_COMMA = re.compile(r"\s*[+-]?\d*,\d+")
+
+
+def parse(text: str, *, kind: Kind) -> float:
+    """Read a number with a unit.
+
+    Parameters
+    ----------
+    text : str
+        For instance ``"0.070 in"`` or ``"90 deg"``. A bare number is taken as mm or degrees.
+    kind : {"length", "angle"}
+        What the number must be.
+
+    Returns
+    -------
+    float
+        The value [mm] or [deg].
+
+    Raises
+    ------
+    UnitError
+        If the text is not one number and one known unit of that kind. A decimal comma is
+        refused, never guessed: ``12,5`` is 12.5 to one reader and 125 to another.
+
+    Examples
+    --------
+    >>> parse("0.070 in", kind="length")
+    1.778
+    >>> parse("0.25 rev", kind="angle")
+    90.0
+    """
+    units = LENGTH_UNITS_MM if kind == "length" else ANGLE_UNITS_DEG
+    default = "mm" if kind == "length" else "deg"
+    if _DECIMAL_COMMA.match(text):
+        raise UnitError(f"write a decimal point, not a comma: {text.replace(',', '.')!r}")
+    match = _NUMBER.fullmatch(text)
+    if match is None:
+        raise UnitError(f"must be a number with a unit, one of {', '.join(units)}")
+    number, unit = match.groups()
+    factor = units.get(unit or default)
+    if factor is None:
+        raise UnitError(f"unknown {kind} unit {unit!r}; use one of {', '.join(units)}")
+    return _scaled(float(number), factor)
+
+
+def _scaled(number: float, factor: float) -> float:
+    """Multiply, and drop the last-digit noise a unit factor brings (0.07 * 25.4)."""
+    return float(f"{number * factor:.15g}")
