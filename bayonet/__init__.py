@@ -1,0 +1,35 @@
+"""From a measured twist-lock plug to a mating socket, proven before metal is cut.
+
+>>> import bayonet
+>>> design = bayonet.loads(bayonet.starting_file())
+>>> result = bayonet.check(design)
+>>> result.verdict.value
+'warn'
+
+Exact solids are in `bayonet.solids`, which alone loads the CAD kernel.
+"""
+
+from __future__ import annotations
+
+from bayonet.checks.finding import Finding, Verdict
+from bayonet.checks.run import Result, check
+from bayonet.errors import BayonetError, DesignError
+from bayonet.job import Made, make, starting_file
+from bayonet.model.design import Design, from_mapping, load, loads
+
+__all__ = [
+    "BayonetError",
+    "Design",
+    "DesignError",
+    "Finding",
+    "Made",
+    "Result",
+    "Verdict",
+    "check",
+    "from_mapping",
+    "load",
+    "loads",
+    "make",
+    "starting_file",
+]
+__version__ = "0.1.0"

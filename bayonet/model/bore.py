@@ -80,6 +80,11 @@ class BorePlan:
             problems.add(("socket", "boss_height"), f"must be more than {least:.4g} mm")
         return dataclasses.replace(self, end_mm=end)
 
+    @property
+    def floor_under_nose_mm(self) -> float | None:
+        """Depth of the floor under the plug's nose; None where the bore runs through [mm]."""
+        return self.nose_floor_mm if self.has_floor else None
+
     def outline(self) -> Polyline:
         """The whole outline from mouth to the boss's end."""
         last, passage = self.last_radius_mm, self.passage_radius_mm
@@ -171,12 +176,13 @@ def _layout_a(
     _check_deeper_bodies(plug, seal, plug.groove.start_mm, problems)
     margin = table.seal.margin.value
     seal_from = plug.groove.start_mm - clearance.axial_mm - margin
-    cone = (bore - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
+    entry = min(bore, _ring_radius(plug, table) + LEAD_IN_BEYOND_RING_MM)
+    cone = (entry - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
     chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, track_mm, problems)
     lead_in_start = seal_from - cone
-    step = [(bore, lead_in_start), (seal, seal_from)] if bore > seal else [(bore, seal_from)]
+    steps = [(bore, lead_in_start), (entry, lead_in_start), (seal, seal_from)]
     return BorePlan(
-        upper=(*_mouth(bore, chamfer), *step),
+        upper=(*_mouth(bore, chamfer), *(step for step in _unrepeated(bore, steps))),
         track_bore_radius_mm=bore,
         slot_top_mm=0.0,
         seal_radius_mm=seal,
@@ -260,6 +266,14 @@ def _layout_c(
         passage_radius_mm=math.nan,
         mouth_chamfer_mm=chamfer,
     )
+
+
+def _unrepeated(bore: float, steps: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Leave out points that do not change the outline's direction."""
+    (_, lead_in_start), (entry, _), (seal, seal_from) = steps
+    if not entry > seal:
+        return [(bore, lead_in_start)] if bore <= seal else [steps[0], (seal, seal_from)]
+    return steps if entry < bore else [steps[0], steps[2]]
 
 
 def _covers_nose_seal(plug: Plug, table: SocketTable) -> bool:

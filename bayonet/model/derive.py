@@ -84,6 +84,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         boss_height_mm=bore.end_mm,
         mouth_chamfer_mm=bore.mouth_chamfer_mm,
         passage_radius_mm=bore.passage_radius_mm,
+        nose_floor_mm=bore.floor_under_nose_mm,
         lead_mm_per_rev=lead,
         detent_height_mm=table.track.detent.height.value if table.track.detent else 0.0,
         stop_overtravel_deg=table.stop.overtravel_deg.value,

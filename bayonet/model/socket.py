@@ -101,6 +101,7 @@ class Socket:
     boss_height_mm: float
     mouth_chamfer_mm: float
     passage_radius_mm: float
+    nose_floor_mm: float | None
     lead_mm_per_rev: float
     detent_height_mm: float
     stop_overtravel_deg: float

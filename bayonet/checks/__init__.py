@@ -1,0 +1,1 @@
+"""Judgements of a design, as findings. Functions of dimensions; no geometry kernel."""

@@ -1,0 +1,157 @@
+"""Radii and axial gaps that the developed plane does not show: lugs, body, shoulder, nose."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bayonet.checks.finding import Finding, Verdict, at_least
+from bayonet.checks.motion import PRACTICE
+from bayonet.model.plug import Plug
+from bayonet.model.socket import Socket
+
+LIMITS = "limits of the socket's process and spread of the plug"
+
+_LEAST_SEAT_MM = 1.0
+_LEAST_LUG_SHARE = 0.5
+
+
+def findings(plug: Plug, socket: Socket) -> tuple[Finding, ...]:
+    """Judge radial and axial gaps over the whole zone.
+
+    Parameters
+    ----------
+    plug : Plug
+    socket : Socket
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    return (
+        _lug_radial(plug, socket),
+        _body(plug, socket),
+        *_lugs_in_seal(plug, socket),
+        _radial_overlap(plug, socket),
+        _shoulder(plug, socket),
+        *_nose(plug, socket),
+    )
+
+
+def _lug_radial(plug: Plug, socket: Socket) -> Finding:
+    half_width = socket.tolerance.diameter_mm / 2.0
+    gaps = [
+        (track.outer_radius_mm - lug.outer_radius_mm, half_width + lug.zone.outer_radius_mm)
+        for lug, track in zip(plug.lugs, socket.tracks, strict=True)
+    ]
+    least = min(gap - zone for gap, zone in gaps)
+    nominal = min(gap for gap, _ in gaps)
+    return at_least(
+        least,
+        0.0,
+        code="clearance.lug_radial",
+        message=f"lug to track wall {nominal:.3f} mm, at least {least:.3f} mm",
+        unit="mm",
+        source=LIMITS,
+        change=f"lug_radial clearance {nominal - least:.3f} mm or more",
+    )
+
+
+def least_body_gap(plug: Plug, socket: Socket) -> tuple[float, float]:
+    """Least radial gap between body and bore on the whole way in: (nominal, worst) [mm].
+
+    A point of the body at depth d passes every depth of the socket from 0 to d.
+    """
+    half_width = socket.tolerance.diameter_mm / 2.0
+    pairs = []
+    for step in plug.body:
+        passed = [radius for radius, depth in socket.bore if depth < step.to_depth_mm]
+        at_end = socket.bore_radius_at(step.to_depth_mm)
+        gap = min([*passed, at_end]) - step.radius_mm
+        pairs.append((gap, gap - half_width - step.radius_zone_mm))
+    return min(gap for gap, _ in pairs), min(worst for _, worst in pairs)
+
+
+def _body(plug: Plug, socket: Socket) -> Finding:
+    nominal, least = least_body_gap(plug, socket)
+    return at_least(
+        least,
+        0.0,
+        code="clearance.body",
+        message=f"body to bore {nominal:.3f} mm radially on the way in, at least {least:.3f} mm",
+        unit="mm",
+        source=LIMITS,
+        change="more body clearance; at the sealing bore, less squeeze or a smaller body",
+    )
+
+
+def _lugs_in_seal(plug: Plug, socket: Socket) -> Iterator[Finding]:
+    """Layout B: the lugs pass the sealing bore."""
+    if socket.layout != "B" or socket.seal_radius_mm is None:
+        return
+    lug = max(plug.lugs, key=lambda one: one.outer_radius_mm)
+    nominal = socket.seal_radius_mm - lug.outer_radius_mm
+    least = nominal - socket.tolerance.diameter_mm / 2.0 - lug.zone.outer_radius_mm
+    yield at_least(
+        least,
+        0.0,
+        code="clearance.lugs_pass_seal",
+        message=f"lugs pass the sealing bore {nominal:.3f} mm clear, at least {least:.3f} mm",
+        unit="mm",
+        source=LIMITS,
+        change="less squeeze, which widens the sealing bore",
+    )
+
+
+def _radial_overlap(plug: Plug, socket: Socket) -> Finding:
+    half_width = socket.tolerance.diameter_mm / 2.0
+    heights = [lug.outer_radius_mm - plug.lug_body.radius_mm for lug in plug.lugs]
+    overlap = [
+        lug.outer_radius_mm - lug.zone.outer_radius_mm - socket.track_bore_radius_mm - half_width
+        for lug in plug.lugs
+    ]
+    shares = [part / height for part, height in zip(overlap, heights, strict=True)]
+    least = min(shares)
+    return at_least(
+        least,
+        _LEAST_LUG_SHARE,
+        code="clearance.radial_overlap",
+        message=f"at least {min(overlap):.2f} mm of each lug's height is under the roof",
+        unit="-",
+        source=PRACTICE,
+        change="less body clearance",
+        otherwise=Verdict.WARN if min(overlap) > 0.0 else Verdict.FAIL,
+    )
+
+
+def _shoulder(plug: Plug, socket: Socket) -> Finding:
+    opening = socket.bore[0][0]
+    if socket.tracks[0].top_mm == 0.0:
+        opening = max(opening, socket.track_radius_mm)
+    covered = min(plug.shoulder_radius_mm, socket.boss_radius_mm)
+    seat = covered - opening - socket.tolerance.diameter_mm / 2.0
+    return at_least(
+        seat,
+        _LEAST_SEAT_MM,
+        code="clearance.shoulder_seat",
+        message=f"the shoulder rests on a ring {seat:.2f} mm wide round the opening",
+        unit="mm",
+        source=PRACTICE,
+        change="a larger boss or smaller tracks",
+        otherwise=Verdict.WARN if seat > 0.0 else Verdict.FAIL,
+    )
+
+
+def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
+    if socket.nose_floor_mm is None:
+        return
+    zone = plug.body[-1].depth_zone_mm + socket.tolerance.length_mm
+    least = socket.nose_floor_mm - plug.nose_depth_mm - zone
+    yield at_least(
+        least,
+        0.0,
+        code="clearance.nose",
+        message=f"nose to floor at least {least:.3f} mm when the shoulder is seated",
+        unit="mm",
+        source=LIMITS,
+        change=f"nose clearance {zone:.3f} mm or more",
+    )

@@ -1,0 +1,303 @@
+"""Does every plug go in, turn, lock and come out? Judged from the free region and the radii."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bayonet.checks.finding import Finding, Verdict, at_least
+from bayonet.checks.proof import Proof
+from bayonet.developed.engagement import (
+    engagement,
+    least_engaged_turn,
+    side_clearance_mm,
+)
+from bayonet.developed.motion import Motion
+from bayonet.model.plug import Lug, Plug
+from bayonet.model.socket import Socket, Track
+from bayonet.tolerance import zones
+
+REGION = "free region of the developed plane (configuration space, Lozano-Perez 1983)"
+PRACTICE = "common practice, no source"
+
+_REACHED_DEG = 1e-5
+_HALF_TURNED = 0.5
+
+
+def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
+    """Judge the motion of every plug of the zone.
+
+    Parameters
+    ----------
+    plug : Plug
+    socket : Socket
+    proof : Proof
+        Motion at nominal size and at both ends of the zone.
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    tight = tuple(zip(zones.lugs(plug, "tightest"), zones.tracks(socket, "tightest"), strict=True))
+    return (
+        _enters(tight, proof),
+        _turns(tight, socket, proof),
+        _seats(socket, proof),
+        _comes_out(socket, proof),
+        _orientation(proof),
+        *_play(socket, proof),
+        *_engagement(tight, plug, socket, proof),
+    )
+
+
+Pairs = tuple[tuple[Lug, Track], ...]
+
+
+def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) -> str:
+    low, high = min(low, high), max(low, high)
+    return f"{nominal:.{digits}f} {unit} ({low:.{digits}f} to {high:.{digits}f})"
+
+
+def _enters(tight: Pairs, proof: Proof) -> Finding:
+    least = min(side_clearance_mm(lug, track) for lug, track in tight)
+    goes_in = proof.tightest.entered is not None
+    if goes_in:
+        message = f"every plug goes into the slots; least side gap {least:.3f} mm"
+    elif proof.nominal.entered is None:
+        message = "the plug does not go into the slots"
+    else:
+        message = f"the widest plugs do not go into the narrowest slots ({-least:.3f} mm short)"
+    return Finding(
+        code="motion.enters",
+        verdict=Verdict.PASS if goes_in else Verdict.FAIL,
+        message=message,
+        value=least,
+        limit=0.0,
+        margin=least,
+        unit="mm",
+        source=REGION,
+        change="" if goes_in else f"lug_side clearance {max(-least, 0.0) + 0.05:.2f} mm more",
+    )
+
+
+def expected_end(pairs: Pairs) -> float:
+    """Turn at which the first lug meets its stop, from the dimensions alone [deg]."""
+    return min(
+        float(track.end.at(lug.outer_radius_mm)) - float(lug.half.at(lug.outer_radius_mm))
+        for lug, track in pairs
+    )
+
+
+def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
+    if socket.seating == "clamp":
+        return _turns_to_tight(tight, socket, proof)
+    expected, motion = expected_end(tight), proof.tightest
+    finding = at_least(
+        motion.furthest_deg,
+        expected - _REACHED_DEG,
+        code="motion.turns",
+        message=(
+            f"every plug turns to its stop, at {_range_of_lock(proof)}"
+            if motion.furthest_deg >= expected - _REACHED_DEG
+            else _blocked(proof, expected)
+        ),
+        unit="deg",
+        source=REGION,
+        change=_unblock(socket),
+    )
+    return finding
+
+
+def _range_of_lock(proof: Proof) -> str:
+    return _range(
+        proof.nominal.furthest_deg,
+        proof.tightest.furthest_deg,
+        proof.loosest.furthest_deg,
+        "deg",
+        2,
+    )
+
+
+def _blocked(proof: Proof, expected: float) -> str:
+    nominal, tight = proof.nominal, proof.tightest
+    if nominal.entered is None or tight.entered is None:
+        return "cannot turn: it does not enter"
+    if nominal.furthest_deg < proof.end_deg - _REACHED_DEG:
+        return f"the plug is blocked at {nominal.furthest_deg:.2f} of {proof.end_deg:.2f} deg"
+    return f"the tightest pair is blocked at {tight.furthest_deg:.2f} of {expected:.2f} deg"
+
+
+def _unblock(socket: Socket) -> str:
+    if socket.detent_height_mm > 0.0:
+        return "a lower detent, or more axial clearance; then more floor clearance"
+    return "more axial clearance, less lead, or more floor clearance"
+
+
+def _turns_to_tight(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
+    """Clamp seating: the angle at which it becomes tight floats within a window."""
+    least = max(
+        least_engaged_turn(lug, track, share=socket.least_engagement) for lug, track in tight
+    )
+    stop = min(
+        float(track.end.at(lug.outer_radius_mm)) - float(lug.half.at(lug.outer_radius_mm))
+        for lug, track in tight
+    )
+    early, late = proof.tightest.furthest_deg, proof.loosest.furthest_deg
+    margin = min(early - least, stop - late)
+    good = margin > 0.0
+    return Finding(
+        code="motion.tight_window",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            f"becomes tight at {_range_of_lock(proof)}; window {least:.2f} to {stop:.2f} deg"
+            if early == early
+            else "never becomes tight: it does not enter"
+        ),
+        value=proof.nominal.furthest_deg,
+        limit=least if early - least < stop - late else stop,
+        margin=margin,
+        unit="deg",
+        source=REGION,
+        change="" if good else "more overtravel or lead, or closer limits on the flank depths",
+    )
+
+
+def _seats(socket: Socket, proof: Proof) -> Finding:
+    tight = proof.tightest
+    good = tight.seated_deg >= tight.furthest_deg - _REACHED_DEG
+    return Finding(
+        code="motion.seats",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            "the shoulder rests on the mouth face at lock"
+            if good
+            else "the shoulder does not reach the mouth face at lock"
+        ),
+        value=tight.play_mm if good else None,
+        limit=0.0,
+        margin=tight.play_mm if good else None,
+        unit="mm",
+        source=REGION,
+        change="" if good else "more axial or floor clearance",
+    )
+
+
+def _comes_out(socket: Socket, proof: Proof) -> Finding:
+    motion = proof.tightest
+    good = bool(motion.path)
+    dip = f", after dipping {motion.hold_mm:.3f} mm under the detent" if motion.hold_mm else ""
+    return Finding(
+        code="motion.comes_out",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            f"lock and entry lie in one piece of the free region: it comes out the way it went"
+            f" in{dip}"
+            if good
+            else "no way back from the end of the turn to the entry"
+        ),
+        value=motion.narrowest_mm if good else None,
+        limit=0.0,
+        margin=motion.narrowest_mm if good else None,
+        unit="mm",
+        source=REGION,
+        change="" if good else "see motion.turns",
+    )
+
+
+def _orientation(proof: Proof) -> Finding:
+    """Only the meant way round may lock; a plug that is not polarised gets a warning."""
+    meant, *others = proof.orientations or (None,)
+    wrong = [one for one in others if one.turns_deg > _HALF_TURNED * proof.end_deg]
+    if meant is None or abs(meant.at_deg) > 1.0:
+        verdict, text = Verdict.FAIL, "the meant orientation does not enter"
+    elif wrong:
+        at = ", ".join(f"{one.at_deg:.0f}" for one in wrong)
+        verdict = Verdict.WARN
+        text = f"not polarised: it also locks {at} deg round from the meant orientation"
+    else:
+        verdict, text = Verdict.PASS, "only the meant orientation locks"
+    return Finding(
+        code="motion.orientation",
+        verdict=verdict,
+        message=text,
+        value=float(len(wrong)),
+        limit=0.0,
+        margin=-float(len(wrong)),
+        unit="wrong ways round",
+        source=REGION,
+        change="" if verdict is Verdict.PASS else "mark the meant orientation on the boss",
+    )
+
+
+def _play(socket: Socket, proof: Proof) -> Iterator[Finding]:
+    nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
+    if socket.seating == "clamp":
+        return
+    yield at_least(
+        tight.play_mm,
+        0.0,
+        code="motion.axial_play",
+        message=f"axial play at lock {_range(nominal.play_mm, tight.play_mm, loose.play_mm, 'mm')}",
+        unit="mm",
+        source=REGION,
+        change="more axial clearance",
+    )
+    yield _held(loose, nominal, tight)
+
+
+def _held(loose: Motion, nominal: Motion, tight: Motion) -> Finding:
+    good = loose.hold_mm > 0.0 and tight.hold_mm > 0.0
+    if good:
+        text = (
+            f"angular play at lock {_range(nominal.back_deg, tight.back_deg, loose.back_deg, 'deg')}"
+            f", then the detent holds {nominal.hold_mm:.3f} mm deep"
+        )
+    else:
+        text = f"nothing but friction holds it locked: it can turn back {nominal.back_deg:.1f} deg"
+    return Finding(
+        code="motion.angular_play",
+        verdict=Verdict.PASS if good else Verdict.WARN,
+        message=text,
+        value=nominal.back_deg if nominal.entered is not None else None,
+        unit="deg",
+        source=REGION,
+        change="" if good else "a detent, or clamp seating, where vibration is to be expected",
+    )
+
+
+def _engagement(tight: Pairs, plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
+    if proof.tightest.entered is None:
+        return
+    turn = proof.tightest.furthest_deg
+    worst = [engagement(lug, track, turn_deg=turn) for lug, track in tight]
+    nominal = [
+        engagement(lug, track, turn_deg=proof.nominal.furthest_deg)
+        for lug, track in zip(plug.lugs, socket.tracks, strict=True)
+    ]
+    share = min(one.share for one in worst)
+    degrees = min(one.overlap_deg for one in worst)
+    yield at_least(
+        share,
+        socket.least_engagement,
+        code="motion.engagement",
+        message=f"{100 * share:.0f} % of each lug ({degrees:.1f} deg) is under the roof at lock",
+        unit="-",
+        source="socket.stop.least_engagement",
+        change="more turn, or narrower slots",
+    )
+    area = sum(one.overlap_mm2 for one in nominal)
+    bearing = sum(one.bearing_mm2 for one in nominal)
+    full = bearing >= 0.5 * area
+    yield Finding(
+        code="motion.bearing_area",
+        verdict=Verdict.PASS if full else Verdict.WARN,
+        message=(
+            f"lugs and roof overlap {area:.1f} mm2 in all; {bearing:.1f} mm2 of it bears"
+            + ("" if full else ": flank and roof are not parallel and meet along an edge")
+        ),
+        value=bearing,
+        limit=0.5 * area,
+        margin=bearing - 0.5 * area,
+        unit="mm2",
+        source=PRACTICE,
+        change="" if full else "the lugs' own lead on the track, or a dwell as wide as the lugs",
+    )

@@ -1,0 +1,146 @@
+"""Is there material where it must be? Walls, lands and roofs of the socket at nominal size."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+from bayonet.checks.finding import Finding, Verdict, at_least
+from bayonet.checks.motion import PRACTICE
+from bayonet.model.plug import Plug
+from bayonet.model.socket import Socket
+
+_LEAST_MOUTH_SHARE = 0.25
+
+
+def findings(plug: Plug, socket: Socket) -> tuple[Finding, ...]:
+    """Judge the material left round the tracks.
+
+    Parameters
+    ----------
+    plug : Plug
+    socket : Socket
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    return (
+        _wall(socket),
+        _roof(socket),
+        _below_floor(socket),
+        _between_tracks(plug, socket),
+        _mouth(socket),
+        _ring_stays(plug, socket),
+    )
+
+
+def _wall(socket: Socket) -> Finding:
+    inside = max(socket.track_radius_mm, *(radius for radius, _ in socket.bore))
+    wall = socket.boss_radius_mm - inside - socket.tolerance.diameter_mm
+    return at_least(
+        wall,
+        socket.wall_mm - socket.tolerance.diameter_mm,
+        code="shape.wall",
+        message=f"least wall between tracks or bores and the outside {wall:.2f} mm",
+        unit="mm",
+        source="socket.wall, less its limits",
+        change=f"boss_diameter {2 * (inside + socket.wall_mm):.1f} mm or more",
+    )
+
+
+def _roof(socket: Socket) -> Finding:
+    least = min(
+        min(depth for _, depth in track.roof) - track.top_mm - socket.tolerance.length_mm
+        for track in socket.tracks
+    )
+    return at_least(
+        least,
+        socket.wall_mm / 2.0,
+        code="shape.roof",
+        message=f"the roof that holds the lugs is at least {least:.2f} mm thick",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}",
+        change="nothing on this plug, but less lead, a shallower groove margin or less clearance",
+        otherwise=Verdict.WARN if least > 0.0 else Verdict.FAIL,
+    )
+
+
+def deepest_floor(socket: Socket) -> float:
+    """Greatest depth any track reaches [mm]."""
+    return max(
+        max(depth for _, depth in track.floor)
+        + track.floor_slope * (track.outer_radius_mm - track.inner_radius_mm)
+        for track in socket.tracks
+    )
+
+
+def _below_floor(socket: Socket) -> Finding:
+    left = socket.boss_height_mm - deepest_floor(socket) - socket.tolerance.length_mm
+    return at_least(
+        left,
+        socket.wall_mm - socket.tolerance.length_mm,
+        code="shape.below_floor",
+        message=f"material below the tracks at least {left:.2f} mm",
+        unit="mm",
+        source="socket.wall, less its limits",
+        change=f"boss_height {deepest_floor(socket) + socket.wall_mm:.1f} mm or more",
+    )
+
+
+def _between_tracks(plug: Plug, socket: Socket) -> Finding:
+    tracks = socket.tracks if socket.sign > 0 else socket.tracks[::-1]
+    inner = socket.track_bore_radius_mm
+    gaps = []
+    for one, other in itertools.pairwise((*tracks, tracks[0])):
+        apart = (socket.sign * (other.centre_deg - one.centre_deg)) % 360.0
+        gaps.append(apart - float(one.end.at(inner)) - float(other.slot.at(inner)))
+    least = math.radians(min(gaps)) * inner
+    return at_least(
+        least,
+        socket.wall_mm / 2.0,
+        code="shape.between_tracks",
+        message=f"wall between a stop and the next slot {least:.2f} mm",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}",
+        change="less overtravel or narrower slots",
+        otherwise=Verdict.WARN,
+    )
+
+
+def _mouth(socket: Socket) -> Finding:
+    taken = sum(2.0 * float(track.slot.at(track.outer_radius_mm)) for track in socket.tracks)
+    left = 1.0 - taken / 360.0
+    return at_least(
+        left,
+        _LEAST_MOUTH_SHARE,
+        code="shape.mouth",
+        message=f"{100 * left:.0f} % of the mouth is left between the slots",
+        unit="-",
+        source=PRACTICE,
+        change="narrower slots",
+        otherwise=Verdict.WARN,
+    )
+
+
+def _ring_stays(plug: Plug, socket: Socket) -> Finding:
+    code = "seal.position"
+    if socket.seal_from_mm is None or socket.seal_to_mm is None:
+        return Finding(
+            code=code,
+            verdict=Verdict.NOT_EVALUATED,
+            message="a face seal has no sealing bore; its gap is not evaluated by this version",
+        )
+    zone = plug.groove.depth_zone_mm + socket.tolerance.length_mm
+    above = plug.groove.start_mm - socket.clearance.axial_mm - zone - socket.seal_from_mm
+    below = min(socket.seal_to_mm, socket.boss_height_mm) - plug.groove.end_mm - zone
+    least = min(above, below)
+    return at_least(
+        least,
+        0.0,
+        code=code,
+        message=f"the whole groove stays at least {least:.2f} mm inside the sealing bore",
+        unit="mm",
+        source="limits of the socket's process and spread of the plug",
+        change="a larger seal margin",
+    )

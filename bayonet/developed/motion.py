@@ -1,0 +1,247 @@
+"""What the free region says of the way in: entry, turn, lock, play, and one path as witness."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, Point, Polygon
+
+from bayonet.developed.fitting import Fitting
+from bayonet.developed.region import FreeRegion, Window, free_region
+
+Pose = tuple[float, float]
+
+_STEP = 1e-6  # beside a corner of the region [deg, mm]
+_TOUCH = 1e-7  # contact within which two poses count as one [deg, mm]
+_PATH_ROOM = 1e-5  # [deg, mm] a path may cut a corner by
+_BEYOND_DEG = 12.0
+_IN_SLOT = 0.6  # share of the way in [-] at which lugs stand between their slots' sides
+
+
+@dataclass(frozen=True, kw_only=True)
+class Motion:
+    """How a plug can move in a socket, from one free region.
+
+    Angles [deg] from the inserted orientation towards lock, lifts [mm] of the shoulder.
+
+    Parameters
+    ----------
+    region : FreeRegion
+    entered : Polygon or None
+        The piece the plug comes into by entering as meant; None where it cannot enter at all.
+    furthest_deg : float
+        Furthest turn within that piece; NaN where it cannot enter.
+    seated_deg : float
+        Furthest turn with the shoulder on the mouth face; NaN where it never seats.
+    play_mm : float
+        Lift left at the furthest turn.
+    hold_mm : float
+        How far a plug pushed out at lock must dip to be turned back: the detent's grip.
+    back_deg : float
+        How far a plug pushed out at lock can turn back.
+    narrowest_mm : float
+        Least room in lift on the way, after leaving the slots.
+    path : tuple of (phi, delta)
+        A way from outside to the furthest turn, inside the region; empty where there is none.
+    """
+
+    region: FreeRegion
+    entered: Polygon | None
+    furthest_deg: float
+    seated_deg: float
+    play_mm: float
+    hold_mm: float
+    back_deg: float
+    narrowest_mm: float
+    path: tuple[Pose, ...]
+
+    def is_free(self, pose: Pose, *, within: float = 1e-9) -> bool:
+        """Whether a pose can be reached by entering as meant."""
+        return self.entered is not None and self.entered.distance(Point(pose)) <= within
+
+
+@dataclass(frozen=True, kw_only=True)
+class Orientation:
+    """One way round in which the plug can be put into the slots.
+
+    Parameters
+    ----------
+    at_deg : float
+        Turn of the plug from the meant orientation [deg].
+    least_lift_mm : float
+        How near the shoulder gets to the mouth face [mm].
+    turns_deg : float
+        How far it then turns towards lock [deg].
+    """
+
+    at_deg: float
+    least_lift_mm: float
+    turns_deg: float
+
+
+def in_lift(fitting: Fitting) -> float:
+    """Lift just below which the first lug is in its slot [mm]."""
+    return fitting.lowest_mm - fitting.top_mm - _STEP
+
+
+def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
+    """Follow the plug from outside to the end of its turn.
+
+    Parameters
+    ----------
+    fitting : Fitting
+    end_deg : float
+        Turn at which the stop is meant to be [deg]; only sets how far to look.
+
+    Returns
+    -------
+    Motion
+    """
+    window = Window(-_BEYOND_DEG, end_deg + _BEYOND_DEG, in_lift(fitting))
+    region = free_region(fitting, window)
+    entered = region.piece_at(0.0, window.lift_mm, within=_TOUCH)
+    if entered is None:
+        return _nothing(region)
+    furthest = entered.bounds[2]
+    seated = _seated(entered)
+    play = max(lift for phi, lift in entered.exterior.coords if phi >= furthest - _TOUCH)
+    turning = _turning_columns(entered, window)
+    tops = [top for _, _, top in turning] or [play]
+    return Motion(
+        region=region,
+        entered=entered,
+        furthest_deg=furthest,
+        seated_deg=seated,
+        play_mm=play,
+        hold_mm=max(0.0, play - min(tops)),
+        back_deg=_back(entered, furthest, play),
+        narrowest_mm=min((top - low for _, low, top in turning), default=0.0),
+        path=_path(entered, turning, window),
+    )
+
+
+def orientations(fitting: Fitting) -> tuple[Orientation, ...]:
+    """Every way round in which the plug goes into the slots, the meant one (0 deg) first.
+
+    Parameters
+    ----------
+    fitting : Fitting
+
+    Returns
+    -------
+    tuple of Orientation
+    """
+    window = Window(-360.0, 720.0, in_lift(fitting))
+    region = free_region(fitting, window)
+    found = []
+    for piece in region.outside():
+        middle = _slot_middle(piece, window)
+        if -_BEYOND_DEG <= middle < 360.0 - _BEYOND_DEG:
+            turns = piece.bounds[2] - middle
+            found.append(
+                Orientation(at_deg=middle, least_lift_mm=piece.bounds[1], turns_deg=turns)
+            )
+    return tuple(sorted(found, key=lambda one: abs(one.at_deg)))
+
+
+def _nothing(region: FreeRegion) -> Motion:
+    nan = float("nan")
+    return Motion(
+        region=region, entered=None, furthest_deg=nan, seated_deg=nan, play_mm=nan, hold_mm=nan,
+        back_deg=nan, narrowest_mm=nan, path=(),
+    )  # fmt: skip
+
+
+def _level(window: Window, delta: float) -> LineString:
+    return LineString([(window.from_deg, delta), (window.to_deg, delta)])
+
+
+def _slot_middle(piece: Polygon, window: Window) -> float:
+    """Middle of a piece where the lugs are well in their slots, or as far in as they get."""
+    lift = max(_IN_SLOT * window.lift_mm, (piece.bounds[1] + window.lift_mm) / 2.0)
+    across = piece.intersection(_level(window, lift))
+    return round((across.bounds[0] + across.bounds[2]) / 2.0, 6) + 0.0
+
+
+def _seated(piece: Polygon) -> float:
+    low = piece.bounds[1]
+    if low > _TOUCH:
+        return float("nan")
+    at_mouth = piece.intersection(shapely.box(piece.bounds[0], -1.0, piece.bounds[2], _TOUCH))
+    return float(at_mouth.bounds[2])
+
+
+def _column(piece: Polygon, phi: float) -> tuple[float, float]:
+    """Lowest stretch of free lift at a turn: (from, to); both 0 where only touching."""
+    line = LineString([(phi, piece.bounds[1] - 1.0), (phi, piece.bounds[3] + 1.0)])
+    cut = piece.intersection(line)
+    parts = list(getattr(cut, "geoms", [cut]))
+    spans = sorted((part.bounds[1], part.bounds[3]) for part in parts if not part.is_empty)
+    return spans[0] if spans else (0.0, 0.0)
+
+
+def _turning_columns(piece: Polygon, window: Window) -> list[tuple[float, float, float]]:
+    """Free lift (phi, from, to) at and beside each corner, from lock back to the slot."""
+    corners = sorted({phi for phi, _ in piece.exterior.coords if phi >= 0.0}, reverse=True)
+    beside = [phi + side for phi in corners for side in (_STEP, 0.0, -_STEP)]
+    columns = []
+    for phi in beside:
+        if not 0.0 <= phi <= piece.bounds[2]:
+            continue
+        low, top = _column(piece, phi)
+        if top >= window.lift_mm - _TOUCH:
+            break
+        columns.append((phi, low, top))
+    return columns
+
+
+def _back(piece: Polygon, furthest: float, play: float) -> float:
+    """How far a plug at the end of its turn and pushed out can turn back [deg]."""
+    lift = max(play - 1e3 * _STEP * play, 0.0)
+    line = LineString([(piece.bounds[0] - 1.0, lift), (furthest + 1.0, lift)])
+    cut = piece.intersection(line)
+    parts = list(getattr(cut, "geoms", [cut]))
+    starts = [p.bounds[0] for p in parts if not p.is_empty and p.bounds[2] >= furthest - 1e-2]
+    return furthest - min(starts, default=furthest)
+
+
+def _path(
+    piece: Polygon, turning: list[tuple[float, float, float]], window: Window
+) -> tuple[Pose, ...]:
+    """Midway between roof and floor, then straight out of the slot at phi = 0."""
+    middle = [(phi, (low + top) / 2.0) for phi, low, top in reversed(turning)]
+    start_lift = middle[0][1] if middle else piece.bounds[1]
+    poses = [(0.0, window.lift_mm), (0.0, start_lift), *middle]
+    path = _thinned(poses)
+    return tuple(path) if piece.buffer(_PATH_ROOM).covers(LineString(path)) else ()
+
+
+def _thinned(poses: list[Pose]) -> list[Pose]:
+    """Drop poses that differ from the one before by no more than the step beside a corner."""
+    kept = poses[:1]
+    for pose in poses[1:]:
+        if max(abs(pose[0] - kept[-1][0]), abs(pose[1] - kept[-1][1])) > 4 * _STEP:
+            kept.append(pose)
+    return kept
+
+
+def poses_along(path: tuple[Pose, ...], count: int) -> tuple[Pose, ...]:
+    """Poses evenly spread along a path, both ends and every corner included.
+
+    Parameters
+    ----------
+    path : tuple of (phi, delta)
+    count : int
+        Least number of poses.
+
+    Returns
+    -------
+    tuple of (phi, delta)
+    """
+    points = np.asarray(path)
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    at = np.unique(np.concatenate([run, np.linspace(0.0, run[-1], count)]))
+    phi, delta = (np.interp(at, run, values) for values in points.T)
+    return tuple(zip(phi.tolist(), delta.tolist(), strict=True))

@@ -1,0 +1,7 @@
+"""The only room that loads the CAD kernel: exact solids, gated, and their meshes."""
+
+from __future__ import annotations
+
+from bayonet.solids.build import plug, socket
+
+__all__ = ["plug", "socket"]

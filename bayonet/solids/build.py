@@ -1,0 +1,1 @@
+plug=socket=None

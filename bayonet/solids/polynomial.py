@@ -1,0 +1,93 @@
+"""Polynomial arcs for curves the kernel has no exact form for: sin, cos and arcsin of an angle.
+
+Interpolation at Chebyshev nodes, raised in degree until it is exact to rounding; written as one
+Bezier span, so that no inner knot splits a face.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from functools import cache
+
+import numpy as np
+from numpy.polynomial import chebyshev
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+ERROR_MM = 1e-12
+_DEGREES = (1, 3, 5, 7, 9, 11, 13, 15, 17, 19, 21)
+_PROBES = 41
+
+
+def bezier(curve: Callable[[Array], Array], start: float, end: float) -> Array:
+    """Bezier control points of a smooth curve.
+
+    Parameters
+    ----------
+    curve : callable
+        Maps parameters, shape (n,), to points, shape (n, dimensions).
+    start, end : float
+        Parameter range.
+
+    Returns
+    -------
+    array, shape (degree + 1, dimensions)
+        Of the least degree whose error at probes is below `ERROR_MM`, or at rounding.
+
+    Raises
+    ------
+    ValueError
+        If no degree up to 21 is good enough: the range is too long for one span.
+
+    Examples
+    --------
+    A straight line needs its two ends only.
+
+    >>> bezier(lambda t: np.column_stack([t, 2 * t]), 0.0, 3.0).round(12).tolist()
+    [[0.0, 0.0], [3.0, 6.0]]
+    """
+    wanted = curve(start + (end - start) * np.linspace(0.0, 1.0, _PROBES))
+    rounding = 1e-15 * float(np.abs(wanted).max())
+    for degree in _DEGREES:
+        nodes, to_series, to_poles, at_probes = _operators(degree)
+        series = to_series @ curve(start + (end - start) * nodes)
+        poles = to_poles @ series  # in two steps: their product would lose digits
+        error = float(np.abs(at_probes @ poles - wanted).max())
+        if error < ERROR_MM + rounding * degree:
+            poles[0], poles[-1] = wanted[0], wanted[-1]
+            return np.asarray(poles)
+    raise ValueError("curve is too long for one polynomial span")
+
+
+@cache
+def _operators(degree: int) -> tuple[Array, Array, Array, Array]:
+    """Nodes on [0, 1]; maps from values there to a series, to poles, to values at probes."""
+    cosines = chebyshev.chebpts1(degree + 1)
+    to_series = np.linalg.inv(chebyshev.chebvander(cosines, degree))
+    probes = np.linspace(0.0, 1.0, _PROBES)
+    basis = [
+        math.comb(degree, i) * probes**i * (1.0 - probes) ** (degree - i)
+        for i in range(degree + 1)
+    ]
+    return (cosines + 1.0) / 2.0, to_series, _series_to_poles(degree), np.stack(basis, 1)
+
+
+def _series_to_poles(degree: int) -> Array:
+    """From Chebyshev coefficients on [-1, 1] to Bezier poles on [0, 1], in exact integers.
+
+    T_k = sum_i (-1)^(k-i) C(2k, 2i) t^i (1-t)^(k-i), raised to the degree.
+    """
+    rows = [
+        [
+            sum(
+                (-1) ** (k - i) * math.comb(2 * k, 2 * i) * math.comb(degree - k, j - i)
+                for i in range(max(0, j - degree + k), min(j, k) + 1)
+            )
+            / math.comb(degree, j)
+            for k in range(degree + 1)
+        ]
+        for j in range(degree + 1)
+    ]
+    return np.array(rows)

@@ -1,0 +1,1 @@
+"""Every part, not only the nominal one: zones of plug and socket."""
