@@ -1,0 +1,34 @@
+"""Binary STL. The format has no unit; coordinates are mm."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+
+from bayonet.model.mesh import TriangleMesh
+
+_RECORD = np.dtype(
+    [("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")]
+)
+
+
+def write(mesh: TriangleMesh, path: Path, *, title: str) -> None:
+    """Write a mesh.
+
+    Parameters
+    ----------
+    mesh : TriangleMesh
+    path : Path
+    title : str
+        Goes into the 80-byte header, ASCII.
+    """
+    corners = mesh.vertices[mesh.triangles]
+    normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    length = np.linalg.norm(normal, axis=1, keepdims=True)
+    records = np.zeros(len(corners), dtype=_RECORD)
+    records["normal"] = normal / np.where(length > 0.0, length, 1.0)
+    records["corners"] = corners
+    head = f"{title}, mm".encode("ascii", "replace")[:80].ljust(80)
+    count = np.array([len(corners)], dtype="<u4").tobytes()
+    path.write_bytes(head + count + records.tobytes())

@@ -1,0 +1,96 @@
+"""STEP AP242 with the same bytes for the same shape: fixed header, every switch set each time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from cadquery import Solid
+from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
+from OCP.IFSelect import IFSelect_ReturnStatus
+from OCP.Interface import Interface_Static
+from OCP.STEPCAFControl import STEPCAFControl_Controller
+from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
+from OCP.TCollection import TCollection_HAsciiString
+
+from bayonet.errors import BuildError, ExportError
+
+STAMP = "2000-01-01T00:00:00"
+"""Time stamp of every file, so that the same design gives the same bytes."""
+
+_SYSTEM = "bayonet"
+
+
+@dataclass(frozen=True, kw_only=True)
+class StepHead:
+    """What the file says of itself; plain ASCII."""
+
+    product: str
+    description: str
+
+
+def write(solid: Solid, path: Path, *, head: StepHead) -> None:
+    """Write one solid.
+
+    Parameters
+    ----------
+    solid : cadquery.Solid
+    path : Path
+        Written as it is; the caller renames.
+    head : StepHead
+
+    Raises
+    ------
+    BuildError, ExportError
+        If the kernel refuses the shape, or the file.
+    """
+    STEPCAFControl_Controller.Init_s()
+    for key, value in (
+        ("write.step.schema", "AP242DIS"),
+        ("write.step.unit", "MM"),
+        ("write.step.product.name", head.product),
+    ):
+        if not Interface_Static.SetCVal_s(key, value):
+            raise BuildError(f"STEP: the kernel does not take {key} = {value}")
+    Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)
+    writer = STEPControl_Writer()
+    status = writer.Transfer(solid.wrapped, STEPControl_StepModelType.STEPControl_AsIs)
+    if status != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise BuildError(f"STEP: the kernel could not translate {head.product}")
+    _set_header(writer, head)
+    if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise ExportError(f"{path}: could not be written")
+
+
+def read(path: Path) -> Solid:
+    """Read the one solid of a STEP file written here.
+
+    Raises
+    ------
+    BuildError
+        If the file cannot be read or does not hold one solid.
+    """
+    reader = STEPControl_Reader()
+    if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise BuildError(f"{path}: not a STEP file the kernel can read")
+    reader.TransferRoots()
+    solids = Solid.cast(reader.OneShape()).Solids()
+    if len(solids) != 1:
+        raise BuildError(f"{path}: holds {len(solids)} solids, not one")
+    return solids[0]
+
+
+def _set_header(writer: STEPControl_Writer, head: StepHead) -> None:
+    header = APIHeaderSection_MakeHeader(writer.Model())
+    header.SetName(_text(head.product))
+    header.SetTimeStamp(_text(STAMP))
+    header.SetAuthorValue(1, _text(""))
+    header.SetOrganizationValue(1, _text(""))
+    header.SetOriginatingSystem(_text(_SYSTEM))
+    header.SetPreprocessorVersion(_text(_SYSTEM))
+    header.SetAuthorisation(_text(""))
+    header.SetDescriptionValue(1, _text(head.description))
+
+
+def _text(text: str) -> TCollection_HAsciiString:
+    return TCollection_HAsciiString(text.encode("ascii", "replace").decode("ascii"))
