@@ -1,2 +1,114 @@
-def starting_file(): return open("/work/main/examples/coolant_level_sensor.toml").read()
-Made=make=None
+"""The jobs a person asks for, each from design to files. Loads the CAD kernel only to make."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib.resources import files
+from pathlib import Path
+
+from bayonet.checks.run import Result, check
+from bayonet.exchange import stl, threemf
+from bayonet.exchange.folder import appearing_in
+from bayonet.model.design import Design
+
+USUAL_CHORD_MM = 0.01
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What `make` wrote.
+
+    Parameters
+    ----------
+    result : Result
+        The findings, also in findings.json.
+    folder : Path
+    files : tuple of str
+        Names within the folder.
+    chord_mm : float
+        Measured distance between the meshes and the exact surface [mm].
+    """
+
+    result: Result
+    folder: Path
+    files: tuple[str, ...]
+    chord_mm: float
+
+
+def starting_file() -> str:
+    """Text of a commented design file to start from."""
+    return (files("bayonet") / "data" / "starting_file.toml").read_text("utf-8")
+
+
+def make(
+    design: Design,
+    folder: str | Path,
+    *,
+    chord_mm: float = USUAL_CHORD_MM,
+    progress: Progress = lambda _: None,
+) -> Made:
+    """Write socket, plug, findings and picture.
+
+    Parameters
+    ----------
+    design : Design
+    folder : str or Path
+        Made if missing. Files appear together at the end, or not at all.
+    chord_mm : float
+        Greatest distance allowed between meshes and exact surface [mm].
+    progress : callable
+        Told what is being done, in a few words.
+
+    Returns
+    -------
+    Made
+
+    Raises
+    ------
+    BuildError
+        If the CAD kernel's result does not pass the gate.
+    ExportError
+        If the folder cannot be written.
+    """
+    progress("proving the motion")
+    result = check(design)
+    with appearing_in(Path(folder)) as room:
+        progress("building the solids")
+        chord = _write_solids(result, room, chord_mm)
+        progress("drawing")
+        _write_readings(result, room)
+        names = tuple(sorted(file.name for file in room.iterdir()))
+    return Made(result=result, folder=Path(folder), files=names, chord_mm=chord)
+
+
+def _write_solids(result: Result, room: Path, chord_mm: float) -> float:
+    from bayonet import solids
+    from bayonet.solids import mesh, step
+
+    design = result.design
+    lock = result.proof.nominal.furthest_deg
+    turned = lock if lock == lock else 0.0
+    socket, plug = solids.socket(design.socket), solids.plug(design.plug, turned_deg=turned)
+    title = f"{design.name}, rev {design.revision}"
+    mark = " - FAILS, see findings.json" if result.verdict.value == "fail" else ""
+    for solid, name, what in (
+        (socket, "socket", f"Socket for: {title}{mark}"),
+        (plug, "plug", f"Plug at lock, shoulder on the mouth face: {title}"),
+    ):
+        head = step.StepHead(product=name, description=what)
+        step.write(solid, room / f"{name}.step", head=head)
+    triangles = mesh.meshed(socket, chord_mm=chord_mm)
+    stl.write(triangles, room / "socket.stl", title=f"socket{mark}")
+    threemf.write(triangles, room / "socket.3mf", title=f"Socket: {title}{mark}")
+    return triangles.chord_mm
+
+
+def _write_readings(result: Result, room: Path) -> None:
+    from bayonet.report import machine, picture
+
+    picture.write(result, svg=room / "developed.svg", png=room / "developed.png")
+    names = tuple(sorted([*(file.name for file in room.iterdir()), "findings.json"]))
+    (room / "findings.json").write_text(machine.as_json(result, files=names), "utf-8")

@@ -1,0 +1,1 @@
+"""What people read: pictures, tables, text for machines. Renders; computes nothing."""

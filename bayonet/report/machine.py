@@ -1,0 +1,82 @@
+"""Results as plain data for other programs: findings.json and `--json`."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+from typing import Any
+
+from bayonet.checks.finding import Finding
+from bayonet.checks.run import Result
+from bayonet.developed.motion import Motion
+
+FORMAT = 1
+"""Raised when a key changes its meaning."""
+
+_DIGITS = 9
+
+
+def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
+    """Everything the checks found, as JSON text with a fixed order and finite numbers only.
+
+    Parameters
+    ----------
+    result : Result
+    files : tuple of str
+        Names of the files written beside it.
+
+    Returns
+    -------
+    str
+    """
+    design, socket = result.design, result.design.socket
+    content = {
+        "format": FORMAT,
+        "name": design.name,
+        "revision": design.revision,
+        "verdict": result.verdict.value,
+        "layout": socket.layout,
+        "seating": socket.seating,
+        "process": socket.process,
+        "hand": design.plug.hand,
+        "findings": [_finding(finding) for finding in result.findings],
+        "motion": {
+            "nominal": _motion(result.proof.nominal),
+            "tightest": _motion(result.proof.tightest),
+            "loosest": _motion(result.proof.loosest),
+        },
+        "socket_dimensions": [dataclasses.asdict(row) for row in socket.dimensions()],
+        "assumptions": list(result.assumptions),
+        "cautions": list(result.cautions),
+        "files": list(files),
+    }
+    return json.dumps(_tidy(content), indent=1, ensure_ascii=False) + "\n"
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {**dataclasses.asdict(finding), "verdict": finding.verdict.value}
+
+
+def _motion(motion: Motion) -> dict[str, Any]:
+    return {
+        "enters": motion.entered is not None,
+        "furthest_turn_deg": motion.furthest_deg,
+        "seated_turn_deg": motion.seated_deg,
+        "axial_play_mm": motion.play_mm,
+        "turn_back_deg": motion.back_deg,
+        "detent_hold_mm": motion.hold_mm,
+        "narrowest_mm": motion.narrowest_mm,
+        "path_deg_mm": [list(pose) for pose in motion.path],
+    }
+
+
+def _tidy(value: Any) -> Any:
+    """Rounded far below any tolerance, so that the last bit of a sum does not show."""
+    if isinstance(value, dict):
+        return {key: _tidy(item) for key, item in value.items()}
+    if isinstance(value, (list, tuple)):
+        return [_tidy(item) for item in value]
+    if isinstance(value, float):
+        return round(value, _DIGITS) + 0.0 if math.isfinite(value) else None
+    return value

@@ -1,0 +1,269 @@
+"""One sheet: lugs in their tracks on the developed plane, and the free region with the path."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+import matplotlib as mpl
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
+from matplotlib.patches import Patch, PathPatch
+from matplotlib.path import Path as Outline
+from numpy.typing import NDArray
+from shapely.geometry import Polygon
+
+from bayonet.checks.finding import Verdict
+from bayonet.checks.run import Result
+from bayonet.developed import contour
+from bayonet.model.plug import Lug
+from bayonet.model.socket import Socket, Track
+
+Array = NDArray[np.float64]
+
+_INK = "#1f2a33"
+_MATERIAL = "#d9d4c7"
+_LINING = "#b3ab97"
+_LUG = "#2c6e8f"
+_FREE = "#cfe3d4"
+_TIGHT = "#3f7d4f"
+_PATH = "#b4531f"
+_FAIL = "#a3262a"
+
+_STYLE = {
+    "font.family": "DejaVu Sans",
+    "font.size": 8.5,
+    "axes.edgecolor": _INK,
+    "axes.labelcolor": _INK,
+    "axes.titlesize": 10,
+    "axes.titlelocation": "left",
+    "axes.linewidth": 0.8,
+    "hatch.color": _LINING,
+    "hatch.linewidth": 0.6,
+    "svg.fonttype": "path",
+    "svg.hashsalt": "bayonet",
+    "text.color": _INK,
+    "xtick.color": _INK,
+    "ytick.color": _INK,
+}
+
+
+def write(result: Result, *, svg: Path, png: Path) -> None:
+    """Write the sheet as SVG and PNG; the same result gives the same bytes.
+
+    Parameters
+    ----------
+    result : Result
+    svg, png : Path
+    """
+    with mpl.rc_context(_STYLE):
+        figure = Figure(figsize=(11.0, 9.2))
+        FigureCanvasAgg(figure)
+        upper, lower = figure.subplots(2, 1, height_ratios=[1.0, 1.0])
+        _developed(upper, result)
+        _free_region(lower, result)
+        _title(figure, result)
+        figure.subplots_adjust(left=0.07, right=0.975, top=0.895, bottom=0.06, hspace=0.3)
+        figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
+        figure.savefig(png, format="png", dpi=130, metadata={"Software": None})
+
+
+def _title(figure: Figure, result: Result) -> None:
+    design, socket = result.design, result.design.socket
+    hand = "right hand (clockwise locks)" if socket.sign < 0 else "left hand"
+    text = (
+        f"layout {socket.layout}, {len(socket.tracks)} lugs, {hand}, seating {socket.seating},"
+        f" {socket.process}; revision {design.revision}"
+    )
+    figure.text(0.07, 0.965, design.name, fontsize=13, weight="bold")
+    figure.text(0.07, 0.94, text, fontsize=9)
+    if result.verdict is Verdict.FAIL:
+        figure.text(
+            0.975, 0.965, "FAILS: do not make this part", fontsize=12, weight="bold",
+            color=_FAIL, ha="right",
+        )  # fmt: skip
+
+
+# ---- upper panel: the developed plane ----------------------------------------------------
+
+
+def _developed(axes: Axes, result: Result) -> None:
+    socket, plug = result.design.socket, result.design.plug
+    pairs = _in_order(plug.lugs, socket)
+    start = pairs[0][2] - 1.35 * float(pairs[0][1].slot.at(pairs[0][1].outer_radius_mm))
+    bottom = max(max(d for _, d in track.floor) for track in socket.tracks) * 1.16
+    top = -0.16 * bottom
+    _material(axes, socket, start, bottom)
+    lock = result.proof.nominal.furthest_deg
+    for index, (lug, track, centre) in enumerate(pairs):
+        _draw_track(axes, track, centre)
+        _draw_lug(axes, lug, centre, filled=False, lift=_rest(result))
+        if lock == lock:
+            _draw_lug(axes, lug, centre + lock, filled=True)
+        axes.text(
+            centre, socket.tracks[0].top_mm + top * 0.45,
+            f"slot {index + 1}\n{track.centre_deg:g} deg", ha="center", va="center", fontsize=8,
+        )  # fmt: skip
+    _dimensions(axes, *pairs[0], lock=lock, socket=socket, result=result)
+    axes.set_xlim(start, start + 360.0)
+    axes.set_ylim(bottom, min(top, socket.tracks[0].top_mm + top))
+    axes.set_xticks(np.arange(np.ceil(start / 30) * 30, start + 360.0, 30))
+    axes.set_xlabel("angle towards lock [deg]")
+    axes.set_ylabel("depth from mouth face [mm]")
+    wall = socket.track_radius_mm
+    axes.set_title(
+        f"Developed at the track wall: diameter {2 * wall:.2f} mm,"
+        f" 10 deg = {np.radians(10) * wall:.2f} mm.  Outline: lug as inserted.  Solid: at lock."
+    )
+
+
+def _rest(result: Result) -> float:
+    """Lift of the inserted plug on the path: where the turn begins [mm]."""
+    path = result.proof.nominal.path
+    return path[1][1] if len(path) > 1 else 0.0
+
+
+def _in_order(lugs: tuple[Lug, ...], socket: Socket) -> list[tuple[Lug, Track, float]]:
+    """Lugs and tracks with their place on the sheet, the meant first lug leftmost."""
+    rows = [
+        (lug, track, (socket.sign * (track.centre_deg - socket.tracks[0].centre_deg)) % 360.0)
+        for lug, track in zip(lugs, socket.tracks, strict=True)
+    ]
+    return sorted(rows, key=lambda row: row[2])
+
+
+def _material(axes: Axes, socket: Socket, start: float, bottom: float) -> None:
+    top = socket.tracks[0].top_mm
+    box = np.array([[start, top], [start + 360, top], [start + 360, bottom], [start, bottom]])
+    _fill(axes, box, facecolor=_MATERIAL, hatch="///", edgecolor=_LINING, linewidth=0.0, zorder=1)
+    axes.axhline(top, color=_INK, linewidth=1.2, zorder=2)
+    name = "mouth face" if top == 0.0 else "step below the sealing bore"
+    axes.text(start + 358.5, top, f"{name} ", ha="right", va="bottom", fontsize=8)
+
+
+def _draw_track(axes: Axes, track: Track, centre: float) -> None:
+    points = contour.of_track(track).polygon(track.outer_radius_mm) + [centre, 0.0]
+    for shift in (-360.0, 0.0):
+        moved = points + [shift, 0.0]
+        _fill(axes, moved, facecolor="white", edgecolor="none", linewidth=0.0, zorder=2)
+        axes.plot(*moved.T, color=_INK, linewidth=1.2, zorder=3)
+
+
+def _draw_lug(axes: Axes, lug: Lug, centre: float, *, filled: bool, lift: float = 0.0) -> None:
+    shape = contour.of_lug(lug, inner_mm=lug.outer_radius_mm * 0.9)
+    points = shape.polygon(lug.outer_radius_mm) + [centre, -lift]
+    face, style = (_LUG, "-") if filled else ("none", (0, (4, 2)))
+    for shift in (-360.0, 0.0):
+        _fill(
+            axes, points + [shift, 0.0], facecolor=face, edgecolor=_LUG, linewidth=1.1,
+            linestyle=style, alpha=0.85 if filled else 1.0, zorder=4,
+        )  # fmt: skip
+
+
+def _dimensions(
+    axes: Axes, lug: Lug, track: Track, centre: float, *, lock: float, socket: Socket,
+    result: Result,
+) -> None:  # fmt: skip
+    slot = float(track.slot.at(track.outer_radius_mm))
+    end = float(track.end.at(track.outer_radius_mm))
+    roof, floor = track.roof[-1][1], track.floor[-1][1]
+    floor_y = max(depth for _, depth in track.floor)
+    deep = floor_y * 1.075
+    _across(axes, centre - slot, centre + slot, track.top_mm + 0.16 * (floor_y - track.top_mm),
+            f"{2 * slot:.2f} deg")  # fmt: skip
+    if lock == lock:
+        _across(axes, centre, centre + lock, deep, f"turn {lock:.2f} deg")
+    right = centre + end
+    _along(axes, right + 3.0, track.top_mm, roof, f"roof {roof:.3f}")
+    _along(axes, right + 11.0, track.top_mm, floor, f"floor {floor:.3f}")
+
+
+_ARROW = {"arrowstyle": "<|-|>", "color": _INK, "linewidth": 0.7, "mutation_scale": 7.0,
+          "shrinkA": 0.0, "shrinkB": 0.0}  # fmt: skip
+_PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 1.2}
+
+
+def _across(axes: Axes, left: float, right: float, y: float, text: str) -> None:
+    axes.annotate("", (right, y), (left, y), arrowprops=_ARROW, zorder=6)
+    axes.text((left + right) / 2, y, text, ha="center", va="center", fontsize=8, bbox=_PLATE,
+              zorder=7)  # fmt: skip
+
+
+def _along(axes: Axes, x: float, top: float, bottom: float, text: str) -> None:
+    axes.annotate("", (x, bottom), (x, top), arrowprops=_ARROW, zorder=6)
+    axes.text(x, (top + bottom) / 2, text, ha="center", va="center", rotation=90, fontsize=8,
+              bbox=_PLATE, zorder=7)  # fmt: skip
+
+
+def _fill(axes: Axes, points: Array, **style: object) -> None:
+    codes = [Outline.MOVETO] + [Outline.LINETO] * (len(points) - 1) + [Outline.CLOSEPOLY]
+    path = Outline(np.vstack([points, points[:1]]), codes)
+    axes.add_patch(PathPatch(path, **style))  # type: ignore[arg-type]
+
+
+# ---- lower panel: the free region --------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class _Layer:
+    pieces: Iterable[Polygon]
+    face: str
+    edge: str
+    style: str
+
+
+def _free_region(axes: Axes, result: Result) -> None:
+    proof = result.proof
+    window = proof.nominal.region.window
+    _shade(axes, _Layer(proof.nominal.region.pieces, _FREE, "none", "-"))
+    _shade(axes, _Layer(proof.loosest.region.pieces, "none", _TIGHT, ":"))
+    _shade(axes, _Layer(proof.tightest.region.pieces, "none", _TIGHT, "-"))
+    if proof.nominal.path:
+        axes.plot(*np.array(proof.nominal.path).T, color=_PATH, linewidth=2.0, zorder=5)
+    axes.set_xlim(window.from_deg, window.to_deg)
+    axes.set_ylim(-0.02 * window.lift_mm, window.lift_mm)
+    axes.set_xlabel("turn of the plug towards lock, phi [deg]")
+    axes.set_ylabel("lift of the shoulder off the mouth face, delta [mm]")
+    axes.set_title("Free region: poses at which no lug touches the socket")
+    axes.legend(handles=_legend(), loc="upper right", frameon=False, fontsize=8)
+    _mark_lock(axes, result)
+
+
+def _shade(axes: Axes, layer: _Layer) -> None:
+    for piece in layer.pieces:
+        _fill(
+            axes, np.array(piece.exterior.coords)[:-1], facecolor=layer.face,
+            edgecolor=layer.edge, linestyle=layer.style, linewidth=1.0, zorder=3,
+        )  # fmt: skip
+
+
+def _legend() -> list[Patch | Line2D]:
+    return [
+        Patch(facecolor=_FREE, label="free at nominal size"),
+        Line2D([], [], color=_TIGHT, label="largest plug, smallest socket"),
+        Line2D([], [], color=_TIGHT, linestyle=":", label="smallest plug, largest socket"),
+        Line2D([], [], color=_PATH, linewidth=2.0, label="a way in and out"),
+    ]
+
+
+def _mark_lock(axes: Axes, result: Result) -> None:
+    motion = result.proof.nominal
+    if not motion.path:
+        axes.text(0.5, 0.5, "no way from entry to lock", transform=axes.transAxes, ha="center",
+                  fontsize=13, color=_FAIL)  # fmt: skip
+        return
+    phi, delta = motion.path[-1]
+    lift = result.proof.nominal.region.window.lift_mm
+    text = f"lock: {phi:.2f} deg\naxial play {motion.play_mm:.3f} mm"
+    if motion.hold_mm:
+        text += f"\ndetent holds {motion.hold_mm:.3f} mm deep"
+    arrow = {"arrowstyle": "-", "color": _INK, "linewidth": 0.7}
+    axes.plot([phi], [delta], "o", color=_PATH, markersize=5, zorder=6)
+    axes.annotate(text, (phi, delta), (phi - 0.02 * lift, delta + 0.3 * lift), ha="right",
+                  fontsize=8.5, arrowprops=arrow, zorder=7)  # fmt: skip
+    axes.annotate("in and out here", (0.0, lift * 0.8), (10.0, lift * 0.86), fontsize=8.5,
+                  arrowprops=arrow, zorder=7)  # fmt: skip

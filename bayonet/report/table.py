@@ -1,0 +1,103 @@
+"""Findings as a table for people at a terminal; plain text where it is not one."""
+
+from __future__ import annotations
+
+from rich import box
+from rich.console import Console, Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from bayonet.checks.finding import Finding, Verdict
+from bayonet.checks.run import Result
+
+_LOOK = {
+    Verdict.PASS: ("ok", "green"),
+    Verdict.WARN: ("look", "yellow"),
+    Verdict.FAIL: ("FAIL", "bold red"),
+    Verdict.NOT_EVALUATED: ("open", "dim"),
+}
+_CLOSING = {
+    Verdict.PASS: "Nothing fails.",
+    Verdict.WARN: "Nothing fails; read the lines marked look.",
+    Verdict.FAIL: "This design FAILS: do not make it before the lines marked FAIL are mended.",
+}
+_ROOMS = {
+    "motion": "Motion",
+    "clearance": "Clearances",
+    "shape": "Shape",
+    "seal": "Seal",
+    "load": "Load",
+}
+
+
+def findings(result: Result) -> RenderableType:
+    """The findings of a design, grouped by room, with a closing line.
+
+    Parameters
+    ----------
+    result : Result
+
+    Returns
+    -------
+    rich renderable
+    """
+    design = result.design
+    head = Text(f"{design.name}", style="bold")
+    head.append(f"   revision {design.revision}", style="dim")
+    counts = {
+        verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict
+    }
+    tally = ", ".join(f"{count} {_LOOK[verdict][0]}" for verdict, count in counts.items() if count)
+    closing = Text(f"{_CLOSING[result.verdict]} ({tally})", style=_style(result.verdict))
+    return Group(head, _table(result), closing, *_footnotes(result))
+
+
+def _style(verdict: Verdict) -> str:
+    return "bold" if verdict is Verdict.PASS else _LOOK[verdict][1]
+
+
+def _table(result: Result) -> Table:
+    table = Table(box=box.HORIZONTALS, pad_edge=False, expand=False, show_edge=True)
+    table.add_column("", no_wrap=True, min_width=4)
+    table.add_column("what", no_wrap=True)
+    table.add_column("result", overflow="fold", ratio=1)
+    table.add_column("margin", justify="right", no_wrap=True)
+    room = ""
+    for finding in result.findings:
+        first, _, what = finding.code.partition(".")
+        if first != room:
+            if room:
+                table.add_section()
+            room = first
+        table.add_row(*_row(finding, _ROOMS.get(first, first), what))
+    return table
+
+
+def _row(finding: Finding, room: str, what: str) -> tuple[RenderableType, ...]:
+    word, style = _LOOK[finding.verdict]
+    text = Text(finding.message)
+    if finding.change:
+        text.append(f"\n-> {finding.change}", style="italic")
+    name = Text(f"{room} ", style="dim")
+    name.append(what.replace("_", " "))
+    return Text(word, style=style), name, text, Text(_margin(finding))
+
+
+def _margin(finding: Finding) -> str:
+    if finding.margin is None or finding.unit in ("", "wrong ways round"):
+        return ""
+    unit = "" if finding.unit == "-" else f" {finding.unit}"
+    return f"{finding.margin:+.3g}{unit}"
+
+
+def _footnotes(result: Result) -> list[Text]:
+    lines = [Text("Assumed:", style="dim")]
+    lines += [Text(f"  {line}", style="dim") for line in result.assumptions]
+    lines.append(Text("Caution:", style="dim"))
+    lines += [Text(f"  {line}", style="dim") for line in result.cautions]
+    return lines
+
+
+def show(result: Result, console: Console) -> None:
+    """Print the findings."""
+    console.print(findings(result))
