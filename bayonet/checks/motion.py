@@ -80,10 +80,15 @@ def _enters(tight: Pairs, proof: Proof) -> Finding:
 
 
 def expected_end(pairs: Pairs) -> float:
-    """Turn at which the first lug meets its stop, from the dimensions alone [deg]."""
+    """Turn at which the first lug meets its stop, from the dimensions alone [deg].
+
+    Between parallel faces of unequal width the gap depends on the radius and is least at one
+    end of the lug's height.
+    """
     return min(
-        float(track.end.at(lug.outer_radius_mm)) - float(lug.half.at(lug.outer_radius_mm))
+        float(track.end.at(radius)) - float(lug.half.at(radius))
         for lug, track in pairs
+        for radius in (track.inner_radius_mm, lug.outer_radius_mm)
     )
 
 
@@ -91,20 +96,22 @@ def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
     if socket.seating == "clamp":
         return _turns_to_tight(tight, socket, proof)
     expected, motion = expected_end(tight), proof.tightest
-    finding = at_least(
-        motion.furthest_deg,
-        expected - _REACHED_DEG,
+    good = motion.furthest_deg >= expected - _REACHED_DEG
+    return Finding(
         code="motion.turns",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
         message=(
             f"every plug turns to its stop, at {_range_of_lock(proof)}"
-            if motion.furthest_deg >= expected - _REACHED_DEG
+            if good
             else _blocked(proof, expected)
         ),
+        value=motion.furthest_deg if motion.entered is not None else None,
+        limit=expected,
+        margin=None if good else motion.furthest_deg - expected,
         unit="deg",
         source=REGION,
-        change=_unblock(socket),
+        change="" if good else _unblock(socket),
     )
-    return finding
 
 
 def _range_of_lock(proof: Proof) -> str:
@@ -137,10 +144,7 @@ def _turns_to_tight(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
     least = max(
         least_engaged_turn(lug, track, share=socket.least_engagement) for lug, track in tight
     )
-    stop = min(
-        float(track.end.at(lug.outer_radius_mm)) - float(lug.half.at(lug.outer_radius_mm))
-        for lug, track in tight
-    )
+    stop = expected_end(tight)
     early, late = proof.tightest.furthest_deg, proof.loosest.furthest_deg
     margin = min(early - least, stop - late)
     good = margin > 0.0

@@ -20,6 +20,7 @@ from shapely.geometry import Polygon
 from bayonet.checks.finding import Verdict
 from bayonet.checks.run import Result
 from bayonet.developed import contour
+from bayonet.developed.engagement import depth_along
 from bayonet.model.plug import Lug
 from bayonet.model.socket import Socket, Track
 
@@ -63,11 +64,14 @@ def write(result: Result, *, svg: Path, png: Path) -> None:
     with mpl.rc_context(_STYLE):
         figure = Figure(figsize=(11.0, 9.2))
         FigureCanvasAgg(figure)
-        upper, lower = figure.subplots(2, 1, height_ratios=[1.0, 1.0])
-        _developed(upper, result)
-        _free_region(lower, result)
+        grid = figure.add_gridspec(
+            2, 2, width_ratios=[1.0, 2.3], left=0.065, right=0.975, top=0.895, bottom=0.06,
+            hspace=0.3, wspace=0.14,
+        )  # fmt: skip
+        _developed(figure.add_subplot(grid[0, :]), result)
+        _whole_way(figure.add_subplot(grid[1, 0]), result)
+        _turning(figure.add_subplot(grid[1, 1]), result)
         _title(figure, result)
-        figure.subplots_adjust(left=0.07, right=0.975, top=0.895, bottom=0.06, hspace=0.3)
         figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
         figure.savefig(png, format="png", dpi=130, metadata={"Software": None})
 
@@ -95,22 +99,22 @@ def _developed(axes: Axes, result: Result) -> None:
     socket, plug = result.design.socket, result.design.plug
     pairs = _in_order(plug.lugs, socket)
     start = pairs[0][2] - 1.35 * float(pairs[0][1].slot.at(pairs[0][1].outer_radius_mm))
-    bottom = max(max(d for _, d in track.floor) for track in socket.tracks) * 1.16
-    top = -0.16 * bottom
+    bottom = max(max(d for _, d in track.floor) for track in socket.tracks) * 1.24
+    top = -0.13 * bottom
     _material(axes, socket, start, bottom)
     lock = result.proof.nominal.furthest_deg
-    for index, (lug, track, centre) in enumerate(pairs):
+    for lug, track, centre in pairs:
         _draw_track(axes, track, centre)
         _draw_lug(axes, lug, centre, filled=False, lift=_rest(result))
         if lock == lock:
             _draw_lug(axes, lug, centre + lock, filled=True)
         axes.text(
-            centre, socket.tracks[0].top_mm + top * 0.45,
-            f"slot {index + 1}\n{track.centre_deg:g} deg", ha="center", va="center", fontsize=8,
+            centre, top * 0.5,
+            f"track {socket.tracks.index(track) + 1}\nslot at {track.centre_deg:g} deg", ha="center", va="center", fontsize=8,
         )  # fmt: skip
-    _dimensions(axes, *pairs[0], lock=lock, socket=socket, result=result)
+    _dimensions(axes, pairs, lock=lock, socket=socket)
     axes.set_xlim(start, start + 360.0)
-    axes.set_ylim(bottom, min(top, socket.tracks[0].top_mm + top))
+    axes.set_ylim(bottom, top)
     axes.set_xticks(np.arange(np.ceil(start / 30) * 30, start + 360.0, 30))
     axes.set_xlabel("angle towards lock [deg]")
     axes.set_ylabel("depth from mouth face [mm]")
@@ -140,9 +144,12 @@ def _material(axes: Axes, socket: Socket, start: float, bottom: float) -> None:
     top = socket.tracks[0].top_mm
     box = np.array([[start, top], [start + 360, top], [start + 360, bottom], [start, bottom]])
     _fill(axes, box, facecolor=_MATERIAL, hatch="///", edgecolor=_LINING, linewidth=0.0, zorder=1)
-    axes.axhline(top, color=_INK, linewidth=1.2, zorder=2)
-    name = "mouth face" if top == 0.0 else "step below the sealing bore"
-    axes.text(start + 358.5, top, f"{name} ", ha="right", va="bottom", fontsize=8)
+    axes.axhline(0.0, color=_INK, linewidth=1.2, zorder=2)
+    axes.text(start + 358.5, 0.0, "mouth face", ha="right", va="bottom", fontsize=8)
+    if top > 0.0:
+        axes.axhline(top, color=_INK, linewidth=1.2, zorder=2)
+        name = "sealing bore: lugs pass freely"
+        axes.text(start + 358.5, top / 2, name, ha="right", va="center", fontsize=8)
 
 
 def _draw_track(axes: Axes, track: Track, centre: float) -> None:
@@ -165,21 +172,27 @@ def _draw_lug(axes: Axes, lug: Lug, centre: float, *, filled: bool, lift: float 
 
 
 def _dimensions(
-    axes: Axes, lug: Lug, track: Track, centre: float, *, lock: float, socket: Socket,
-    result: Result,
-) -> None:  # fmt: skip
+    axes: Axes, pairs: list[tuple[Lug, Track, float]], *, lock: float, socket: Socket
+) -> None:
+    _, track, centre = pairs[0]
     slot = float(track.slot.at(track.outer_radius_mm))
     end = float(track.end.at(track.outer_radius_mm))
-    roof, floor = track.roof[-1][1], track.floor[-1][1]
-    floor_y = max(depth for _, depth in track.floor)
-    deep = floor_y * 1.075
-    _across(axes, centre - slot, centre + slot, track.top_mm + 0.16 * (floor_y - track.top_mm),
-            f"{2 * slot:.2f} deg")  # fmt: skip
+    floor = max(depth for _, depth in track.floor)
+    height = floor - track.top_mm
+    _across(axes, centre - slot, centre + slot, track.top_mm + 0.16 * height, f"{2 * slot:.2f} deg")
     if lock == lock:
-        _across(axes, centre, centre + lock, deep, f"turn {lock:.2f} deg")
-    right = centre + end
-    _along(axes, right + 3.0, track.top_mm, roof, f"roof {roof:.3f}")
-    _along(axes, right + 11.0, track.top_mm, floor, f"floor {floor:.3f}")
+        _across(axes, centre, centre + lock, floor + 0.09 * height, f"turn {lock:.2f} deg")
+    _across(axes, centre, centre + end, floor + 0.21 * height, f"stop {end:.2f} deg")
+    roof = track.roof[-1][1]
+    apart = pairs[1][2] - centre - end - float(pairs[1][1].slot.at(track.outer_radius_mm))
+    _along(axes, centre + end + apart / 2.0, 0.0, roof, f"roof {roof:.3f}")
+    depth = float(depth_along(pairs[1][1].floor, np.array(0.0)))
+    _along(axes, pairs[1][2], 0.0, depth, f"floor {depth:.3f}")
+    rise = f"lead {socket.lead_mm_per_rev:g} mm/rev" if socket.lead_mm_per_rev else "no lead"
+    middle = (slot + end) / 2.0
+    top = track.top_mm + 0.5 * (min(depth for _, depth in track.roof) - track.top_mm)
+    axes.text(centre + middle, top, rise, ha="center", va="center", fontsize=8, bbox=_PLATE,
+              zorder=7)  # fmt: skip
 
 
 _ARROW = {"arrowstyle": "<|-|>", "color": _INK, "linewidth": 0.7, "mutation_scale": 7.0,
@@ -218,19 +231,35 @@ class _Layer:
 
 def _free_region(axes: Axes, result: Result) -> None:
     proof = result.proof
-    window = proof.nominal.region.window
     _shade(axes, _Layer(proof.nominal.region.pieces, _FREE, "none", "-"))
     _shade(axes, _Layer(proof.loosest.region.pieces, "none", _TIGHT, ":"))
     _shade(axes, _Layer(proof.tightest.region.pieces, "none", _TIGHT, "-"))
     if proof.nominal.path:
         axes.plot(*np.array(proof.nominal.path).T, color=_PATH, linewidth=2.0, zorder=5)
+
+
+def _whole_way(axes: Axes, result: Result) -> None:
+    window = result.proof.nominal.region.window
+    _free_region(axes, result)
     axes.set_xlim(window.from_deg, window.to_deg)
     axes.set_ylim(-0.02 * window.lift_mm, window.lift_mm)
-    axes.set_xlabel("turn of the plug towards lock, phi [deg]")
+    axes.set_xlabel("turn towards lock, phi [deg]")
     axes.set_ylabel("lift of the shoulder off the mouth face, delta [mm]")
-    axes.set_title("Free region: poses at which no lug touches the socket")
+    axes.set_title("Free region: the whole way in")
+
+
+def _turning(axes: Axes, result: Result) -> None:
+    motion = result.proof.nominal
+    window = motion.region.window
+    turning = [delta for phi, delta in motion.path if phi > 0.0]
+    top = min(window.lift_mm, max(4.0 * max(turning, default=1.0), 0.5))
+    _free_region(axes, result)
+    axes.set_xlim(-3.0, window.to_deg)
+    axes.set_ylim(-0.03 * top, top)
+    axes.set_xlabel("turn towards lock, phi [deg]")
+    axes.set_title("Free region: the turn. Poses at which no lug touches the socket")
     axes.legend(handles=_legend(), loc="upper right", frameon=False, fontsize=8)
-    _mark_lock(axes, result)
+    _mark_lock(axes, result, top)
 
 
 def _shade(axes: Axes, layer: _Layer) -> None:
@@ -250,20 +279,19 @@ def _legend() -> list[Patch | Line2D]:
     ]
 
 
-def _mark_lock(axes: Axes, result: Result) -> None:
+def _mark_lock(axes: Axes, result: Result, top: float) -> None:
     motion = result.proof.nominal
     if not motion.path:
         axes.text(0.5, 0.5, "no way from entry to lock", transform=axes.transAxes, ha="center",
                   fontsize=13, color=_FAIL)  # fmt: skip
         return
     phi, delta = motion.path[-1]
-    lift = result.proof.nominal.region.window.lift_mm
-    text = f"lock: {phi:.2f} deg\naxial play {motion.play_mm:.3f} mm"
+    tight = result.design.socket.seating == "clamp"
+    play = "tight: no axial play" if tight else f"axial play {motion.play_mm:.3f} mm"
+    text = f"lock: {phi:.2f} deg\n{play}"
     if motion.hold_mm:
         text += f"\ndetent holds {motion.hold_mm:.3f} mm deep"
     arrow = {"arrowstyle": "-", "color": _INK, "linewidth": 0.7}
     axes.plot([phi], [delta], "o", color=_PATH, markersize=5, zorder=6)
-    axes.annotate(text, (phi, delta), (phi - 0.02 * lift, delta + 0.3 * lift), ha="right",
-                  fontsize=8.5, arrowprops=arrow, zorder=7)  # fmt: skip
-    axes.annotate("in and out here", (0.0, lift * 0.8), (10.0, lift * 0.86), fontsize=8.5,
+    axes.annotate(text, (phi, delta), (phi - 0.02 * phi, 0.62 * top), ha="right", fontsize=8.5,
                   arrowprops=arrow, zorder=7)  # fmt: skip

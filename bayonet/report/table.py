@@ -57,8 +57,8 @@ def _style(verdict: Verdict) -> str:
 
 
 def _table(result: Result) -> Table:
-    table = Table(box=box.HORIZONTALS, pad_edge=False, expand=False, show_edge=True)
-    table.add_column("", no_wrap=True, min_width=4)
+    table = Table(box=box.HORIZONTALS, pad_edge=False, expand=False, show_header=False)
+    table.add_column("verdict", no_wrap=True, min_width=4)
     table.add_column("what", no_wrap=True)
     table.add_column("result", overflow="fold", ratio=1)
     table.add_column("margin", justify="right", no_wrap=True)
@@ -69,18 +69,19 @@ def _table(result: Result) -> Table:
             if room:
                 table.add_section()
             room = first
-        table.add_row(*_row(finding, _ROOMS.get(first, first), what))
+            heading = Text(_ROOMS.get(first, first), style="bold")
+            margin = Text("margin" if first == "motion" else "", style="dim")
+            table.add_row("", heading, "", margin)
+        table.add_row(*_row(finding, what))
     return table
 
 
-def _row(finding: Finding, room: str, what: str) -> tuple[RenderableType, ...]:
+def _row(finding: Finding, what: str) -> tuple[RenderableType, ...]:
     word, style = _LOOK[finding.verdict]
     text = Text(finding.message)
     if finding.change:
         text.append(f"\n-> {finding.change}", style="italic")
-    name = Text(f"{room} ", style="dim")
-    name.append(what.replace("_", " "))
-    return Text(word, style=style), name, text, Text(_margin(finding))
+    return Text(word, style=style), Text(what.replace("_", " ")), text, Text(_margin(finding))
 
 
 def _margin(finding: Finding) -> str:
