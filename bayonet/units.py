@@ -20,8 +20,8 @@ LENGTH_UNITS_MM = MappingProxyType(
         "cm": 10.0,
         "m": 1000.0,
         "um": 0.001,
-        "µm": 0.001,  # noqa: RUF001 - micro sign, as keyboards type it
-        "μm": 0.001,  # noqa: RUF001 - Greek mu, as fonts copy it
+        "µm": 0.001,
+        "μm": 0.001,
         "in": 25.4,
         '"': 25.4,
         "thou": 0.0254,

@@ -20,7 +20,7 @@ REGION = "free region of the developed plane (configuration space, Lozano-Perez 
 PRACTICE = "common practice, no source"
 
 _REACHED_DEG = 1e-5
-_HALF_TURNED = 0.5
+_HALF = 0.5
 
 
 def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
@@ -41,8 +41,8 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     return (
         _enters(tight, proof),
         _turns(tight, socket, proof),
-        _seats(socket, proof),
-        _comes_out(socket, proof),
+        _seats(proof),
+        _comes_out(proof),
         _orientation(proof),
         *_play(socket, proof),
         *_engagement(tight, plug, socket, proof),
@@ -59,10 +59,10 @@ def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) 
 
 def _enters(tight: Pairs, proof: Proof) -> Finding:
     least = min(side_clearance_mm(lug, track) for lug, track in tight)
-    goes_in = proof.tightest.entered is not None
+    goes_in = _gets_in(proof.tightest) and least >= 0.0
     if goes_in:
         message = f"every plug goes into the slots; least side gap {least:.3f} mm"
-    elif proof.nominal.entered is None:
+    elif not _gets_in(proof.nominal):
         message = "the plug does not go into the slots"
     else:
         message = f"the widest plugs do not go into the narrowest slots ({-least:.3f} mm short)"
@@ -77,6 +77,12 @@ def _enters(tight: Pairs, proof: Proof) -> Finding:
         source=REGION,
         change="" if goes_in else f"lug_side clearance {max(-least, 0.0) + 0.05:.2f} mm more",
     )
+
+
+def _gets_in(motion: Motion) -> bool:
+    """Whether the plug gets past the openings, not only a corner of a lug."""
+    lift = motion.region.window.lift_mm
+    return motion.entered is not None and motion.entered.bounds[1] <= _HALF * lift
 
 
 def expected_end(pairs: Pairs) -> float:
@@ -126,7 +132,7 @@ def _range_of_lock(proof: Proof) -> str:
 
 def _blocked(proof: Proof, expected: float) -> str:
     nominal, tight = proof.nominal, proof.tightest
-    if nominal.entered is None or tight.entered is None:
+    if not (_gets_in(nominal) and _gets_in(tight)):
         return "cannot turn: it does not enter"
     if nominal.furthest_deg < proof.end_deg - _REACHED_DEG:
         return f"the plug is blocked at {nominal.furthest_deg:.2f} of {proof.end_deg:.2f} deg"
@@ -165,7 +171,7 @@ def _turns_to_tight(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
     )
 
 
-def _seats(socket: Socket, proof: Proof) -> Finding:
+def _seats(proof: Proof) -> Finding:
     tight = proof.tightest
     good = tight.seated_deg >= tight.furthest_deg - _REACHED_DEG
     return Finding(
@@ -185,7 +191,7 @@ def _seats(socket: Socket, proof: Proof) -> Finding:
     )
 
 
-def _comes_out(socket: Socket, proof: Proof) -> Finding:
+def _comes_out(proof: Proof) -> Finding:
     motion = proof.tightest
     good = bool(motion.path)
     dip = f", after dipping {motion.hold_mm:.3f} mm under the detent" if motion.hold_mm else ""
@@ -210,7 +216,7 @@ def _comes_out(socket: Socket, proof: Proof) -> Finding:
 def _orientation(proof: Proof) -> Finding:
     """Only the meant way round may lock; a plug that is not polarised gets a warning."""
     meant, *others = proof.orientations or (None,)
-    wrong = [one for one in others if one.turns_deg > _HALF_TURNED * proof.end_deg]
+    wrong = [one for one in others if one.turns_deg > _HALF * proof.end_deg]
     if meant is None or abs(meant.at_deg) > 1.0:
         verdict, text = Verdict.FAIL, "the meant orientation does not enter"
     elif wrong:
@@ -234,7 +240,7 @@ def _orientation(proof: Proof) -> Finding:
 
 def _play(socket: Socket, proof: Proof) -> Iterator[Finding]:
     nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
-    if socket.seating == "clamp":
+    if socket.seating == "clamp" or tight.entered is None:
         return
     yield at_least(
         tight.play_mm,
@@ -251,10 +257,8 @@ def _play(socket: Socket, proof: Proof) -> Iterator[Finding]:
 def _held(loose: Motion, nominal: Motion, tight: Motion) -> Finding:
     good = loose.hold_mm > 0.0 and tight.hold_mm > 0.0
     if good:
-        text = (
-            f"angular play at lock {_range(nominal.back_deg, tight.back_deg, loose.back_deg, 'deg')}"
-            f", then the detent holds {nominal.hold_mm:.3f} mm deep"
-        )
+        play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
+        text = f"angular play {play}, then the detent holds {nominal.hold_mm:.3f} mm deep"
     else:
         text = f"nothing but friction holds it locked: it can turn back {nominal.back_deg:.1f} deg"
     return Finding(

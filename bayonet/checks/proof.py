@@ -34,9 +34,7 @@ class Proof:
 
 def motion_of(plug: Plug, socket: Socket, extreme: Extreme = "nominal") -> Motion:
     """Motion of a plug in a socket at nominal size or at an end of the zone."""
-    fitting = lay_out(
-        zones.lugs(plug, extreme), zones.tracks(socket, extreme), sign=socket.sign
-    )
+    fitting = lay_out(zones.lugs(plug, extreme), zones.tracks(socket, extreme), sign=socket.sign)
     return analyse(fitting, end_deg=end_of(socket))
 
 
@@ -57,9 +55,7 @@ def prove(plug: Plug, socket: Socket) -> Proof:
     -------
     Proof
     """
-    loose = lay_out(
-        zones.lugs(plug, "loosest"), zones.tracks(socket, "loosest"), sign=socket.sign
-    )
+    loose = lay_out(zones.lugs(plug, "loosest"), zones.tracks(socket, "loosest"), sign=socket.sign)
     return Proof(
         nominal=motion_of(plug, socket),
         tightest=motion_of(plug, socket, "tightest"),

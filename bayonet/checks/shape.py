@@ -29,7 +29,7 @@ def findings(plug: Plug, socket: Socket) -> tuple[Finding, ...]:
         _wall(socket),
         _roof(socket),
         _below_floor(socket),
-        _between_tracks(plug, socket),
+        _between_tracks(socket),
         _mouth(socket),
         _ring_stays(plug, socket),
     )
@@ -88,7 +88,7 @@ def _below_floor(socket: Socket) -> Finding:
     )
 
 
-def _between_tracks(plug: Plug, socket: Socket) -> Finding:
+def _between_tracks(socket: Socket) -> Finding:
     tracks = socket.tracks if socket.sign > 0 else socket.tracks[::-1]
     inner = socket.track_bore_radius_mm
     gaps = []

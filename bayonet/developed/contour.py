@@ -6,6 +6,7 @@ the corners are.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -128,7 +129,13 @@ class Contour:
 
 
 def rectangle(
-    from_deg: float, to_deg: float, from_mm: float, to_mm: float, *, inner_mm: float, outer_mm: float
+    from_deg: float,
+    to_deg: float,
+    from_mm: float,
+    to_mm: float,
+    *,
+    inner_mm: float,
+    outer_mm: float,
 ) -> Contour:
     """A plain window: between two radial planes and two depths."""
     left, right = Side(from_deg), Side(to_deg)
@@ -192,7 +199,7 @@ def of_track(track: Track) -> Contour:
         *_run([stop, *roof_breaks, near], roofs),
         Corner(near, top),
     ]
-    edges = (far, *floors, stop, *roofs, near, top)
+    edges: tuple[Edge, ...] = (far, *floors, stop, *roofs, near, top)
     return Contour(tuple(corners), edges, track.inner_radius_mm, track.outer_radius_mm)
 
 
@@ -208,7 +215,7 @@ def _run(sides: list[Side], flanks: list[Flank]) -> list[Corner]:
 
 def _flanks(line: Polyline, *, slope: float = 0.0, outer_mm: float = 0.0) -> list[Flank]:
     flanks = []
-    for (angle, depth), (next_angle, next_depth) in zip(line, line[1:], strict=False):
+    for (angle, depth), (next_angle, next_depth) in itertools.pairwise(line):
         lead = 360.0 * (next_depth - depth) / (next_angle - angle)
         lead = 0.0 if abs(next_depth - depth) < 1e-12 else lead
         flanks.append(Flank(depth, angle, lead, slope, outer_mm))
@@ -241,7 +248,9 @@ def mirrored(contour: Contour, *, sign: int, centre_deg: float) -> Contour:
         return Flank(old.depth_mm, start, sign * old.lead_mm_per_rev, old.slope, old.outer_mm)
 
     corners = tuple(Corner(side(c.side), flank(c.flank)) for c in contour.corners)
-    edges = tuple(side(e) if isinstance(e, Side) else flank(e) for e in contour.edges)
+    edges: tuple[Edge, ...] = tuple(
+        side(edge) if isinstance(edge, Side) else flank(edge) for edge in contour.edges
+    )
     if sign < 0:
         corners = corners[::-1]
         edges = (*edges[-2::-1], edges[-1])

@@ -140,9 +140,7 @@ def orientations(fitting: Fitting) -> tuple[Orientation, ...]:
         middle = _slot_middle(piece, window)
         if -_BEYOND_DEG <= middle < 360.0 - _BEYOND_DEG:
             turns = piece.bounds[2] - middle
-            found.append(
-                Orientation(at_deg=middle, least_lift_mm=piece.bounds[1], turns_deg=turns)
-            )
+            found.append(Orientation(at_deg=middle, least_lift_mm=piece.bounds[1], turns_deg=turns))
     return tuple(sorted(found, key=lambda one: abs(one.at_deg)))
 
 
@@ -162,7 +160,7 @@ def _slot_middle(piece: Polygon, window: Window) -> float:
     """Middle of a piece where the lugs are well in their slots, or as far in as they get."""
     lift = max(_IN_SLOT * window.lift_mm, (piece.bounds[1] + window.lift_mm) / 2.0)
     across = piece.intersection(_level(window, lift))
-    return round((across.bounds[0] + across.bounds[2]) / 2.0, 6) + 0.0
+    return round(float(across.bounds[0] + across.bounds[2]) / 2.0, 6) + 0.0
 
 
 def _seated(piece: Polygon) -> float:

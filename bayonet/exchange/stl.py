@@ -8,9 +8,7 @@ import numpy as np
 
 from bayonet.model.mesh import TriangleMesh
 
-_RECORD = np.dtype(
-    [("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")]
-)
+_RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 
 
 def write(mesh: TriangleMesh, path: Path, *, title: str) -> None:

@@ -56,9 +56,7 @@ class BorePlan:
         """Whether the passage is narrower than the last bore."""
         return self.passage_radius_mm < self.last_radius_mm
 
-    def closed_below(
-        self, floor_mm: float, table: SocketTable, problems: ProblemList
-    ) -> BorePlan:
+    def closed_below(self, floor_mm: float, table: SocketTable, problems: ProblemList) -> BorePlan:
         """Settle the boss's height, now that the deepest track floor is known [mm]."""
         if not floor_mm < self.tracks_end_by_mm:
             rule = (
@@ -123,7 +121,7 @@ def plan_bore(
     plan = planner(plug, table, clearance, track_radius_mm, problems)
     if plan is None or len(problems):
         return None
-    return _with_passage(plan, plug, table, problems)
+    return _with_passage(plan, table, problems)
 
 
 def seal_radius(plug: Plug, table: SocketTable, problems: ProblemList) -> float | None:
@@ -323,9 +321,7 @@ def _wide_body_end(plug: Plug) -> float:
     return max(wide, default=0.0)
 
 
-def _with_passage(
-    plan: BorePlan, plug: Plug, table: SocketTable, problems: ProblemList
-) -> BorePlan:
+def _with_passage(plan: BorePlan, table: SocketTable, problems: ProblemList) -> BorePlan:
     last = plan.last_radius_mm
     passage = last if table.passage_diameter is None else table.passage_diameter.value / 2.0
     if not passage <= last:

@@ -182,7 +182,7 @@ class _TrackMaker:
         plan = self._plan(lug, slot)
         self._check(plan, slot, outer)
         roof = track_shape.roof(plan)
-        self._check_roof(plan, roof)
+        self._check_roof(roof)
         return Track(
             centre_deg=lug.centre_deg,
             slot=slot,
@@ -246,8 +246,12 @@ class _TrackMaker:
             most = plan.dwell_deg - (first - dwell)
             rule = f"must leave room for the ramp: less than {most:.3g} deg (or lead = 0)"
             self.problems.add(("socket", "track", "dwell_deg"), rule)
+        elif math.isfinite(dwell) and not dwell < last:
+            least = plan.dwell_deg + dwell - last
+            rule = f"must be 0, or more than {least:.3g} deg to show along the whole parallel stop"
+            self.problems.add(("socket", "track", "dwell_deg"), rule)
 
-    def _check_roof(self, plan: track_shape.TrackPlan, roof: Polyline) -> None:
+    def _check_roof(self, roof: Polyline) -> None:
         """Refuse a ramp that starts above the face it hangs from."""
         least = min(depth for _, depth in roof)
         face = self.bore.slot_top_mm + self.bore.mouth_chamfer_mm
@@ -306,9 +310,7 @@ def _mount(
     return flange, weld
 
 
-def _flange(
-    given: FlangeMount, boss_radius: float, height: float, problems: ProblemList
-) -> Flange:
+def _flange(given: FlangeMount, boss_radius: float, height: float, problems: ProblemList) -> Flange:
     path = ("socket", "mount", "flange")
     radius, hole = given.diameter.value / 2.0, given.bolt_hole.value / 2.0
     circle = given.bolt_circle.value / 2.0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
@@ -63,33 +63,42 @@ def _field(kind: Kind, rule: str, legal: Callable[[float], bool], bound: dict[st
     ]
 
 
-Length = _field("length", "must be more than 0 mm", lambda v: v > 0, {"exclusiveMinimum": 0})
-LengthOrZero = _field("length", "must be 0 mm or more", lambda v: v >= 0, {"minimum": 0})
-Angle = _field("angle", "must lie between -360 and 360 deg", lambda v: abs(v) <= 360, {})
-Turn = _field(
-    "angle",
-    "must be more than 0 and less than 360 deg",
-    lambda v: 0 < v < 360,
-    {"exclusiveMinimum": 0, "exclusiveMaximum": 360},
-)
-AngleOrZero = _field(
-    "angle",
-    "must be 0 deg or more and less than 180 deg",
-    lambda v: 0 <= v < 180,
-    {"minimum": 0, "exclusiveMaximum": 180},
-)
-SteepAngle = _field(
-    "angle",
-    "must be more than 0 and less than 90 deg",
-    lambda v: 0 < v < 90,
-    {"exclusiveMinimum": 0, "exclusiveMaximum": 90},
-)
-SlopeAngle = _field(
-    "angle",
-    "must be 0 (sharp) or more, and at most 60 deg",
-    lambda v: 0 <= v <= 60,
-    {"minimum": 0, "maximum": 60},
-)
+if TYPE_CHECKING:
+    Length: TypeAlias = Measured
+    LengthOrZero: TypeAlias = Measured
+    Angle: TypeAlias = Measured
+    Turn: TypeAlias = Measured
+    AngleOrZero: TypeAlias = Measured
+    SteepAngle: TypeAlias = Measured
+    SlopeAngle: TypeAlias = Measured
+else:
+    Length = _field("length", "must be more than 0 mm", lambda v: v > 0, {"exclusiveMinimum": 0})
+    LengthOrZero = _field("length", "must be 0 mm or more", lambda v: v >= 0, {"minimum": 0})
+    Angle = _field("angle", "must lie between -360 and 360 deg", lambda v: abs(v) <= 360, {})
+    Turn = _field(
+        "angle",
+        "must be more than 0 and less than 360 deg",
+        lambda v: 0 < v < 360,
+        {"exclusiveMinimum": 0, "exclusiveMaximum": 360},
+    )
+    AngleOrZero = _field(
+        "angle",
+        "must be 0 deg or more and less than 180 deg",
+        lambda v: 0 <= v < 180,
+        {"minimum": 0, "exclusiveMaximum": 180},
+    )
+    SteepAngle = _field(
+        "angle",
+        "must be more than 0 and less than 90 deg",
+        lambda v: 0 < v < 90,
+        {"exclusiveMinimum": 0, "exclusiveMaximum": 90},
+    )
+    SlopeAngle = _field(
+        "angle",
+        "must be 0 (sharp) or more, and at most 60 deg",
+        lambda v: 0 <= v <= 60,
+        {"minimum": 0, "maximum": 60},
+    )
 
 
 def described(text: str, example: str, **rules: Any) -> Any:

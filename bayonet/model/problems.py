@@ -113,7 +113,7 @@ def _value_at(raw: object, path: Path) -> object:
 
 
 def _shortened(value: object) -> str:
-    if value is None or isinstance(value, (dict, list)) and len(repr(value)) > _LONGEST_VALUE:
+    if value is None or (isinstance(value, (dict, list)) and len(repr(value)) > _LONGEST_VALUE):
         return ""
     text = {True: "true", False: "false"}.get(value, "") if isinstance(value, bool) else ""
     text = text or (f'"{value}"' if isinstance(value, str) else repr(value))

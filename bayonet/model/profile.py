@@ -5,6 +5,7 @@ A profile is closed and runs counter-clockwise in (radius, z), z = -depth.
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -84,7 +85,7 @@ def of_plug(plug: Plug) -> Profile:
         segments = _inserted(segments, _radial_groove(plug))
     if groove.kind == "shoulder_face":
         segments = _inserted(segments, _face_groove(groove, 0.0))
-    return tuple([*segments, *_chain([(rim, 0.0), (rim, top), (0.0, top), (0.0, nose)])])
+    return (*segments, *_chain([(rim, 0.0), (rim, top), (0.0, top), (0.0, nose)]))
 
 
 def _flux(segment: Segment) -> float:
@@ -107,7 +108,7 @@ def _flux(segment: Segment) -> float:
 
 
 def _chain(points: list[Point]) -> list[Segment]:
-    pairs = zip(points, points[1:], strict=False)
+    pairs = itertools.pairwise(points)
     return [Segment(a, b) for a, b in pairs if math.dist(a, b) > 1e-9]
 
 

@@ -107,9 +107,7 @@ def _lugs(lugs: Lugs, *, spread: HalfWidths, inner_radius_mm: float) -> Iterable
 
 def _lug(one: OneLug, common: Lugs, *, spread: HalfWidths, root_mm: float) -> Lug:
     own_width = one.width is not None or one.width_deg is not None
-    width, width_deg = (
-        (one.width, one.width_deg) if own_width else (common.width, common.width_deg)
-    )
+    width, width_deg = (one.width, one.width_deg) if own_width else (common.width, common.width_deg)
     outer = one.outer_diameter or common.outer_diameter
     thickness = one.thickness or common.thickness
     depth = one.bearing_depth or common.bearing_depth

@@ -163,9 +163,7 @@ class Socket:
             rows.append(
                 self._length("sealing_bore_from_depth", "sealing bore starts", self.seal_from_mm)
             )
-            rows.append(
-                self._length("sealing_bore_to_depth", "sealing bore ends", self.seal_to_mm)
-            )
+            rows.append(self._length("sealing_bore_to_depth", "sealing bore ends", self.seal_to_mm))
         return rows
 
     def _boss(self) -> list[NamedDimension]:

@@ -276,9 +276,7 @@ class SealTable(Table):
     ring_section: Length | None = optional(
         "Section (thickness) of the O-ring", 'ring_section = "0.103 in"'
     )
-    squeeze: float | None = optional(
-        "Target squeeze of the section", "squeeze = 0.2", gt=0, lt=0.5
-    )
+    squeeze: float | None = optional("Target squeeze of the section", "squeeze = 0.2", gt=0, lt=0.5)
     bore_diameter: Length | None = optional(
         "Sealing bore, if already decided (layouts A and B)", "bore_diameter = 30.0"
     )

@@ -16,7 +16,7 @@ _STRING_ENDS = (('"""', True), ("'''", False), ('"', True), ("'", False))
 
 
 def lines_of(text: str) -> dict[Path, int]:
-    """Line of every key, table header and array item.
+    r"""Line of every key, table header and array item.
 
     Parameters
     ----------

@@ -61,7 +61,7 @@ def write(result: Result, *, svg: Path, png: Path) -> None:
     result : Result
     svg, png : Path
     """
-    with mpl.rc_context(_STYLE):
+    with mpl.rc_context(_STYLE):  # type: ignore[arg-type]  # wants a literal key type
         figure = Figure(figsize=(11.0, 9.2))
         FigureCanvasAgg(figure)
         grid = figure.add_gridspec(
@@ -110,7 +110,8 @@ def _developed(axes: Axes, result: Result) -> None:
             _draw_lug(axes, lug, centre + lock, filled=True)
         axes.text(
             centre, top * 0.5,
-            f"track {socket.tracks.index(track) + 1}\nslot at {track.centre_deg:g} deg", ha="center", va="center", fontsize=8,
+            f"track {socket.tracks.index(track) + 1}\nslot at {track.centre_deg:g} deg",
+            ha="center", va="center", fontsize=8,
         )  # fmt: skip
     _dimensions(axes, pairs, lock=lock, socket=socket)
     axes.set_xlim(start, start + 360.0)
@@ -152,21 +153,25 @@ def _material(axes: Axes, socket: Socket, start: float, bottom: float) -> None:
         axes.text(start + 358.5, top / 2, name, ha="right", va="center", fontsize=8)
 
 
+def _moved(points: Array, by_deg: float, deeper_mm: float = 0.0) -> Array:
+    return np.asarray(points + np.array([by_deg, deeper_mm]))
+
+
 def _draw_track(axes: Axes, track: Track, centre: float) -> None:
-    points = contour.of_track(track).polygon(track.outer_radius_mm) + [centre, 0.0]
+    points = _moved(contour.of_track(track).polygon(track.outer_radius_mm), centre)
     for shift in (-360.0, 0.0):
-        moved = points + [shift, 0.0]
+        moved = _moved(points, shift)
         _fill(axes, moved, facecolor="white", edgecolor="none", linewidth=0.0, zorder=2)
         axes.plot(*moved.T, color=_INK, linewidth=1.2, zorder=3)
 
 
 def _draw_lug(axes: Axes, lug: Lug, centre: float, *, filled: bool, lift: float = 0.0) -> None:
     shape = contour.of_lug(lug, inner_mm=lug.outer_radius_mm * 0.9)
-    points = shape.polygon(lug.outer_radius_mm) + [centre, -lift]
+    points = _moved(shape.polygon(lug.outer_radius_mm), centre, -lift)
     face, style = (_LUG, "-") if filled else ("none", (0, (4, 2)))
     for shift in (-360.0, 0.0):
         _fill(
-            axes, points + [shift, 0.0], facecolor=face, edgecolor=_LUG, linewidth=1.1,
+            axes, _moved(points, shift), facecolor=face, edgecolor=_LUG, linewidth=1.1,
             linestyle=style, alpha=0.85 if filled else 1.0, zorder=4,
         )  # fmt: skip
 
@@ -215,7 +220,7 @@ def _along(axes: Axes, x: float, top: float, bottom: float, text: str) -> None:
 def _fill(axes: Axes, points: Array, **style: object) -> None:
     codes = [Outline.MOVETO] + [Outline.LINETO] * (len(points) - 1) + [Outline.CLOSEPOLY]
     path = Outline(np.vstack([points, points[:1]]), codes)
-    axes.add_patch(PathPatch(path, **style))  # type: ignore[arg-type]
+    axes.add_patch(PathPatch(path, **style))
 
 
 # ---- lower panel: the free region --------------------------------------------------------

@@ -44,9 +44,7 @@ def findings(result: Result) -> RenderableType:
     design = result.design
     head = Text(f"{design.name}", style="bold")
     head.append(f"   revision {design.revision}", style="dim")
-    counts = {
-        verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict
-    }
+    counts = {verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict}
     tally = ", ".join(f"{count} {_LOOK[verdict][0]}" for verdict, count in counts.items() if count)
     closing = Text(f"{_CLOSING[result.verdict]} ({tally})", style=_style(result.verdict))
     return Group(head, _table(result), closing, *_footnotes(result))

@@ -65,11 +65,10 @@ def bezier(curve: Callable[[Array], Array], start: float, end: float) -> Array:
 def _operators(degree: int) -> tuple[Array, Array, Array, Array]:
     """Nodes on [0, 1]; maps from values there to a series, to poles, to values at probes."""
     cosines = chebyshev.chebpts1(degree + 1)
-    to_series = np.linalg.inv(chebyshev.chebvander(cosines, degree))
+    to_series: Array = np.linalg.inv(chebyshev.chebvander(cosines, degree))
     probes = np.linspace(0.0, 1.0, _PROBES)
     basis = [
-        math.comb(degree, i) * probes**i * (1.0 - probes) ** (degree - i)
-        for i in range(degree + 1)
+        math.comb(degree, i) * probes**i * (1.0 - probes) ** (degree - i) for i in range(degree + 1)
     ]
     return (cosines + 1.0) / 2.0, to_series, _series_to_poles(degree), np.stack(basis, 1)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from cadquery import Solid
@@ -90,9 +91,7 @@ class _Wrapper:
 
     def solid(self) -> TopoDS_Solid:
         vertices = [[self._vertex(end, i) for i in range(self.count)] for end in (0, 1)]
-        radial = [
-            self._radial_edge(i, vertices[0][i], vertices[1][i]) for i in range(self.count)
-        ]
+        radial = [self._radial_edge(i, vertices[0][i], vertices[1][i]) for i in range(self.count)]
         rims = [
             [self._rim_edge(end, i, vertices[end]) for i in range(self.count)] for end in (0, 1)
         ]
@@ -138,7 +137,9 @@ class _Wrapper:
     def _straight(
         self, start: gp_Pnt, end: gp_Pnt, first: TopoDS_Vertex, last: TopoDS_Vertex
     ) -> _Arc:
-        line = Geom_Line(start, gp_Dir(end.X() - start.X(), end.Y() - start.Y(), end.Z() - start.Z()))
+        line = Geom_Line(
+            start, gp_Dir(end.X() - start.X(), end.Y() - start.Y(), end.Z() - start.Z())
+        )
         return self._edge(line, first, last, 0.0, start.Distance(end))
 
     def _along(self, corner: Corner, radius: Array) -> Array:
@@ -254,7 +255,7 @@ class _Wrapper:
         angles = [self.theta[end][k] for end in (0, 1) for k in (i, j)]
         start, stop = min(angles), max(angles)
         rows = [
-            bezier(lambda t, r=radius: self._on_flank(flank, t, r), start, stop)
+            bezier(partial(self._on_flank, flank, radius=radius), start, stop)
             for radius in self.radii
         ]
         return _ruled(rows, (start, stop), self.radii)
@@ -325,7 +326,9 @@ def _axial_plane(side: Side, *, towards_less: bool) -> Geom_Plane:
     return Geom_Plane(origin, gp_Dir(sign * across[0], sign * across[1], 0.0))
 
 
-def _knots(first: float, last: float, degree: int) -> tuple[TColStd_Array1OfReal, TColStd_Array1OfInteger]:
+def _knots(
+    first: float, last: float, degree: int
+) -> tuple[TColStd_Array1OfReal, TColStd_Array1OfInteger]:
     knots, repeats = TColStd_Array1OfReal(1, 2), TColStd_Array1OfInteger(1, 2)
     knots.SetValue(1, first)
     knots.SetValue(2, last)
