@@ -63,9 +63,10 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     _check_spacing(plug, tracks, problems)
     if len(problems):
         return None
-    bore = bore.closed_below(_deepest_floor(tracks), table, problems)
+    floor = _deepest_floor(tracks)
+    bore = bore.closed_below(floor, table, problems)
     boss = _boss_radius(plug, table, track_radius, bore, problems)
-    flange, weld = _mount(table, boss_radius=boss, height=bore.end_mm, problems=problems)
+    flange, weld = _mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
     if len(problems):
         return None
     return Socket(
@@ -236,7 +237,8 @@ class _TrackMaker:
             return
         if not last > first:
             rule = f"must be more than {first - last + plan.end_deg:.3g} deg to leave the slot"
-            self.problems.add(("plug", "turn_deg"), rule)
+            path = self.problems.given(("plug", "turn_deg"), ("plug", "turn_fraction"))
+            self.problems.add(path, rule)
         if not first < track_shape.detent_start(plan):
             room = track_shape.detent_start(plan) - first
             rule = f"does not fit between slot and lock: {-room:.3g} deg short"
@@ -277,7 +279,8 @@ def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList)
                 f"the track from {one.centre_deg:g} deg runs into the slot at"
                 f" {other.centre_deg:g} deg: turn at least {-gap:.3g} deg too long"
             )
-            problems.add(("plug", "turn_deg"), rule)
+            path = problems.given(("plug", "turn_deg"), ("plug", "turn_fraction"))
+            problems.add(path, rule)
 
 
 def _deepest_floor(tracks: tuple[Track, ...]) -> float:
@@ -302,11 +305,14 @@ def _boss_radius(
 
 
 def _mount(
-    table: SocketTable, *, boss_radius: float, height: float, problems: ProblemList
+    table: SocketTable, *, boss_mm: float, bore: BorePlan, floor_mm: float, problems: ProblemList
 ) -> tuple[Flange | None, WeldPreparation | None]:
     mount = table.mount
-    flange = _flange(mount.flange, boss_radius, height, problems) if mount.flange else None
-    weld = _weld(mount.weld, boss_radius, height, problems) if mount.weld else None
+    flange = _flange(mount.flange, boss_mm, bore.end_mm, problems) if mount.flange else None
+    weld = None
+    if mount.weld:
+        wall = boss_mm - bore.last_radius_mm
+        weld = _weld(mount.weld, wall, bore.end_mm - floor_mm, problems)
     return flange, weld
 
 
@@ -332,15 +338,15 @@ def _flange(given: FlangeMount, boss_radius: float, height: float, problems: Pro
     )
 
 
-def _weld(
-    given: WeldMount, boss_radius: float, height: float, problems: ProblemList
-) -> WeldPreparation:
+def _weld(given: WeldMount, wall: float, below: float, problems: ProblemList) -> WeldPreparation:
+    """Preparation on the boss's end: within the wall round the bore, below the tracks."""
     path = ("socket", "mount", "weld")
     rise = given.bevel_width.value / math.tan(math.radians(given.bevel_angle_deg.value))
-    if not given.bevel_width.value < boss_radius:
-        problems.add((*path, "bevel_width"), "is wider than the boss")
-    if not rise + given.land.value < height:
-        problems.add((*path, "land"), f"bevel and land need {rise + given.land.value:.4g} mm")
+    if not given.bevel_width.value < wall:
+        problems.add((*path, "bevel_width"), f"must be less than the wall there ({wall:.4g} mm)")
+    if not rise + given.land.value < below:
+        rule = f"bevel and land need {rise + given.land.value:.4g} mm; {below:.4g} mm is below"
+        problems.add((*path, "land"), f"{rule} the tracks")
     return WeldPreparation(
         bevel_angle_deg=given.bevel_angle_deg.value,
         bevel_width_mm=given.bevel_width.value,

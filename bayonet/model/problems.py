@@ -40,6 +40,10 @@ class ProblemList:
     def __len__(self) -> int:
         return len(self._found)
 
+    def given(self, *paths: Path) -> Path:
+        """The first of some paths that the file holds; the first of all where it holds none."""
+        return next((path for path in paths if _value_at(self._raw, path) is not None), paths[0])
+
     def add(self, path: Path, rule: str, *, example: str | None = None) -> None:
         """Note that the field at ``path`` breaks ``rule``."""
         problem = Problem(

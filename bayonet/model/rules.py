@@ -68,8 +68,8 @@ def _lug_sizes(plug: Plug, problems: ProblemList) -> None:
 
 
 def _lug_spacing(plug: Plug, problems: ProblemList) -> None:
-    ring = [*plug.lugs, plug.lugs[0]]
-    for index, (one, other) in enumerate(itertools.pairwise(ring)):
+    path = problems.given((*_LUGS, "count"), (*_LUGS, "each"))
+    for one, other in itertools.pairwise([*plug.lugs, plug.lugs[0]]):
         apart = (other.centre_deg - one.centre_deg) % 360.0
         gap = apart - _reach(plug, one) - _reach(plug, other)
         if not gap > 0.0:
@@ -77,7 +77,7 @@ def _lug_spacing(plug: Plug, problems: ProblemList) -> None:
                 f"lugs overlap: those at {one.centre_deg:g} and {other.centre_deg:g} deg"
                 f" need {-gap:.3g} deg more between them"
             )
-            problems.add((*_LUGS, "each", index) if index else _LUGS, rule)
+            problems.add(path, rule)
 
 
 def _lug_depths(plug: Plug, problems: ProblemList) -> None:

@@ -65,7 +65,7 @@ def bezier(curve: Callable[[Array], Array], start: float, end: float) -> Array:
 def _operators(degree: int) -> tuple[Array, Array, Array, Array]:
     """Nodes on [0, 1]; maps from values there to a series, to poles, to values at probes."""
     cosines = chebyshev.chebpts1(degree + 1)
-    to_series: Array = np.linalg.inv(chebyshev.chebvander(cosines, degree))
+    to_series = np.asarray(np.linalg.inv(chebyshev.chebvander(cosines, degree)), dtype=float)
     probes = np.linspace(0.0, 1.0, _PROBES)
     basis = [
         math.comb(degree, i) * probes**i * (1.0 - probes) ** (degree - i) for i in range(degree + 1)

@@ -1,0 +1,185 @@
+"""The free region against brute force: lugs put at random poses, tested point by point."""
+
+from __future__ import annotations
+
+import dataclasses
+import random
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.affinity import translate
+from shapely.geometry import Point, Polygon
+
+import bayonet
+from bayonet.developed.fitting import Fitting, Outline, lay_out
+from bayonet.developed.motion import analyse, orientations
+from bayonet.developed.region import FreeRegion, Window, free_region
+from bayonet.model.plug import HalfAngle
+from bayonet.tolerance import zones
+
+
+def fitting_of(design: bayonet.Design, extreme: str = "nominal") -> Fitting:
+    lugs = zones.lugs(design.plug, extreme)  # type: ignore[arg-type]
+    tracks = zones.tracks(design.socket, extreme)  # type: ignore[arg-type]
+    return lay_out(lugs, tracks, sign=design.socket.sign)
+
+
+def material_of(fitting: Fitting, radius: int) -> shapely.Geometry:
+    """The socket's material at one radius, built the slow way: all there is less the tracks."""
+    block = shapely.box(-1500.0, fitting.top_mm, 1500.0, 1000.0)
+    voids = [
+        Polygon(track.shifted(turn).points[radius])
+        for track in fitting.tracks
+        for turn in range(-1440, 1441, 360)
+    ]
+    return block.difference(shapely.union_all(voids))
+
+
+def brute_force(fitting: Fitting, phi: float, delta: float) -> float:
+    """Greatest overlap of any lug with the material over all radii; 0 where the pose is free."""
+    worst = 0.0
+    for radius in range(fitting.lugs[0].points.shape[0]):
+        material = material_of(fitting, radius)
+        for lug in fitting.lugs:
+            moved = translate(Polygon(lug.points[radius]), phi, -delta)
+            worst = max(worst, material.intersection(moved).area)
+    return worst
+
+
+def in_region(region: FreeRegion, phi: float, delta: float) -> bool:
+    return any(piece.distance(Point(phi, delta)) == 0.0 for piece in region.pieces)
+
+
+def near_edge(region: FreeRegion, phi: float, delta: float, room: float = 1e-6) -> bool:
+    return any(piece.boundary.distance(Point(phi, delta)) < room for piece in region.pieces)
+
+
+@pytest.mark.parametrize("extreme", ["nominal", "tightest", "loosest"])
+def test_against_brute_force(example: bayonet.Design, extreme: str) -> None:
+    fitting = fitting_of(example, extreme)
+    window = Window(-20.0, 140.0, fitting.lowest_mm + 1.0)
+    region = free_region(fitting, window)
+    draw = random.Random(1)
+    for _ in range(150):
+        phi, delta = draw.uniform(-20, 140), draw.uniform(0, 1) ** 3 * window.lift_mm
+        if near_edge(region, phi, delta):
+            continue
+        overlap = brute_force(fitting, phi, delta)
+        if in_region(region, phi, delta):
+            assert overlap < 1e-9
+        else:  # the hull over all radii may forbid a sliver beside a parallel side
+            assert overlap > 0.0 or fitting.lugs[0].points.shape[0] > 1
+
+
+def test_a_flat_lug_on_a_ramp_needs_lead_times_width(sensor: bayonet.Design) -> None:
+    """Closed form: room between ramp and parallel floor = height - thickness - L w / 360."""
+    lug = dataclasses.replace(
+        sensor.plug.lugs[0], lead_mm_per_rev=0.0, half=HalfAngle(deg=12.0, offset_mm=0.0)
+    )
+    for lead in (3.0, 9.0):
+        track = dataclasses.replace(
+            sensor.socket.tracks[0],
+            roof=((15.0, 2.0), (95.0, 2.0 + lead * 80 / 360)),
+            floor=((-15.0, 7.0 - lead * 30 / 360), (95.0, 7.0 + lead * 80 / 360)),
+        )
+        region = free_region(lay_out((lug,), (track,), sign=-1), Window(-2.0, 90.0, 4.0))
+        column = shapely.LineString([(50.0, -1.0), (50.0, 5.0)])
+        room = sum(piece.intersection(column).length for piece in region.pieces)
+        assert room == pytest.approx(5.0 - lug.thickness_mm - lead * 24 / 360, abs=1e-9)
+
+
+def test_mirroring_the_hand_changes_nothing_in_lock_coordinates(example: bayonet.Design) -> None:
+    lugs = tuple(dataclasses.replace(lug, centre_deg=-lug.centre_deg) for lug in example.plug.lugs)
+    tracks = tuple(
+        dataclasses.replace(track, centre_deg=-track.centre_deg) for track in example.socket.tracks
+    )
+    window = Window(-5.0, 100.0, 8.0)
+    one = free_region(fitting_of(example), window)
+    other = free_region(lay_out(lugs, tracks, sign=-example.socket.sign), window)
+    assert shapely.union_all(one.pieces).symmetric_difference(
+        shapely.union_all(other.pieces)
+    ).area == pytest.approx(0.0, abs=1e-7)
+
+
+@settings(max_examples=25, deadline=None)
+@given(turn=st.floats(-360.0, 360.0))
+def test_turning_the_whole_fitting_changes_nothing(turn: float) -> None:
+    design = bayonet.loads(bayonet.starting_file())
+    lugs = tuple(dataclasses.replace(x, centre_deg=x.centre_deg + turn) for x in design.plug.lugs)
+    tracks = tuple(
+        dataclasses.replace(x, centre_deg=x.centre_deg + turn) for x in design.socket.tracks
+    )
+    window = Window(-5.0, 100.0, 8.0)
+    one = shapely.union_all(free_region(fitting_of(design), window).pieces)
+    other = shapely.union_all(
+        free_region(lay_out(lugs, tracks, sign=design.socket.sign), window).pieces
+    )
+    assert one.symmetric_difference(other).area == pytest.approx(0.0, abs=1e-6)
+
+
+@settings(max_examples=20, deadline=None)
+@given(more=st.floats(0.001, 0.3))
+def test_more_clearance_only_adds_poses(more: float) -> None:
+    tight, wide = (
+        bayonet.loads(
+            bayonet.starting_file()
+            + f"\n[socket.clearance]\naxial = {0.2 + x}\nfloor = {0.3 + x}\nlug_side = {0.2 + x}\n"
+        )
+        for x in (0.0, more)
+    )
+    window = Window(-5.0, 90.0, 8.0)
+    small = shapely.union_all(free_region(fitting_of(tight), window).pieces)
+    large = shapely.union_all(free_region(fitting_of(wide), window).pieces)
+    assert small.difference(large).area < 1e-9
+    assert large.area > small.area
+
+
+def test_locking_pose_by_hand(sensor: bayonet.Design) -> None:
+    """Play at the stop is the axial clearance asked for; the stop is the turn asked for."""
+    motion = analyse(fitting_of(sensor), end_deg=80.0)
+    assert motion.furthest_deg == pytest.approx(80.0, abs=1e-9)
+    assert motion.seated_deg == pytest.approx(80.0, abs=1e-9)
+    assert motion.play_mm == pytest.approx(0.2, abs=1e-9)
+    assert motion.hold_mm == 0.0
+
+
+def test_detent_by_hand(drain: bayonet.Design) -> None:
+    """Play 0.45 at lock, 0.45 - 0.22 under the crest; the pocket lets it turn back 0.8 deg and,
+    by the full lift, not up the crest's flank."""
+    motion = analyse(fitting_of(drain), end_deg=45.0)
+    assert motion.play_mm == pytest.approx(0.45, abs=1e-9)
+    assert motion.hold_mm == pytest.approx(0.22, abs=1e-9)
+    assert motion.narrowest_mm == pytest.approx(0.23, abs=1e-9)
+    assert motion.back_deg == pytest.approx(0.8, abs=0.01)
+
+
+def test_clamp_is_tight_at_the_turn_asked_for(vent: bayonet.Design) -> None:
+    motion = analyse(fitting_of(vent), end_deg=117.0)
+    assert motion.furthest_deg == pytest.approx(95.0, abs=1e-9)
+    assert motion.play_mm == pytest.approx(0.0, abs=1e-9)
+
+
+def test_clamp_floats_by_zone_times_360_over_lead(vent: bayonet.Design) -> None:
+    """Flank zone 0.04 mm and roof limit 0.05 mm move the tight angle by 0.09 x 360 / 9 deg."""
+    early = analyse(fitting_of(vent, "tightest"), end_deg=117.0).furthest_deg
+    late = analyse(fitting_of(vent, "loosest"), end_deg=117.0).furthest_deg
+    assert late - 95.0 == pytest.approx(0.09 * 360 / 9, abs=0.02)
+    assert 95.0 - early == pytest.approx(0.09 * 360 / 9, abs=0.02)
+
+
+def test_equal_lugs_enter_every_way_round(sensor: bayonet.Design) -> None:
+    ways = orientations(fitting_of(sensor))
+    assert [way.at_deg for way in ways] == [0.0, 120.0, 240.0]
+
+
+def test_polarised_lugs_enter_one_way_round(drain: bayonet.Design) -> None:
+    ways = orientations(fitting_of(drain, "loosest"))
+    assert [way.at_deg for way in ways if way.turns_deg > 20.0] == [0.0]
+
+
+def test_an_outline_shifts() -> None:
+    outline = Outline(np.zeros((1, 4, 2)))
+    assert outline.shifted(3.0).points[0, 0].tolist() == [3.0, 0.0]
