@@ -102,7 +102,8 @@ def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
     if socket.seating == "clamp":
         return _turns_to_tight(tight, socket, proof)
     expected, motion = expected_end(tight), proof.tightest
-    good = motion.furthest_deg >= expected - _REACHED_DEG
+    in_place = abs(proof.nominal.furthest_deg - proof.end_deg) <= _REACHED_DEG
+    good = in_place and motion.furthest_deg >= expected - _REACHED_DEG
     return Finding(
         code="motion.turns",
         verdict=Verdict.PASS if good else Verdict.FAIL,
@@ -134,6 +135,8 @@ def _blocked(proof: Proof, expected: float) -> str:
     nominal, tight = proof.nominal, proof.tightest
     if not (_gets_in(nominal) and _gets_in(tight)):
         return "cannot turn: it does not enter"
+    if nominal.furthest_deg > proof.end_deg + _REACHED_DEG:
+        return f"the plug turns on to {nominal.furthest_deg:.2f} deg, not {proof.end_deg:.2f}"
     if nominal.furthest_deg < proof.end_deg - _REACHED_DEG:
         return f"the plug is blocked at {nominal.furthest_deg:.2f} of {proof.end_deg:.2f} deg"
     return f"the tightest pair is blocked at {tight.furthest_deg:.2f} of {expected:.2f} deg"

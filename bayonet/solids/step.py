@@ -11,6 +11,7 @@ from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
 from OCP.STEPCAFControl import STEPCAFControl_Controller
 from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
+from OCP.StepBasic import StepBasic_Product
 from OCP.TCollection import TCollection_HAsciiString
 
 from bayonet.errors import BuildError, ExportError
@@ -48,7 +49,6 @@ def write(solid: Solid, path: Path, *, head: StepHead) -> None:
     for key, value in (
         ("write.step.schema", "AP242DIS"),
         ("write.step.unit", "MM"),
-        ("write.step.product.name", head.product),
     ):
         if not Interface_Static.SetCVal_s(key, value):
             raise BuildError(f"STEP: the kernel does not take {key} = {value}")
@@ -58,6 +58,7 @@ def write(solid: Solid, path: Path, *, head: StepHead) -> None:
     if status != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise BuildError(f"STEP: the kernel could not translate {head.product}")
     _set_header(writer, head)
+    _set_product(writer, head.product)
     if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise ExportError(f"{path}: could not be written")
 
@@ -90,6 +91,16 @@ def _set_header(writer: STEPControl_Writer, head: StepHead) -> None:
     header.SetPreprocessorVersion(_text(_SYSTEM))
     header.SetAuthorisation(_text(""))
     header.SetDescriptionValue(1, _text(head.description))
+
+
+def _set_product(writer: STEPControl_Writer, name: str) -> None:
+    """Name the product; the kernel would append a count of all it ever wrote."""
+    model = writer.Model()
+    for number in range(1, model.NbEntities() + 1):
+        entity = model.Value(number)
+        if isinstance(entity, StepBasic_Product):
+            entity.SetId(_text(name))
+            entity.SetName(_text(name))
 
 
 def _text(text: str) -> TCollection_HAsciiString:

@@ -1,0 +1,59 @@
+"""A second engine for motion: mesh booleans (manifold3d) on the STEP files as written.
+
+Shares nothing with the polygon proof: it reads plug.step and socket.step back, meshes them and
+moves the one through the other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+import manifold3d
+import numpy as np
+from cadquery import Solid
+
+from bayonet.solids import mesh, step
+
+Pose = tuple[float, float]
+
+CHORD_MM = 0.004
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Meshes of socket and plug, the plug as at a known turn with its shoulder seated."""
+
+    socket: manifold3d.Manifold
+    plug: manifold3d.Manifold
+    plug_turn_deg: float
+    sign: int
+
+    def overlap_mm3(self, pose: Pose) -> float:
+        """Volume in which plug and socket overlap at a pose (phi, delta)."""
+        phi, delta = pose
+        moved = self.plug.rotate((0.0, 0.0, self.sign * (phi - self.plug_turn_deg)))
+        return float((moved.translate((0.0, 0.0, delta)) ^ self.socket).volume())
+
+    def overlaps(self, poses: Iterable[Pose]) -> list[float]:
+        return [self.overlap_mm3(pose) for pose in poses]
+
+
+def manifold_of(solid: Solid) -> manifold3d.Manifold:
+    triangles = mesh.meshed(solid, chord_mm=CHORD_MM)
+    made = manifold3d.Manifold(
+        manifold3d.Mesh64(triangles.vertices, triangles.triangles.astype(np.uint64))
+    )
+    assert made.status() == manifold3d.Error.NoError
+    return made
+
+
+def from_files(folder: Path, *, plug_turn_deg: float, sign: int) -> Pair:
+    """Read socket.step and plug.step of a folder."""
+    return Pair(
+        socket=manifold_of(step.read(folder / "socket.step")),
+        plug=manifold_of(step.read(folder / "plug.step")),
+        plug_turn_deg=plug_turn_deg,
+        sign=sign,
+    )
