@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from bayonet.checks.finding import Finding, Verdict, at_least
-from bayonet.checks.motion import PRACTICE
+from bayonet.checks.motion import LIMITS, PRACTICE
 from bayonet.model.plug import Plug
 from bayonet.model.socket import Socket
-
-LIMITS = "limits of the socket's process and spread of the plug"
 
 _LEAST_SEAT_MM = 1.0
 _LEAST_LUG_SHARE = 0.5

@@ -8,6 +8,7 @@ from bayonet.checks.finding import Finding, Verdict, at_least
 from bayonet.checks.proof import Proof
 from bayonet.developed.engagement import (
     engagement,
+    gap_to_roof_mm,
     least_engaged_turn,
     side_clearance_mm,
 )
@@ -15,8 +16,10 @@ from bayonet.developed.motion import Motion
 from bayonet.model.plug import Lug, Plug
 from bayonet.model.socket import Socket, Track
 from bayonet.tolerance import zones
+from bayonet.tolerance.zones import Extreme
 
 REGION = "free region of the developed plane (configuration space, Lozano-Perez 1983)"
+LIMITS = "limits of the socket's process and spread of the plug"
 PRACTICE = "common practice, no source"
 
 _REACHED_DEG = 1e-5
@@ -37,19 +40,25 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     -------
     tuple of Finding
     """
-    tight = tuple(zip(zones.lugs(plug, "tightest"), zones.tracks(socket, "tightest"), strict=True))
+    tight = _pairs(plug, socket, "tightest")
     return (
         _enters(tight, proof),
         _turns(tight, socket, proof),
         _seats(proof),
         _comes_out(proof),
         _orientation(proof),
-        *_play(socket, proof),
+        *_play(plug, socket, proof),
         *_engagement(tight, plug, socket, proof),
     )
 
 
 Pairs = tuple[tuple[Lug, Track], ...]
+
+_EXTREMES: tuple[Extreme, ...] = ("nominal", "tightest", "loosest")
+
+
+def _pairs(plug: Plug, socket: Socket, extreme: Extreme) -> Pairs:
+    return tuple(zip(zones.lugs(plug, extreme), zones.tracks(socket, extreme), strict=True))
 
 
 def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) -> str:
@@ -241,20 +250,28 @@ def _orientation(proof: Proof) -> Finding:
     )
 
 
-def _play(socket: Socket, proof: Proof) -> Iterator[Finding]:
+def _play(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
     nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
-    if socket.seating == "clamp" or tight.entered is None:
+    if socket.seating == "clamp":
         return
+    usual, least, most = (_lock_gap(_pairs(plug, socket, extreme)) for extreme in _EXTREMES)
     yield at_least(
-        tight.play_mm,
+        least,
         0.0,
         code="motion.axial_play",
-        message=f"axial play at lock {_range(nominal.play_mm, tight.play_mm, loose.play_mm, 'mm')}",
+        message=f"axial play at lock {_range(usual, least, most, 'mm')}",
         unit="mm",
-        source=REGION,
-        change="more axial clearance",
+        source=LIMITS,
+        change=f"axial clearance {max(-least, 0.0) + 0.01:.2f} mm more",
     )
-    yield _held(loose, nominal, tight)
+    if tight.entered is not None:
+        yield _held(loose, nominal, tight)
+
+
+def _lock_gap(pairs: Pairs) -> float:
+    """Least gap between lugs and roofs at the stop, from the dimensions alone [mm]."""
+    turn = expected_end(pairs)
+    return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
 
 
 def _held(loose: Motion, nominal: Motion, tight: Motion) -> Finding:

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 
 from bayonet.checks.finding import Finding, Verdict, at_least
-from bayonet.checks.motion import PRACTICE
+from bayonet.checks.motion import LIMITS, PRACTICE
 from bayonet.model.plug import Plug
-from bayonet.model.socket import Socket
+from bayonet.model.socket import Socket, deepest_floor, least_gap_between
 
 _LEAST_MOUTH_SHARE = 0.25
 
@@ -66,17 +65,8 @@ def _roof(socket: Socket) -> Finding:
     )
 
 
-def deepest_floor(socket: Socket) -> float:
-    """Greatest depth any track reaches [mm]."""
-    return max(
-        max(depth for _, depth in track.floor)
-        + track.floor_slope * (track.outer_radius_mm - track.inner_radius_mm)
-        for track in socket.tracks
-    )
-
-
 def _below_floor(socket: Socket) -> Finding:
-    left = socket.boss_height_mm - deepest_floor(socket) - socket.tolerance.length_mm
+    left = socket.boss_height_mm - deepest_floor(socket.tracks) - socket.tolerance.length_mm
     return at_least(
         left,
         socket.wall_mm - socket.tolerance.length_mm,
@@ -84,18 +74,13 @@ def _below_floor(socket: Socket) -> Finding:
         message=f"material below the tracks at least {left:.2f} mm",
         unit="mm",
         source="socket.wall, less its limits",
-        change=f"boss_height {deepest_floor(socket) + socket.wall_mm:.1f} mm or more",
+        change=f"boss_height {deepest_floor(socket.tracks) + socket.wall_mm:.1f} mm or more",
     )
 
 
 def _between_tracks(socket: Socket) -> Finding:
-    tracks = socket.tracks if socket.sign > 0 else socket.tracks[::-1]
-    inner = socket.track_bore_radius_mm
-    gaps = []
-    for one, other in itertools.pairwise((*tracks, tracks[0])):
-        apart = (socket.sign * (other.centre_deg - one.centre_deg)) % 360.0
-        gaps.append(apart - float(one.end.at(inner)) - float(other.slot.at(inner)))
-    least = math.radians(min(gaps)) * inner
+    gap, _, _ = least_gap_between(socket.tracks, socket.sign)
+    least = math.radians(gap) * socket.track_bore_radius_mm
     return at_least(
         least,
         socket.wall_mm / 2.0,
@@ -141,6 +126,6 @@ def _ring_stays(plug: Plug, socket: Socket) -> Finding:
         code=code,
         message=f"the whole groove stays at least {least:.2f} mm inside the sealing bore",
         unit="mm",
-        source="limits of the socket's process and spread of the plug",
+        source=LIMITS,
         change="a larger seal margin",
     )

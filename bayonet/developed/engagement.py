@@ -90,18 +90,29 @@ def _area(angles_deg: Array, radii: Array) -> float:
 
 def _spans(lug: Lug, track: Track, turn: float, radius: float) -> tuple[float, float]:
     """Angle under the roof, and the part of it that touches [deg], at one radius."""
+    angles = _under_roof(lug, track, turn, radius)
+    if not len(angles):
+        return 0.0, 0.0
+    gap = _gap(lug, track, turn, angles)
+    touches = gap - gap.min() <= _TOUCHING_MM
+    both = touches[:-1] & touches[1:]
+    return float(angles[-1] - angles[0]), float(np.sum(np.diff(angles)[both]))
+
+
+def _under_roof(lug: Lug, track: Track, turn: float, radius: float) -> Array:
+    """Ends of the lug's part under the roof, and the roof's corners between them [deg]."""
     half = float(lug.half.at(radius))
     low = max(turn - half, float(track.slot.at(radius)))
     high = min(turn + half, float(track.end.at(radius)))
     if not high > low:
-        return 0.0, 0.0
+        return np.empty(0)
     corners = [angle for angle, _ in track.roof if low < angle < high]
-    angles = np.array([low, *corners, high])
+    return np.array([low, *corners, high])
+
+
+def _gap(lug: Lug, track: Track, turn: float, angles: Array) -> Array:
     flank = lug.bearing_depth_mm + lug.lead_mm_per_rev * (angles - turn) / 360.0
-    gap = flank - depth_along(track.roof, angles)
-    touches = gap - gap.min() <= _TOUCHING_MM
-    both = touches[:-1] & touches[1:]
-    return high - low, float(np.sum(np.diff(angles)[both]))
+    return np.asarray(flank - depth_along(track.roof, angles))
 
 
 def depth_along(line: Polyline, angle_deg: Array) -> Array:
@@ -113,6 +124,19 @@ def depth_along(line: Polyline, angle_deg: Array) -> Array:
     before = np.minimum(angle_deg - angles[0], 0.0) * first
     after = np.maximum(angle_deg - angles[-1], 0.0) * last
     return np.asarray(inside + before + after)
+
+
+def gap_to_roof_mm(lug: Lug, track: Track, *, turn_deg: float) -> float:
+    """Least gap between bearing flank and roof with the shoulder seated, at one turn [mm].
+
+    Negative where they would overlap; NaN where no part of the lug is under the roof.
+    """
+    gaps = []
+    for radius in (track.inner_radius_mm, max(lug.outer_radius_mm, track.inner_radius_mm)):
+        angles = _under_roof(lug, track, turn_deg, radius)
+        if len(angles):
+            gaps.append(float(_gap(lug, track, turn_deg, angles).min()))
+    return min(gaps, default=math.nan)
 
 
 def side_clearance_mm(lug: Lug, track: Track) -> float:

@@ -222,6 +222,7 @@ def _thinned(poses: list[Pose]) -> list[Pose]:
     for pose in poses[1:]:
         if max(abs(pose[0] - kept[-1][0]), abs(pose[1] - kept[-1][1])) > 4 * _STEP:
             kept.append(pose)
+    kept[-1] = poses[-1]
     return kept
 
 

@@ -6,7 +6,6 @@ idea is found by `bayonet.checks`.
 
 from __future__ import annotations
 
-import itertools
 import math
 from dataclasses import dataclass
 
@@ -16,7 +15,15 @@ from bayonet.model.measured import Measured
 from bayonet.model.plug import HalfAngle, Layout, Lug, Plug
 from bayonet.model.problems import ProblemList
 from bayonet.model.resolve import lead_from_angle
-from bayonet.model.socket import Flange, Polyline, Socket, Track, WeldPreparation
+from bayonet.model.socket import (
+    Flange,
+    Polyline,
+    Socket,
+    Track,
+    WeldPreparation,
+    deepest_floor,
+    least_gap_between,
+)
 from bayonet.model.spec import FlangeMount, SocketTable, WeldMount
 from bayonet.standards.processes import (
     Clearances,
@@ -63,7 +70,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     _check_spacing(plug, tracks, problems)
     if len(problems):
         return None
-    floor = _deepest_floor(tracks)
+    floor = deepest_floor(tracks)
     bore = bore.closed_below(floor, table, problems)
     boss = _boss_radius(plug, table, track_radius, bore, problems)
     flange, weld = _mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
@@ -269,26 +276,13 @@ def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList)
     """The end of a track must stay clear of the slot of the next one towards lock."""
     if len(problems):
         return
-    ordered = tracks if plug.sign > 0 else tracks[::-1]
-    for one, other in itertools.pairwise((*ordered, ordered[0])):
-        apart = (plug.sign * (other.centre_deg - one.centre_deg)) % 360.0
-        inner = max(one.inner_radius_mm, other.inner_radius_mm)
-        gap = apart - float(one.end.at(inner)) - float(other.slot.at(inner))
-        if not gap > 0.0:
-            rule = (
-                f"the track from {one.centre_deg:g} deg runs into the slot at"
-                f" {other.centre_deg:g} deg: turn at least {-gap:.3g} deg too long"
-            )
-            path = problems.given(("plug", "turn_deg"), ("plug", "turn_fraction"))
-            problems.add(path, rule)
-
-
-def _deepest_floor(tracks: tuple[Track, ...]) -> float:
-    return max(
-        max(depth for _, depth in track.floor)
-        + track.floor_slope * (track.outer_radius_mm - track.inner_radius_mm)
-        for track in tracks
-    )
+    gap, one, other = least_gap_between(tracks, plug.sign)
+    if not gap > 0.0:
+        rule = (
+            f"the track from {one.centre_deg:g} deg runs into the slot at"
+            f" {other.centre_deg:g} deg: turn at least {-gap:.3g} deg too long"
+        )
+        problems.add(problems.given(("plug", "turn_deg"), ("plug", "turn_fraction")), rule)
 
 
 def _boss_radius(

@@ -5,6 +5,7 @@ Frozen numbers only; `derive` computes them, `bayonet.developed` draws them.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import Literal
 
@@ -187,3 +188,38 @@ class Socket:
             NamedDimension(key=f"{key}_lead", meaning=f"{name}: lead of the ramp",
                            value=self.lead_mm_per_rev, half_width=0.0, unit="mm/rev"),
         ]  # fmt: skip
+
+
+def deepest_floor(tracks: tuple[Track, ...]) -> float:
+    """Greatest depth any track reaches: a sloped floor is deepest at the bore [mm]."""
+    return max(
+        max(depth for _, depth in track.floor)
+        + track.floor_slope * (track.outer_radius_mm - track.inner_radius_mm)
+        for track in tracks
+    )
+
+
+def least_gap_between(tracks: tuple[Track, ...], sign: int) -> tuple[float, Track, Track]:
+    """Least angle between the stop of a track and the next slot towards lock, at the bore.
+
+    Parameters
+    ----------
+    tracks : tuple of Track
+        Sorted by centre angle.
+    sign : {1, -1}
+        +1 where lock lies towards greater theta.
+
+    Returns
+    -------
+    tuple
+        The gap [deg], negative where they run into each other; the track; the one it meets.
+    """
+
+    def gap(one: Track, other: Track) -> float:
+        apart = (sign * (other.centre_deg - one.centre_deg)) % 360.0
+        inner = max(one.inner_radius_mm, other.inner_radius_mm)
+        return apart - float(one.end.at(inner)) - float(other.slot.at(inner))
+
+    ordered = tracks if sign > 0 else tracks[::-1]
+    pairs = itertools.pairwise((*ordered, ordered[0]))
+    return min(((gap(a, b), a, b) for a, b in pairs), key=lambda found: found[0])

@@ -9,9 +9,9 @@ from cadquery import Solid
 from OCP.APIHeaderSection import APIHeaderSection_MakeHeader
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
+from OCP.StepBasic import StepBasic_Product
 from OCP.STEPCAFControl import STEPCAFControl_Controller
 from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPControl_Writer
-from OCP.StepBasic import StepBasic_Product
 from OCP.TCollection import TCollection_HAsciiString
 
 from bayonet.errors import BuildError, ExportError

@@ -147,8 +147,7 @@ def test_locking_pose_by_hand(sensor: bayonet.Design) -> None:
 
 
 def test_detent_by_hand(drain: bayonet.Design) -> None:
-    """Play 0.45 at lock, 0.45 - 0.22 under the crest; the pocket lets it turn back 0.8 deg and,
-    by the full lift, not up the crest's flank."""
+    """Play 0.45 at lock, 0.45 - 0.22 under the crest, 0.8 deg back to the crest's flank."""
     motion = analyse(fitting_of(drain), end_deg=45.0)
     assert motion.play_mm == pytest.approx(0.45, abs=1e-9)
     assert motion.hold_mm == pytest.approx(0.22, abs=1e-9)

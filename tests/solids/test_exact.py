@@ -30,7 +30,7 @@ VOLUME = 1e-9
 
 
 def helicoid_error(solid: Solid, flanks: list[Flank]) -> tuple[float, int]:
-    """Greatest distance along z of free-form faces from the nearest exact helicoid, and how many."""
+    """Greatest z distance of free-form faces from the nearest exact helicoid, and how many."""
     worst, count = 0.0, 0
     for face in solid.Faces():
         surface = BRepAdaptor_Surface(face.wrapped)

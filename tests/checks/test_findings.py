@@ -1,0 +1,111 @@
+"""Single findings: values by hand, and each can fail."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import pytest
+
+import bayonet
+from bayonet.checks.finding import Finding, Verdict, at_least, worst
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def changed(name: str, *pairs: tuple[str, str]) -> bayonet.Design:
+    text = (EXAMPLES / f"{name}.toml").read_text("utf-8")
+    for old, new in pairs:
+        assert old in text
+        text = text.replace(old, new, 1)
+    return bayonet.loads(text)
+
+
+def finding(design: bayonet.Design, code: str) -> Finding:
+    return next(f for f in bayonet.check(design).findings if f.code == code)
+
+
+def test_not_a_number_never_passes() -> None:
+    got = at_least(math.nan, 0.0, code="x", message="", unit="", source="", change="mend")
+    assert (got.verdict, got.value, got.change) == (Verdict.FAIL, None, "mend")
+
+
+def test_worst_of_several() -> None:
+    def one(verdict: Verdict) -> Finding:
+        return Finding(code="x", verdict=verdict, message="")
+
+    assert worst(()) is Verdict.PASS
+    assert worst((one(Verdict.NOT_EVALUATED), one(Verdict.PASS))) is Verdict.PASS
+    assert worst((one(Verdict.WARN), one(Verdict.PASS))) is Verdict.WARN
+    assert worst((one(Verdict.WARN), one(Verdict.FAIL))) is Verdict.FAIL
+
+
+def test_lug_radial_clearance_by_hand(sensor: bayonet.Design) -> None:
+    """0.25 less half of 0.05 (bore), half of 0.08 + 2 x 0.02 (lug): 0.165 mm."""
+    got = finding(sensor, "clearance.lug_radial")
+    assert got.value == pytest.approx(0.165)
+
+
+def test_body_clearance_by_hand(sensor: bayonet.Design) -> None:
+    """Sealing bore 23.5 + 2 x 2.6162 x 0.82 = 27.7906 on body 27.6; limits 0.025 and 0.04."""
+    got = finding(sensor, "clearance.body")
+    assert got.value == pytest.approx((27.790568 - 27.6) / 2 - 0.065)
+
+
+def test_axial_play_by_hand(drain: bayonet.Design) -> None:
+    """0.45 less 0.05 (roof) and 0.03 (flank)."""
+    assert finding(drain, "motion.axial_play").value == pytest.approx(0.37)
+
+
+def test_shoulder_seat_by_hand(sensor: bayonet.Design) -> None:
+    """Shoulder 25 less track wall 20.25 less 0.025."""
+    assert finding(sensor, "clearance.shoulder_seat").value == pytest.approx(4.725)
+
+
+@pytest.mark.parametrize(
+    ("code", "verdict", "name", "pairs"),
+    [
+        ("motion.enters", "fail", "irrigation_drain", [("axial = 0.45", "axial = 0.45\nlug_side = 0.05")]),
+        ("motion.turns", "fail", "irrigation_drain", [("height = 0.22", "height = 0.40")]),
+        ("motion.axial_play", "fail", "coolant_level_sensor", [("[socket.track]", "[socket.clearance]\naxial = 0.05\n[socket.track]")]),
+        ("motion.seats", "fail", "coolant_level_sensor", [("[socket.track]", "[socket.clearance]\nfloor = 0.02\naxial = 0.05\n[socket.track]")]),
+        ("motion.tight_window", "fail", "brewery_vent", [("overtravel_deg = 22", "overtravel_deg = 3")]),
+        ("motion.orientation", "pass", "irrigation_drain", []),
+        ("motion.orientation", "warn", "coolant_level_sensor", []),
+        ("motion.angular_play", "warn", "coolant_level_sensor", []),
+        ("motion.angular_play", "pass", "irrigation_drain", []),
+        ("motion.engagement", "fail", "coolant_level_sensor", [("turn_deg = 80", "turn_deg = 20")]),
+        ("motion.bearing_area", "warn", "coolant_level_sensor", [("lead = 6.0", ""), ("dwell_deg = 0", "lead = 6.0")]),
+        ("clearance.lug_radial", "fail", "coolant_level_sensor", [("[socket.track]", "[socket.clearance]\nlug_radial = 0.05\n[socket.track]")]),
+        ("clearance.body", "fail", "coolant_level_sensor", [("diameter = 27.6", "diameter = 27.75")]),
+        ("clearance.radial_overlap", "warn", "coolant_level_sensor", [("[socket.track]", "[socket.clearance]\nbody = 5\n[socket.track]")]),
+        ("clearance.shoulder_seat", "warn", "coolant_level_sensor", [("shoulder_diameter = 50.0", "shoulder_diameter = 41.5")]),
+        ("clearance.shoulder_seat", "fail", "coolant_level_sensor", [("shoulder_diameter = 50.0", "shoulder_diameter = 40.4")]),
+        ("clearance.nose", "fail", "irrigation_drain", [("axial = 0.45", "axial = 0.45\nnose = 0.05")]),
+        ("clearance.lugs_pass_seal", "pass", "irrigation_drain", []),
+        ("shape.wall", "fail", "coolant_level_sensor", [("wall = 4.0", "wall = 4.0\nboss_diameter = 46")]),
+        ("shape.roof", "warn", "coolant_level_sensor", [("wall = 4.0", "wall = 9.0")]),
+        ("shape.below_floor", "fail", "brewery_vent", [("wall = 5.0", "wall = 5.0\nboss_height = 18")]),
+        ("shape.between_tracks", "warn", "coolant_level_sensor", [("turn_deg = 80", "turn_deg = 88")]),
+        ("shape.mouth", "warn", "coolant_level_sensor", [("turn_deg = 80", "turn_deg = 22"), ('"10.0 mm"', '"28.5 mm"')]),
+        ("seal.position", "fail", "coolant_level_sensor", [("lead_in_angle_deg = 20", "lead_in_angle_deg = 20\nmargin = 0.02")]),
+        ("seal.position", "not evaluated", "brewery_vent", []),
+    ],
+)  # fmt: skip
+def test_every_finding_comes_out_each_way(
+    code: str, verdict: str, name: str, pairs: list[tuple[str, str]]
+) -> None:
+    got = finding(changed(name, *pairs), code)
+    assert got.verdict.value == verdict
+    assert bool(got.change) == (verdict in ("warn", "fail"))
+    assert verdict == "not evaluated" or got.source
+
+
+def test_the_lug_side_change_asked_for_mends_it() -> None:
+    """The proposal, applied, passes."""
+    bad = changed("irrigation_drain", ("axial = 0.45", "axial = 0.45\nlug_side = 0.05"))
+    asked = float(finding(bad, "motion.enters").change.split()[2])
+    mended = changed(
+        "irrigation_drain", ("axial = 0.45", f"axial = 0.45\nlug_side = {0.05 + asked}")
+    )
+    assert finding(mended, "motion.enters").verdict is Verdict.PASS
