@@ -41,14 +41,24 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     tuple of Finding
     """
     tight = _pairs(plug, socket, "tightest")
-    return (
-        _enters(tight, proof),
-        _turns(tight, socket, proof),
-        _seats(proof),
-        _comes_out(proof),
-        _orientation(proof),
-        *_play(plug, socket, proof),
-        *_engagement(tight, plug, socket, proof),
+    turns = _turns(tight, socket, proof)
+    play = _axial_play(plug, socket) if socket.seating == "stop" else ()
+    way = (_enters(tight, proof), turns, *play, _orientation(proof))
+    if turns.verdict is Verdict.FAIL:
+        return (*way, *(_not_before_lock(code) for code in _AT_LOCK))
+    held = (_held(proof),) if socket.seating == "stop" else ()
+    at_lock = (_seats(proof), _comes_out(proof), *held)
+    return (*way, *at_lock, *_engagement(tight, plug, socket, proof))
+
+
+_AT_LOCK = ("motion.seats", "motion.comes_out", "motion.engagement", "motion.bearing_area")
+
+
+def _not_before_lock(code: str) -> Finding:
+    return Finding(
+        code=code,
+        verdict=Verdict.NOT_EVALUATED,
+        message="it does not reach lock: mend turns first",
     )
 
 
@@ -250,12 +260,9 @@ def _orientation(proof: Proof) -> Finding:
     )
 
 
-def _play(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
-    nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
-    if socket.seating == "clamp":
-        return
+def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
     usual, least, most = (_lock_gap(_pairs(plug, socket, extreme)) for extreme in _EXTREMES)
-    yield at_least(
+    finding = at_least(
         least,
         0.0,
         code="motion.axial_play",
@@ -264,8 +271,7 @@ def _play(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
         source=LIMITS,
         change=f"axial clearance {max(-least, 0.0) + 0.01:.2f} mm more",
     )
-    if tight.entered is not None:
-        yield _held(loose, nominal, tight)
+    return (finding,)
 
 
 def _lock_gap(pairs: Pairs) -> float:
@@ -274,7 +280,8 @@ def _lock_gap(pairs: Pairs) -> float:
     return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
 
 
-def _held(loose: Motion, nominal: Motion, tight: Motion) -> Finding:
+def _held(proof: Proof) -> Finding:
+    nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
     good = loose.hold_mm > 0.0 and tight.hold_mm > 0.0
     if good:
         play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
@@ -285,7 +292,7 @@ def _held(loose: Motion, nominal: Motion, tight: Motion) -> Finding:
         code="motion.angular_play",
         verdict=Verdict.PASS if good else Verdict.WARN,
         message=text,
-        value=nominal.back_deg if nominal.entered is not None else None,
+        value=nominal.back_deg,
         unit="deg",
         source=REGION,
         change="" if good else "a detent, or clamp seating, where vibration is to be expected",
@@ -293,8 +300,6 @@ def _held(loose: Motion, nominal: Motion, tight: Motion) -> Finding:
 
 
 def _engagement(tight: Pairs, plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
-    if proof.tightest.entered is None:
-        return
     turn = proof.tightest.furthest_deg
     worst = [engagement(lug, track, turn_deg=turn) for lug, track in tight]
     nominal = [
@@ -319,13 +324,13 @@ def _engagement(tight: Pairs, plug: Plug, socket: Socket, proof: Proof) -> Itera
         code="motion.bearing_area",
         verdict=Verdict.PASS if full else Verdict.WARN,
         message=(
-            f"lugs and roof overlap {area:.1f} mm2 in all; {bearing:.1f} mm2 of it bears"
+            f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears"
             + ("" if full else ": flank and roof are not parallel and meet along an edge")
         ),
         value=bearing,
         limit=0.5 * area,
         margin=bearing - 0.5 * area,
-        unit="mm2",
+        unit="mm²",
         source=PRACTICE,
         change="" if full else "the lugs' own lead on the track, or a dwell as wide as the lugs",
     )

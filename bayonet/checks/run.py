@@ -93,11 +93,11 @@ def _assumptions(design: Design) -> tuple[str, ...]:
     spread = spread_of(design.spec.plug)
     limits, gaps = design.socket.tolerance, design.socket.clearance
     return (
-        f"Other plugs lie within +-{spread.diameter_mm:g} mm (diameters), +-{spread.length_mm:g}"
-        f" mm (depths, widths) and +-{spread.angle_deg:g} deg of this one where the file gives no"
+        f"Other plugs lie within ±{spread.diameter_mm:g} mm (diameters), ±{spread.length_mm:g}"
+        f" mm (depths, widths) and ±{spread.angle_deg:g} deg of this one where the file gives no"
         f" limits of its own ({design.spec.plug.made_by}; {processes.SOURCE}).",
-        f"The socket is made within +-{limits.diameter_mm:g} mm (diameters), +-{limits.length_mm:g}"
-        f" mm (depths, widths) and +-{limits.angle_deg:g} deg"
+        f"The socket is made within ±{limits.diameter_mm:g} mm (diameters), ±{limits.length_mm:g}"
+        f" mm (depths, widths) and ±{limits.angle_deg:g} deg"
         f" ({design.socket.process}; {processes.SOURCE}, or the file).",
         f"Clearances: body {gaps.body_diametral_mm:g} mm on diameter, lug radial"
         f" {gaps.lug_radial_mm:g}, side {gaps.lug_side_mm:g}, axial {gaps.axial_mm:g}, floor"

@@ -92,16 +92,24 @@ def free_region(fitting: Fitting, window: Window) -> FreeRegion:
     [-1.0, 0.0, 1.0, 2.0]
     """
     walls = _walls(fitting)
-    done: dict[bytes, list[Polygon]] = {}
+    done: set[bytes] = set()
     free: BaseGeometry = window.box()
     for lug in fitting.lugs:
-        near, middle = _near(walls, lug, window)
-        relative = np.round(near - middle, _SAME) + 0.0
-        key = relative.tobytes() + (np.round(lug.points - middle, _SAME) + 0.0).tobytes()
-        if key not in done:
-            done[key] = _free_of_one(near, lug, fitting, window)
-            free = shapely.intersection(free, shapely.union_all(done[key]))
+        near = _near(walls, lug, window)
+        seen = _surroundings(near, lug)
+        if seen not in done:
+            done.add(seen)
+            pieces = _free_of_one(near, lug, fitting, window)
+            free = shapely.intersection(free, MultiPolygon(pieces))
     return FreeRegion(tuple(_polygons(free)), window)
+
+
+def _surroundings(walls: Array, lug: Outline) -> bytes:
+    """What a lug sees, from its own middle: equal for lugs that need not be done twice."""
+    middle = np.array([(lug.points[..., 0].min() + lug.points[..., 0].max()) / 2.0, 0.0])
+    seen = np.round(walls - middle, _SAME).reshape(len(walls), -1) + 0.0
+    own = np.round(lug.points - middle, _SAME) + 0.0
+    return bytes(seen[np.lexsort(seen.T)].tobytes() + own.tobytes())
 
 
 def _walls(fitting: Fitting) -> Array:
@@ -132,21 +140,19 @@ def _face(one: Outline, other: Outline) -> Array:
     return np.concatenate([start, end], axis=1)
 
 
-def _near(walls: Array, lug: Outline, window: Window) -> tuple[Array, Array]:
-    """Walls the lug can meet within the window, and the lug's middle as origin."""
+def _near(walls: Array, lug: Outline, window: Window) -> Array:
+    """Walls the lug can meet within the window."""
     angles = walls[..., 0]
     low = lug.points[..., 0].min() + window.from_deg
     high = lug.points[..., 0].max() + window.to_deg
     meets = (angles.max(axis=(1, 2)) >= low) & (angles.min(axis=(1, 2)) <= high)
-    middle = np.array([(lug.points[..., 0].min() + lug.points[..., 0].max()) / 2.0, 0.0])
-    return walls[meets], middle
+    return np.asarray(walls[meets])
 
 
 def _free_of_one(walls: Array, lug: Outline, fitting: Fitting, window: Window) -> list[Polygon]:
     hulls = _obstacles(walls, lug)
     rest = shapely.difference(window.box(), shapely.union_all(hulls))
-    void = _void(fitting, window, lug)
-    return [piece for piece in _polygons(rest) if _is_inside(piece, lug, void)]
+    return [piece for piece in _polygons(rest) if _is_inside(piece, lug, fitting)]
 
 
 def _obstacles(walls: Array, lug: Outline) -> NDArray[np.object_]:
@@ -158,23 +164,18 @@ def _obstacles(walls: Array, lug: Outline) -> NDArray[np.object_]:
     return np.asarray(shapely.convex_hull(rings))
 
 
-def _void(fitting: Fitting, window: Window, lug: Outline) -> BaseGeometry:
-    """Where a lug may be: the tracks and all that is above their openings, at one radius."""
-    reach = abs(window.from_deg) + abs(window.to_deg) + 360.0
-    low, high = lug.points[..., 0].min() - reach, lug.points[..., 0].max() + reach
-    above = shapely.box(low, fitting.top_mm - 2 * window.lift_mm - 1e3, high, fitting.top_mm)
-    tracks = [
-        Polygon(track.shifted(turn).points[-1]) for track in fitting.tracks for turn in _TURNS
-    ]
-    return shapely.union_all([above, *tracks])
-
-
-def _is_inside(piece: Polygon, lug: Outline, void: BaseGeometry) -> bool:
-    """Whether a piece no wall touches is inside the void, not inside the material."""
+def _is_inside(piece: Polygon, lug: Outline, fitting: Fitting) -> bool:
+    """Whether a piece no wall touches is inside the tracks or above them, not in the material."""
     pose = piece.representative_point()
-    points = lug.points[-1] + np.array([pose.x, -pose.y])
-    centre = shapely.Point(points.mean(axis=0))
-    return bool(shapely.covers(void, centre))
+    angle, depth = lug.points[-1].mean(axis=0) + np.array([pose.x, -pose.y])
+    if depth <= fitting.top_mm:
+        return True
+    where = shapely.Point(angle % 360.0, depth)
+    return any(
+        shapely.covers(Polygon(track.shifted(turn).points[-1]), where)
+        for track in fitting.tracks
+        for turn in (-360.0, 0.0)
+    )
 
 
 def _polygons(shape: BaseGeometry) -> list[Polygon]:
