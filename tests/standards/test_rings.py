@@ -1,0 +1,148 @@
+"""AS568, ISO 3601-1, gland charts, extrusion and elastomers against what is printed."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from bayonet.errors import TableError
+from bayonet.standards import as568, extrusion, friction, glands, iso3601, materials, processes
+from bayonet.standards.tables import rows
+
+INCH = 25.4
+
+
+@pytest.mark.parametrize(
+    ("dash", "id_in", "section_in"),
+    [("-010", 0.239, 0.070), ("112", 0.487, 0.103), ("214", 0.984, 0.139), ("-325", 1.475, 0.210),
+     ("425", 4.475, 0.275), ("4", 0.070, 0.070)],
+)  # fmt: skip
+def test_sizes_as_printed(dash: str, id_in: float, section_in: float) -> None:
+    """SAE AS568."""
+    ring = as568.ring(dash)
+    assert ring.inside_diameter_mm == pytest.approx(id_in * INCH)
+    assert ring.section_mm == pytest.approx(section_in * INCH)
+
+
+def test_unknown_sizes_are_refused() -> None:
+    for dash in ("500", "051x", "", "-52"):
+        with pytest.raises(TableError):
+            as568.ring(dash)
+
+
+def test_each_series_has_one_section_and_grows() -> None:
+    """-004 to -050: 0.070; -102 to -178: 0.103; -201 to -284: 0.139; -309: 0.210; -425: 0.275."""
+    series = {1: 0.103, 2: 0.139, 3: 0.210, 4: 0.275}
+    numbers = [int(size.designation[1:]) for size in as568.sizes()]
+    assert numbers == sorted(numbers)
+    assert len(set(numbers)) == len(numbers)
+    for hundred, section in series.items():
+        sizes = [s for s, n in zip(as568.sizes(), numbers, strict=True) if n // 100 == hundred]
+        assert {round(s.section_mm / INCH, 3) for s in sizes} == {section}
+        ids = [s.inside_diameter_mm for s in sizes]
+        assert all(b > a for a, b in itertools.pairwise(ids))
+        tols = [s.inside_diameter_tol_mm for s in sizes]
+        assert all(b >= a - 1e-9 for a, b in itertools.pairwise(tols))
+
+
+def test_mm_columns_are_the_inch_columns_rounded() -> None:
+    for row in rows("as568"):
+        for key in ("id", "cs"):
+            assert float(row[f"{key}_mm"]) == pytest.approx(
+                float(row[f"{key}_in"]) * INCH, abs=0.0051
+            )
+
+
+def test_iso3601_check_points() -> None:
+    """Printed: 5: 0.15, 10: 0.19, 20: 0.26, 40: 0.41, 80: 0.69, 160: 1.23, 320: 2.27, 640: 4.28."""
+    printed = {5: 0.15, 10: 0.19, 20: 0.26, 40: 0.41, 80: 0.69, 160: 1.23, 320: 2.27, 640: 4.28}
+    for size, tolerance in printed.items():
+        assert iso3601.inside_diameter_tolerance_mm(size) == pytest.approx(tolerance, abs=0.0051)
+    assert iso3601.section_tolerance_mm(2.25) == 0.08
+    assert iso3601.section_tolerance_mm(2.2501) == 0.09
+    for bad in (0.0, 8.41, float("nan")):
+        with pytest.raises(TableError):
+            iso3601.section_tolerance_mm(bad)
+
+
+def test_chart_squeezes_follow_from_their_depths() -> None:
+    """Both inch charts, row by row: squeeze_min = (cs - tol) - depth_max, and in per cent.
+
+    Source: O-ring handbook ORD 5700 design charts (a, from memory), a second published chart (b).
+    """
+    wrong = []
+    for row in rows("glands_inch"):
+        section, tol = float(row["cs_in"]), float(row["cs_tol_in"])
+        deep, shallow = float(row["gland_depth_max_in"]), float(row["gland_depth_min_in"])
+        least, most = (section - tol) - deep, (section + tol) - shallow
+        assert least == pytest.approx(float(row["squeeze_min_in"]), abs=0.00151), row
+        assert most == pytest.approx(float(row["squeeze_max_in"]), abs=0.00151), row
+        for value, key, base in (
+            (least, "squeeze_min_pct", section - tol),
+            (most, "squeeze_max_pct", section + tol),
+        ):
+            if abs(100 * value / base - float(row[key])) > 1.01:
+                wrong.append((row["table"], row["cs_in"], key))
+    assert not wrong
+
+
+def test_metric_chart_squeeze_as_printed() -> None:
+    """Nominal squeeze and fill printed beside the metric depths."""
+    for row in rows("glands_metric"):
+        section, depth = float(row["section_mm"]), float(row["depth_radial_mm"])
+        squeeze = 100 * (section - depth) / section
+        assert squeeze == pytest.approx(float(row["printed_squeeze_pct"]), abs=0.051)
+        fill = 100 * 3.141592653589793 / 4 * section**2 / (depth * float(row["width_radial_mm"]))
+        assert fill == pytest.approx(float(row["printed_fill_pct"]), abs=0.051)
+
+
+def test_gland_lookup_never_takes_the_nearest() -> None:
+    assert glands.gland(3.53, chart="b").depth_most_mm == pytest.approx(0.116 * INCH)
+    assert glands.gland(3.0, chart="metric", kind="face").width_least_mm == 4.0
+    with pytest.raises(TableError, match="sections"):
+        glands.gland(3.0, chart="a")
+
+
+def test_extrusion_gap_shrinks_with_pressure_and_grows_with_hardness() -> None:
+    pressures = (0.1, 3.4, 5.0, 8.0, 12.0, 20.0)
+    soft, hard = ([extrusion.gap_limit(p, s).diametral_mm for p in pressures] for s in (70, 90))
+    assert soft == sorted(soft, reverse=True)
+    assert all(h > s for s, h in zip(soft, hard, strict=True))
+    assert extrusion.gap_limit(3.447, 70).diametral_mm == pytest.approx(0.016 * INCH)
+    assert extrusion.gap_limit(3.448, 70).diametral_mm == pytest.approx(0.010 * INCH)
+    for bad in ((0.0, 70), (21.0, 70), (1.0, 80)):
+        with pytest.raises(TableError):
+            extrusion.gap_limit(*bad)
+
+
+def test_memory_is_called_memory() -> None:
+    assert materials.elastomer("nbr").provenance == "memory"
+    assert materials.elastomer("FKM").provenance == "transcribed"
+    assert glands.gland(2.62, chart="a").provenance == "memory"
+    assert glands.gland(2.62, chart="b").provenance == "transcribed"
+
+
+def test_materials_and_friction() -> None:
+    aluminium = materials.material("6061-T6")
+    assert (aluminium.modulus_mpa, aluminium.poisson) == (68900.0, 0.33)
+    assert materials.material("PETG").modulus_mpa == 2100.0, "a range is no number"
+    with pytest.raises(TableError, match="no material"):
+        materials.material("unobtainium")
+    with pytest.raises(TableError, match="no elastomer"):
+        materials.elastomer("cheese")
+    assert friction.friction("steel", "steel", condition="lubricated").most == 0.10
+    with pytest.raises(TableError):
+        friction.friction("steel", "cheese", condition="dry")
+
+
+def test_processes() -> None:
+    for name in processes.socket_processes():
+        gaps = processes.socket_clearances(name)
+        limits = processes.socket_tolerances(name)
+        assert gaps.axial_mm > limits.length_mm
+        assert gaps.body_diametral_mm / 2 > limits.diameter_mm / 2
+    for name in processes.plug_processes():
+        assert processes.plug_spread(name).length_mm > 0
+    with pytest.raises(TableError):
+        processes.socket_clearances("knitted")
