@@ -14,7 +14,7 @@ from __future__ import annotations
 from bayonet.checks.finding import Finding, Verdict
 from bayonet.checks.run import Result, check
 from bayonet.errors import BayonetError, DesignError
-from bayonet.job import Made, make, starting_file
+from bayonet.job import Made, make, mended, starting_file
 from bayonet.model.design import Design, from_mapping, load, loads
 
 __all__ = [
@@ -30,6 +30,7 @@ __all__ = [
     "load",
     "loads",
     "make",
+    "mended",
     "starting_file",
 ]
 __version__ = "0.1.0"

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
 
+from bayonet.checks.finding import Finding
 from bayonet.checks.run import Result, check
 from bayonet.exchange import stl, threemf
 from bayonet.exchange.folder import appearing_in
-from bayonet.model.design import Design
+from bayonet.model.design import Design, changed
 
 USUAL_CHORD_MM = 0.01
 
@@ -41,6 +42,27 @@ class Made:
 def starting_file() -> str:
     """Text of a commented design file to start from."""
     return (files("bayonet") / "data" / "starting_file.toml").read_text("utf-8")
+
+
+def mended(design: Design, finding: Finding) -> Design:
+    """The design with a finding's own proposal applied.
+
+    Parameters
+    ----------
+    design : Design
+    finding : Finding
+        With ``mends``.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    DesignError
+        If the result cannot be drawn.
+    """
+    return changed(design, finding.mends)
 
 
 def make(

@@ -1,6 +1,6 @@
 """Reading of numbers with units as people type them. No registry, no arithmetic with units.
 
-Inside the package lengths are mm and angles are degrees, always.
+Inside the package lengths are mm, angles degrees and pressures MPa, always.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from typing import Literal
 
 from bayonet.errors import UnitError
 
-Kind = Literal["length", "angle"]
+Kind = Literal["length", "angle", "pressure"]
 
 LENGTH_UNITS_MM = MappingProxyType(
     {
@@ -33,6 +33,16 @@ LENGTH_UNITS_MM = MappingProxyType(
 ANGLE_UNITS_DEG = MappingProxyType({"deg": 1.0, "°": 1.0, "rad": 180.0 / math.pi, "rev": 360.0})
 """Angle units and their size [deg]."""
 
+PRESSURE_UNITS_MPA = MappingProxyType(
+    {"MPa": 1.0, "bar": 0.1, "kPa": 0.001, "Pa": 1e-6, "psi": 0.00689475729316836}
+)
+"""Pressure units and their size [MPa]; all are gauge pressures."""
+
+UNITS: MappingProxyType[Kind, MappingProxyType[str, float]] = MappingProxyType(
+    {"length": LENGTH_UNITS_MM, "angle": ANGLE_UNITS_DEG, "pressure": PRESSURE_UNITS_MPA}
+)
+"""Units by kind; the first of each is the one used inside."""
+
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*")
 _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d*,\d+")
 
@@ -43,14 +53,14 @@ def parse(text: str, *, kind: Kind) -> float:
     Parameters
     ----------
     text : str
-        For instance ``"0.070 in"`` or ``"90 deg"``. A bare number is taken as mm or degrees.
-    kind : {"length", "angle"}
+        For instance ``"0.070 in"`` or ``"90 deg"``. A bare number is taken as mm, degrees or MPa.
+    kind : {"length", "angle", "pressure"}
         What the number must be.
 
     Returns
     -------
     float
-        The value [mm] or [deg].
+        The value [mm], [deg] or [MPa].
 
     Raises
     ------
@@ -65,8 +75,8 @@ def parse(text: str, *, kind: Kind) -> float:
     >>> parse("0.25 rev", kind="angle")
     90.0
     """
-    units = LENGTH_UNITS_MM if kind == "length" else ANGLE_UNITS_DEG
-    default = "mm" if kind == "length" else "deg"
+    units = UNITS[kind]
+    default = next(iter(units))
     if _DECIMAL_COMMA.match(text):
         raise UnitError(f"write a decimal point, not a comma: {text.replace(',', '.')!r}")
     match = _NUMBER.fullmatch(text)

@@ -51,6 +51,7 @@ def _lug_radial(plug: Plug, socket: Socket) -> Finding:
         unit="mm",
         source=LIMITS,
         change=f"lug_radial clearance {nominal - least:.3f} mm or more",
+        mends=(("socket.clearance.lug_radial", round(nominal - least + 0.001, 3)),),
     )
 
 
@@ -152,4 +153,5 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
         unit="mm",
         source=LIMITS,
         change=f"nose clearance {zone:.3f} mm or more",
+        mends=(("socket.clearance.nose", round(zone + 0.001, 3)),),
     )

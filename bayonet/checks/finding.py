@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+Mends = tuple[tuple[str, float | int | str | None], ...]
+
 
 class Verdict(StrEnum):
     """How a check came out."""
@@ -34,6 +36,9 @@ class Finding:
         Where the limit comes from.
     change : str
         What to change where it does not pass; empty otherwise.
+    mends : tuple of (str, value)
+        The same for a program: fields of the design file and the values that mend this finding;
+        None takes a field out. Empty where no field alone mends it. See `bayonet.mended`.
     """
 
     code: str
@@ -45,6 +50,7 @@ class Finding:
     unit: str = ""
     source: str = ""
     change: str = ""
+    mends: Mends = ()
 
 
 def at_least(
@@ -56,6 +62,7 @@ def at_least(
     unit: str,
     source: str,
     change: str,
+    mends: Mends = (),
     otherwise: Verdict = Verdict.FAIL,
 ) -> Finding:
     """A finding that passes where ``value >= limit``; NaN never passes.
@@ -76,6 +83,7 @@ def at_least(
         unit=unit,
         source=source,
         change="" if good else change,
+        mends=() if good else mends,
     )
 
 

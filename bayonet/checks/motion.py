@@ -270,6 +270,7 @@ def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
         unit="mm",
         source=LIMITS,
         change=f"axial clearance {max(-least, 0.0) + 0.01:.2f} mm more",
+        mends=(("socket.clearance.axial", round(socket.clearance.axial_mm - least + 0.01, 3)),),
     )
     return (finding,)
 

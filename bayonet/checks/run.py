@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from bayonet.checks import clearance, motion, shape
+from bayonet.checks import clearance, motion, seal, seal_service, shape
 from bayonet.checks.finding import Finding, Verdict, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
 from bayonet.model.resolve import spread_of
 from bayonet.standards import processes
+from bayonet.tolerance import gland
 
 CAUTIONS = (
-    "Geometry and motion are checked. Strength, seal and temperature are not: see the findings"
-    " marked not evaluated.",
+    "Geometry, motion and the ring in its gland are checked. Strength is not: see the findings"
+    " marked not evaluated. Whether the compound stands the fluid is for its maker to say.",
     "A part under pressure or with hot fluid can injure. Proof-test it, follow the local code,"
     " and let a licensed engineer and a qualified welder judge what they must.",
     "Printed parts are for trying the fit. Do not pressurise them.",
@@ -69,18 +71,32 @@ def check(design: Design) -> Result:
         *motion.findings(design.plug, design.socket, proof),
         *clearance.findings(design.plug, design.socket),
         *shape.findings(design.plug, design.socket),
+        *_seal(design, proof),
         *_not_evaluated(),
     )
     return Result(design=design, findings=found, proof=proof, assumptions=_assumptions(design))
 
 
+def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    ring = design.socket.ring
+    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
+        why = "give the ring" if ring is None else "the ring's tolerances are outside ISO 3601-1"
+        return (Finding(code="seal.ring", verdict=Verdict.NOT_EVALUATED, message=why),)
+    play = _play(design, proof)
+    bench = gland.state(design.plug, design.socket, ring, play_mm=play)
+    return (*seal.findings(design, bench), *seal_service.findings(design, bench, play))
+
+
+def _play(design: Design, proof: Proof) -> gland.Span:
+    """Axial play at lock; none where the ramp clamps."""
+    if design.socket.seating == "clamp" or proof.tightest.entered is None:
+        return gland.Span(least=0.0, nominal=0.0, most=0.0)
+    least, usual, most = (m.play_mm for m in (proof.tightest, proof.nominal, proof.loosest))
+    return gland.Span(least=least, nominal=usual, most=most)
+
+
 def _not_evaluated() -> tuple[Finding, ...]:
     return (
-        Finding(
-            code="seal.ring",
-            verdict=Verdict.NOT_EVALUATED,
-            message="squeeze over the limits, stretch, fill and temperature: not in this version",
-        ),
         Finding(
             code="load.pressure",
             verdict=Verdict.NOT_EVALUATED,

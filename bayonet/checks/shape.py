@@ -45,6 +45,7 @@ def _wall(socket: Socket) -> Finding:
         unit="mm",
         source="socket.wall, less its limits",
         change=f"boss_diameter {2 * (inside + socket.wall_mm):.1f} mm or more",
+        mends=(("socket.boss_diameter", round(2 * (inside + socket.wall_mm) + 0.05, 1)),),
     )
 
 
@@ -75,6 +76,9 @@ def _below_floor(socket: Socket) -> Finding:
         unit="mm",
         source="socket.wall, less its limits",
         change=f"boss_height {deepest_floor(socket.tracks) + socket.wall_mm:.1f} mm or more",
+        mends=(
+            ("socket.boss_height", round(deepest_floor(socket.tracks) + socket.wall_mm + 0.05, 1)),
+        ),
     )
 
 
@@ -114,7 +118,7 @@ def _ring_stays(plug: Plug, socket: Socket) -> Finding:
         return Finding(
             code=code,
             verdict=Verdict.NOT_EVALUATED,
-            message="a face seal has no sealing bore; its gap is not evaluated by this version",
+            message="a face seal has no sealing bore",
         )
     zone = plug.groove.depth_zone_mm + socket.tolerance.length_mm
     above = plug.groove.start_mm - socket.clearance.axial_mm - zone - socket.seal_from_mm

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from bayonet.model.plug import Layout, Plug
 from bayonet.model.problems import ProblemList
+from bayonet.model.ring import Ring, section_in_place_mm
 from bayonet.model.socket import Polyline
 from bayonet.model.spec import SocketTable
 from bayonet.standards.processes import Clearances
@@ -97,6 +98,7 @@ def plan_bore(
     table: SocketTable,
     *,
     layout: Layout,
+    ring: Ring | None,
     clearance: Clearances,
     track_radius_mm: float,
     problems: ProblemList,
@@ -108,6 +110,8 @@ def plan_bore(
     plug : Plug
     table : SocketTable
     layout : {"A", "B", "C"}
+    ring : Ring or None
+        None only for a face seal whose ring is not known.
     clearance : Clearances
     track_radius_mm : float
         Greatest track radius [mm].
@@ -118,55 +122,63 @@ def plan_bore(
     BorePlan or None
     """
     planner = {"A": _layout_a, "B": _layout_b, "C": _layout_c}[layout]
-    plan = planner(plug, table, clearance, track_radius_mm, problems)
+    plan = planner(plug, table, ring, clearance, track_radius_mm, problems)
     if plan is None or len(problems):
         return None
     return _with_passage(plan, table, problems)
 
 
-def seal_radius(plug: Plug, table: SocketTable, problems: ProblemList) -> float | None:
-    """Radius of a radial sealing bore, from squeeze and ring section, or as given [mm].
+def seal_radius(plug: Plug, table: SocketTable, ring: Ring, problems: ProblemList) -> float | None:
+    r"""Radius of a radial sealing bore, as given, or from squeeze and ring [mm].
 
-    .. math:: r_b = r_g + s (1 - q)
+    .. math:: r_b = r_g + s' (1 - q)
 
-    with groove radius :math:`r_g`, ring section :math:`s` and squeeze :math:`q`.
+    with groove radius :math:`r_g`, section in place :math:`s'` and squeeze :math:`q`.
     """
     seal = table.seal
-    if seal.ring_section is None:
-        problems.add(("socket", "seal", "ring_section"), "a radial seal needs the ring's section")
-        return None
-    section = seal.ring_section.value
     if seal.bore_diameter is not None:
         radius = seal.bore_diameter.value / 2.0
     else:
         squeeze = USUAL_SQUEEZE if seal.squeeze is None else seal.squeeze
-        radius = plug.groove.radius_mm + section * (1.0 - squeeze)
+        radius = plug.groove.radius_mm + section_in_place_mm(plug, ring) * (1.0 - squeeze)
     inside = [
         step for step in plug.body
         if step.to_depth_mm > plug.groove.start_mm and step.from_depth_mm < plug.groove.end_mm
     ]  # fmt: skip
     body = max(step.radius_mm for step in inside)
     if not radius > body:
-        path = "ring_section" if seal.bore_diameter is None else "bore_diameter"
+        path = problems.given(
+            ("socket", "seal", "ring_section"),
+            ("socket", "seal", "bore_diameter"),
+            ("socket", "seal", "ring"),
+        )
         rule = (
             f"gives a sealing bore of {2 * radius:.4g} mm, not larger than the body's"
             f" {2 * body:.4g} mm: the groove is too deep for the ring"
         )
-        problems.add(("socket", "seal", path), rule)
+        problems.add(path, rule)
         return None
     return radius
 
 
-def _ring_radius(plug: Plug, table: SocketTable) -> float:
-    """Outside radius of the ring in its groove, not squeezed [mm]."""
-    section = table.seal.ring_section
-    return plug.groove.radius_mm + (section.value if section else 0.0)
+def _ring_radius(plug: Plug, ring: Ring) -> float:
+    """Outside radius of the largest ring in its groove, not squeezed [mm]."""
+    largest = plug.groove.radius_mm + section_in_place_mm(plug, ring)
+    zone = plug.groove.radius_zone_mm + ring.section_tol_mm
+    return largest + (zone if math.isfinite(zone) else 0.0)
 
 
 def _layout_a(
-    plug: Plug, table: SocketTable, clearance: Clearances, track_mm: float, problems: ProblemList
+    plug: Plug,
+    table: SocketTable,
+    ring: Ring | None,
+    clearance: Clearances,
+    track_mm: float,
+    problems: ProblemList,
 ) -> BorePlan | None:
-    seal = seal_radius(plug, table, problems)
+    if ring is None:
+        return None
+    seal = seal_radius(plug, table, ring, problems)
     if seal is None:
         return None
     gap = clearance.body_diametral_mm / 2.0
@@ -174,7 +186,7 @@ def _layout_a(
     _check_deeper_bodies(plug, seal, plug.groove.start_mm, problems)
     margin = table.seal.margin.value
     seal_from = plug.groove.start_mm - clearance.axial_mm - margin
-    entry = min(bore, _ring_radius(plug, table) + LEAD_IN_BEYOND_RING_MM)
+    entry = min(bore, _ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM)
     cone = (entry - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
     chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, track_mm, problems)
     lead_in_start = seal_from - cone
@@ -195,12 +207,19 @@ def _layout_a(
 
 
 def _layout_b(
-    plug: Plug, table: SocketTable, clearance: Clearances, track_mm: float, problems: ProblemList
+    plug: Plug,
+    table: SocketTable,
+    ring: Ring | None,
+    clearance: Clearances,
+    track_mm: float,
+    problems: ProblemList,
 ) -> BorePlan | None:
+    if ring is None:
+        return None
     if table.mouth_chamfer is not None:
         rule = "layout B has the sealing lead-in at the mouth; leave this out"
         problems.add(("socket", "mouth_chamfer"), rule, example="")
-    seal = seal_radius(plug, table, problems)
+    seal = seal_radius(plug, table, ring, problems)
     if seal is None:
         return None
     if not seal >= track_mm:
@@ -210,7 +229,7 @@ def _layout_b(
         )
         problems.add(("plug", "lugs", "outer_diameter"), rule)
     _check_deeper_bodies(plug, seal, 0.0, problems)
-    entry = max(_ring_radius(plug, table) + LEAD_IN_BEYOND_RING_MM, seal + LEAD_IN_BEYOND_RING_MM)
+    entry = max(_ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM, seal + LEAD_IN_BEYOND_RING_MM)
     cone = (entry - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
     margin = table.seal.margin.value
     full_from = plug.groove.start_mm - clearance.axial_mm - margin
@@ -235,7 +254,12 @@ def _layout_b(
 
 
 def _layout_c(
-    plug: Plug, table: SocketTable, clearance: Clearances, track_mm: float, problems: ProblemList
+    plug: Plug,
+    table: SocketTable,
+    ring: Ring | None,  # noqa: ARG001 - a face seal's bore does not depend on the ring
+    clearance: Clearances,
+    track_mm: float,
+    problems: ProblemList,
 ) -> BorePlan | None:
     bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
     on_nose = plug.groove.kind == "nose_face"

@@ -15,6 +15,7 @@ from bayonet.model.measured import Measured
 from bayonet.model.plug import HalfAngle, Layout, Lug, Plug
 from bayonet.model.problems import ProblemList
 from bayonet.model.resolve import lead_from_angle
+from bayonet.model.ring import resolve
 from bayonet.model.socket import (
     Flange,
     Polyline,
@@ -56,12 +57,13 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     layout = _layout(plug, table, problems)
     _check_seating(plug, table, problems)
     lead = _lead(plug, table)
+    ring = resolve(plug, table.seal, problems)
     if len(problems):
         return None
     track_radius = max(lug.outer_radius_mm for lug in plug.lugs) + clearance.lug_radial_mm
     bore = plan_bore(
-        plug, table, layout=layout, clearance=clearance, track_radius_mm=track_radius,
-        problems=problems,
+        plug, table, layout=layout, ring=ring, clearance=clearance,
+        track_radius_mm=track_radius, problems=problems,
     )  # fmt: skip
     if bore is None:
         return None
@@ -84,6 +86,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         sign=plug.sign,
         bore=bore.outline(),
         track_bore_radius_mm=bore.track_bore_radius_mm,
+        ring=ring,
         seal_radius_mm=bore.seal_radius_mm,
         seal_from_mm=bore.seal_from_mm,
         seal_to_mm=bore.seal_to_mm,

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import copy
 import tomllib
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -29,6 +30,8 @@ class Design:
     ----------
     name, revision : str
         Identification.
+    raw : mapping
+        The file's tables as TOML gave them; not to be written to.
     spec : DesignFile
         The file as read, measured values with their doubt included.
     plug : Plug
@@ -39,6 +42,7 @@ class Design:
 
     name: str
     revision: str
+    raw: Mapping[str, Any] = field(repr=False, compare=False)
     spec: DesignFile
     plug: Plug
     socket: Socket
@@ -92,6 +96,43 @@ def from_mapping(raw: Mapping[str, Any]) -> Design:
     return _design(raw, ProblemList(file="<mapping>", raw=raw, lines={}))
 
 
+def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
+    """The design with some fields of its file set anew.
+
+    Parameters
+    ----------
+    design : Design
+    changes : iterable of (str, value)
+        Dotted fields and their values; None takes a field out.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    DesignError
+        If the result cannot be drawn.
+
+    Examples
+    --------
+    >>> from bayonet.job import starting_file
+    >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
+    5.0
+    """
+    raw = copy.deepcopy(dict(design.raw))
+    for path, value in changes:
+        *tables, key = path.split(".")
+        table: dict[str, Any] = raw
+        for name in tables:
+            table = table.setdefault(name, {})
+        if value is None:
+            table.pop(key, None)
+        else:
+            table[key] = value
+    return from_mapping(raw)
+
+
 def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
     try:
         spec = DesignFile.model_validate(dict(raw))
@@ -108,6 +149,7 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
     return Design(
         name=spec.design.name,
         revision=spec.design.revision,
+        raw=raw,
         spec=spec,
         plug=plug,
         socket=socket,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
 from bayonet.model.measured import Measured, read
-from bayonet.units import ANGLE_UNITS_DEG, LENGTH_UNITS_MM, Kind
+from bayonet.units import UNITS, Kind
 
 
 class Table(BaseModel):
@@ -28,7 +28,7 @@ def _reader(kind: Kind, rule: str, legal: Callable[[float], bool]) -> Callable[[
 
 
 def _schema(kind: Kind, bound: dict[str, float]) -> dict[str, Any]:
-    units = LENGTH_UNITS_MM if kind == "length" else ANGLE_UNITS_DEG
+    units = UNITS[kind]
     number = {"type": "number"}
     text = {
         "type": "string",
@@ -39,7 +39,7 @@ def _schema(kind: Kind, bound: dict[str, float]) -> dict[str, Any]:
     doubt = {"u": either, "tol": either, "resolution": either}
     return {
         "anyOf": [
-            {**number, **bound, "description": "mm" if kind == "length" else "degrees"},
+            {**number, **bound, "description": next(iter(units))},
             text,
             {
                 "type": "object",
@@ -71,6 +71,7 @@ if TYPE_CHECKING:
     AngleOrZero: TypeAlias = Measured
     SteepAngle: TypeAlias = Measured
     SlopeAngle: TypeAlias = Measured
+    Pressure: TypeAlias = Measured
 else:
     Length = _field("length", "must be more than 0 mm", lambda v: v > 0, {"exclusiveMinimum": 0})
     LengthOrZero = _field("length", "must be 0 mm or more", lambda v: v >= 0, {"minimum": 0})
@@ -98,6 +99,9 @@ else:
         "must be 0 (sharp) or more, and at most 60 deg",
         lambda v: 0 <= v <= 60,
         {"minimum": 0, "maximum": 60},
+    )
+    Pressure = _field(
+        "pressure", "must be more than 0 MPa", lambda v: v > 0, {"exclusiveMinimum": 0}
     )
 
 

@@ -116,7 +116,9 @@ class GrooveMm:
     end_mm: float
     cut_mm: float
     corner_radius_mm: float
+    radius_zone_mm: float
     depth_zone_mm: float
+    width_zone_mm: float
 
 
 @dataclass(frozen=True, kw_only=True)

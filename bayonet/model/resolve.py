@@ -167,5 +167,7 @@ def _groove(groove: Groove, spread: HalfWidths) -> GrooveMm:
         end_mm=first + groove.width.value,
         cut_mm=groove.depth.value if groove.depth is not None else 0.0,
         corner_radius_mm=groove.corner_radius.value,
-        depth_zone_mm=spread.length_mm,
+        radius_zone_mm=groove.diameter.half_zone(spread.diameter_mm) / 2.0,
+        depth_zone_mm=(groove.at_depth or groove.depth or groove.width).half_zone(spread.length_mm),
+        width_zone_mm=groove.width.half_zone(spread.length_mm),
     )

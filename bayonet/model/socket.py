@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from bayonet.model.plug import HalfAngle, Layout
+from bayonet.model.ring import Ring
 from bayonet.standards.processes import Clearances, HalfWidths
 
 Polyline = tuple[tuple[float, float], ...]
@@ -94,6 +95,7 @@ class Socket:
     sign: int
     bore: Polyline
     track_bore_radius_mm: float
+    ring: Ring | None
     seal_radius_mm: float | None
     seal_from_mm: float | None
     seal_to_mm: float | None

@@ -14,6 +14,7 @@ from bayonet.model.fields import (
     AngleOrZero,
     Length,
     LengthOrZero,
+    Pressure,
     SlopeAngle,
     SteepAngle,
     Table,
@@ -273,8 +274,20 @@ class Stop(Table):
 class SealTable(Table):
     """The surface the ring seals on."""
 
+    ring: str | None = optional("O-ring by its AS568 dash number", 'ring = "-118"')
     ring_section: Length | None = optional(
         "Section (thickness) of the O-ring", 'ring_section = "0.103 in"'
+    )
+    ring_inside_diameter: Length | None = optional(
+        "Inside diameter of the free O-ring", "ring_inside_diameter = 22.0"
+    )
+    elastomer: str | None = optional("Compound: NBR, HNBR, FKM, EPDM or VMQ", 'elastomer = "NBR"')
+    hardness: int | None = optional("Hardness, Shore A", "hardness = 70", ge=40, le=95)
+    swell: float = described(
+        "Increase of the ring's volume in the fluid", "swell = 0.05", default=0.05, ge=0, le=1
+    )
+    compression_set: float | None = optional(
+        "Share of the squeeze lost at end of life", "compression_set = 0.3", ge=0, lt=1
     )
     squeeze: float | None = optional("Target squeeze of the section", "squeeze = 0.2", gt=0, lt=0.5)
     bore_diameter: Length | None = optional(
@@ -294,6 +307,9 @@ class SealTable(Table):
     @model_validator(mode="after")
     def _rules(self) -> Self:
         _one_of(self, "squeeze", "bore_diameter", needed=False)
+        _one_of(self, "ring", "ring_section", needed=False)
+        if self.ring_inside_diameter is not None and self.ring_section is None:
+            raise ValueError("ring_inside_diameter needs ring_section")
         return self
 
 
@@ -362,9 +378,31 @@ class SocketTable(Table):
     mount: MountTable = described("The mount", "[socket.mount]", default=MountTable())
 
 
+class ServiceTable(Table):
+    """What the joint meets in service; what is left out is not evaluated."""
+
+    pressure: Pressure | None = optional("Working pressure", 'pressure = "6 bar"')
+    lowest_c: float | None = optional("Lowest temperature [deg C]", "lowest_c = -10", ge=-200)
+    highest_c: float | None = optional("Highest temperature [deg C]", "highest_c = 90", le=400)
+    assembly_c: float = described(
+        "Temperature at which parts are measured", "assembly_c = 20", default=20.0
+    )
+    plug_material: str | None = optional("Material of the plug", 'plug_material = "PA6"')
+    socket_material: str | None = optional("Material of the socket", 'socket_material = "6061-T6"')
+
+    @model_validator(mode="after")
+    def _rules(self) -> Self:
+        low = self.assembly_c if self.lowest_c is None else self.lowest_c
+        high = self.assembly_c if self.highest_c is None else self.highest_c
+        if not low <= self.assembly_c <= high:
+            raise ValueError("lowest_c, assembly_c and highest_c must follow each other")
+        return self
+
+
 class DesignFile(Table):
     """A whole design file."""
 
     design: DesignHead = Field(default=DesignHead(), description="Identification")
     plug: PlugTable = described("The plug as measured", "[plug]")
     socket: SocketTable = described("What the socket shall be", "[socket]")
+    service: ServiceTable = described("Service", "[service]", default=ServiceTable())

@@ -6,6 +6,7 @@ import math
 from pathlib import Path
 
 import pytest
+from scipy.optimize import brentq
 
 import bayonet
 from bayonet.checks.finding import Finding, Verdict, at_least, worst
@@ -47,9 +48,18 @@ def test_lug_radial_clearance_by_hand(sensor: bayonet.Design) -> None:
 
 
 def test_body_clearance_by_hand(sensor: bayonet.Design) -> None:
-    """Sealing bore 23.5 + 2 x 2.6162 x 0.82 = 27.7906 on body 27.6; limits 0.025 and 0.04."""
-    got = finding(sensor, "clearance.body")
-    assert got.value == pytest.approx((27.790568 - 27.6) / 2 - 0.065)
+    """Body 32.0 in a bore of 32.2: 0.1 on radius less 0.025 (bore) and 0.04 (spread)."""
+    assert finding(sensor, "clearance.body").value == pytest.approx(0.035)
+
+
+def test_sealing_bore_by_hand(sensor: bayonet.Design) -> None:
+    """Groove 22.4 and ring -118 (21.8948 x 2.6162) at 20 %: 22.4 + 2 x 0.8 x section in place.
+
+    That solves s^2 (22.4 + s) = 2.6162^2 (21.8948 + 2.6162) (torus volume).
+    """
+    volume = 2.6162**2 * (21.8948 + 2.6162)
+    placed = brentq(lambda s: s * s * (22.4 + s) - volume, 2.0, 3.0)
+    assert finding(sensor, "seal.bore").value == pytest.approx(22.4 + 1.6 * placed)
 
 
 def test_axial_play_by_hand(drain: bayonet.Design) -> None:
@@ -77,7 +87,7 @@ def test_shoulder_seat_by_hand(sensor: bayonet.Design) -> None:
         ("motion.engagement", "fail", "coolant_level_sensor", [("turn_deg = 80", "turn_deg = 20")]),
         ("motion.bearing_area", "warn", "coolant_level_sensor", [("lead = 6.0", ""), ("dwell_deg = 0", "lead = 6.0")]),
         ("clearance.lug_radial", "fail", "coolant_level_sensor", [("[socket.track]", "[socket.clearance]\nlug_radial = 0.05\n[socket.track]")]),
-        ("clearance.body", "fail", "coolant_level_sensor", [("diameter = 27.6", "diameter = 27.75")]),
+        ("clearance.body", "fail", "coolant_level_sensor", [("diameter = 26.3", "diameter = 26.47")]),
         ("clearance.radial_overlap", "warn", "coolant_level_sensor", [("[socket.track]", "[socket.clearance]\nbody = 5\n[socket.track]")]),
         ("clearance.shoulder_seat", "warn", "coolant_level_sensor", [("shoulder_diameter = 50.0", "shoulder_diameter = 41.5")]),
         ("clearance.shoulder_seat", "fail", "coolant_level_sensor", [("shoulder_diameter = 50.0", "shoulder_diameter = 40.4")]),

@@ -10,10 +10,9 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
-    "errors", "units", "standards", "model", "developed", "tolerance", "checks", "scan", "solids",
-    "exchange", "report", "job", "cli",
+    "errors", "units", "standards", "mechanics", "model", "developed", "tolerance", "checks",
+    "scan", "solids", "exchange", "report", "job", "cli",
 )  # fmt: skip
-FACADE = {"bayonet"}
 KERNEL = {"cadquery", "OCP"}
 
 

@@ -1,0 +1,283 @@
+"""Does it seal? Ring, stretch, squeeze, fill and gap over the whole zone, on the bench."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from bayonet.checks.finding import Finding, Mends, Verdict, at_least
+from bayonet.errors import TableError
+from bayonet.mechanics import ring as formula
+from bayonet.model.design import Design
+from bayonet.model.ring import LEAST_SQUEEZE, MOST_SQUEEZE, STRETCH_RANGE, Ring, rank
+from bayonet.standards import glands, iso286
+from bayonet.tolerance.gland import GlandState, Span
+
+STRETCH_SOURCE = "1 to 5 % for a radial ring on a male part: a published design guide"
+MOST_SQUEEZE_SOURCE = "at most 30 % static: Mechanical Engineers' Handbook vol. 3, p. 290"
+FILL_SOURCE = "at most 90 % with tolerance, swell and heat: O-ring handbook ORD 5700 (from memory)"
+LEAST_MM_SOURCE = "0.1 mm of squeeze at least: O-ring handbook ORD 5700 (from memory)"
+MOST_FILL = 0.90
+LEAST_SQUEEZE_MM = 0.1
+_SURE = 0.75
+
+
+def findings(design: Design, bench: GlandState) -> tuple[Finding, ...]:
+    """Judge the ring in its gland at the temperature of measuring.
+
+    Parameters
+    ----------
+    design : Design
+        With a known ring.
+    bench : GlandState
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    ring = design.socket.ring
+    assert ring is not None
+    return (
+        _which(design, ring),
+        *_stretch(design, bench),
+        *_section(ring, bench),
+        *_squeeze(design, ring, bench),
+        *_worst_side(design, bench),
+        *_bore(design),
+    )
+
+
+def span_text(span: Span, *, scale: float = 1.0, unit: str = "", digits: int = 2) -> str:
+    """A span as "nominal unit (least to most)"."""
+    low, middle, high = (f"{scale * x:.{digits}f}" for x in (span.least, span.nominal, span.most))
+    return f"{middle} {unit} ({low} to {high})"
+
+
+def from_memory(source: str, provenance: str) -> str:
+    """A source, marked where its value was not read from the page."""
+    return f"{source} (from memory)" if provenance == "memory" else source
+
+
+def _which(design: Design, ring: Ring) -> Finding:
+    message = f"{ring.name}, {ring.inside_diameter_mm:.2f} x {ring.section_mm:.2f} mm: {ring.why}"
+    sure, change = True, ""
+    if design.plug.groove.kind == "radial":
+        ranked = rank(design.plug)
+        mine = next((c for c in ranked if f"AS568{c.size.designation}" == ring.name), None)
+        others = [c for c in ranked if c is not mine]
+        if mine is not None:
+            sure = not mine.faults and mine.firsts >= _SURE
+            message += f"; best at {100 * mine.firsts:.0f} % of the groove's doubt"
+            if mine.faults:
+                message += f"; but {', '.join(mine.faults)}"
+        if others:
+            runner = others[0]
+            why = ", ".join(runner.faults) or f"stretch {100 * runner.stretch:.1f} %"
+            message += f". Next: AS568{runner.size.designation} ({why})"
+        if not sure:
+            change = "measure the ring itself, or name it: ring = "
+            change += f'"{ranked[0].size.designation}"' if ranked else '"-118"'
+    return Finding(
+        code="seal.ring",
+        verdict=Verdict.PASS if sure else Verdict.WARN,
+        message=message,
+        source=from_memory(ring.source, ring.provenance),
+        change=change,
+    )
+
+
+def _stretch(design: Design, bench: GlandState) -> Iterator[Finding]:
+    if design.plug.groove.kind != "radial":
+        yield Finding(
+            code="seal.stretch",
+            verdict=Verdict.NOT_EVALUATED,
+            message="a face ring is held by the groove's wall on the pressure's far side",
+        )
+        return
+    low, high = STRETCH_RANGE
+    value = bench.stretch.nominal
+    margin = min(value - low, high - value)
+    yield Finding(
+        code="seal.stretch",
+        verdict=Verdict.PASS if margin >= 0.0 else Verdict.WARN,
+        message=f"stretch {span_text(bench.stretch, scale=100, unit='%', digits=1)}",
+        value=100 * value,
+        limit=100 * (low if value - low < high - value else high),
+        margin=100 * margin,
+        unit="%",
+        source=STRETCH_SOURCE,
+        change="" if margin >= 0.0 else _other_ring(design)[0],
+        mends=() if margin >= 0.0 else _other_ring(design)[1],
+    )
+
+
+def _other_ring(design: Design) -> tuple[str, Mends]:
+    for candidate in rank(design.plug):
+        if not candidate.faults:
+            dash = candidate.size.designation
+            others = ("ring_section", "ring_inside_diameter")
+            out: Mends = tuple((f"socket.seal.{key}", None) for key in others)
+            return f'ring = "{dash}"', (("socket.seal.ring", dash), *out)
+    inside = 2 * design.plug.groove.radius_mm / 1.02
+    return f"a ring of {inside:.1f} mm inside diameter (2 % stretch)", ()
+
+
+def _section(ring: Ring, bench: GlandState) -> Iterator[Finding]:
+    """Constant volume and the published fit, side by side."""
+    stretch_pct = 100 * bench.stretch.nominal
+    by_volume = 100 * (1 - bench.section_mm.nominal / ring.section_mm)
+    by_fit = float(formula.section_loss_empirical_pct(stretch_pct))
+    if by_fit != by_fit:
+        return
+    yield Finding(
+        code="seal.section",
+        verdict=Verdict.PASS,
+        message=(
+            f"stretched, the section is {bench.section_mm.nominal:.3f} mm: {by_volume:.1f} % less"
+            f" by constant volume; a published fit says {by_fit:.1f} %"
+        ),
+        value=bench.section_mm.nominal,
+        unit="mm",
+        source="constant volume; O-ring handbook ORD 5700 fit (from memory, unconfirmed)",
+    )
+
+
+def allowed_squeeze(design: Design, ring: Ring) -> tuple[float, float, str]:
+    """Least and most squeeze [-] of the printed charts for a section, and the source.
+
+    The second chart where it has the section; else 10 to 30 %.
+    """
+    kind: glands.Kind = "radial" if design.plug.groove.kind == "radial" else "face"
+    for chart in ("b", "a"):
+        try:
+            found = glands.gland(ring.section_mm, kind=kind, chart=chart)
+        except TableError:
+            continue
+        if found.squeeze_least_pct is not None:
+            least, most = found.squeeze_least_pct / 100, (found.squeeze_most_pct or 30) / 100
+            source = f"gland chart {chart}, static {kind}, section {found.section_mm:.2f} mm"
+            return least, most, from_memory(f"{source}: {found.source}", found.provenance)
+    return LEAST_SQUEEZE, MOST_SQUEEZE, f"10 %: common practice, no source; {MOST_SQUEEZE_SOURCE}"
+
+
+def _squeeze(design: Design, ring: Ring, bench: GlandState) -> Iterator[Finding]:
+    least, most, source = allowed_squeeze(design, ring)
+    span = bench.squeeze
+    margin = min(span.least - least, most - span.most)
+    good = margin >= -1e-9
+    inside = span.least >= least / 2 and span.most <= max(most, MOST_SQUEEZE) + 0.05
+    otherwise = Verdict.WARN if inside else Verdict.FAIL
+    yield Finding(
+        code="seal.squeeze",
+        verdict=Verdict.PASS if good else otherwise,
+        message=(
+            f"squeeze {span_text(span, scale=100, unit='%', digits=1)};"
+            f" allowed {100 * least:.0f} to {100 * most:.0f} %"
+        ),
+        value=100 * span.nominal,
+        limit=100 * (least if span.least - least < most - span.most else most),
+        margin=100 * margin,
+        unit="%",
+        source=source,
+        change="" if good else _centred(design, bench, (least, most))[0],
+        mends=() if good else _centred(design, bench, (least, most))[1],
+    )
+    thinner = "a larger bore (less squeeze) or a thinner ring"
+    yield at_least(
+        MOST_FILL - bench.fill.most,
+        0.0,
+        code="seal.fill",
+        message=f"ring fills {span_text(bench.fill, scale=100, unit='%', digits=0)} of the gland",
+        unit="-",
+        source=FILL_SOURCE,
+        change=thinner,
+        mends=bore_for_fill(design, bench),
+    )
+
+
+def _centred(design: Design, bench: GlandState, allowed: tuple[float, float]) -> tuple[str, Mends]:
+    """The bore that puts the squeeze in the middle of what is allowed."""
+    socket = design.socket
+    if socket.seal_radius_mm is None:
+        return "another depth of groove; the socket cannot mend a face seal's squeeze alone", ()
+    off = (bench.squeeze.least - allowed[0]) - (allowed[1] - bench.squeeze.most)
+    bore = 2 * (socket.seal_radius_mm + off / 2 * bench.section_mm.nominal)
+    text, mends = bore_of(bore)
+    if bench.squeeze.most - bench.squeeze.least > allowed[1] - allowed[0]:
+        text += ", and closer limits on bore and groove: their spread alone is too wide"
+        return text, ()
+    return text, mends
+
+
+def bore_of(diameter_mm: float) -> tuple[str, Mends]:
+    """A sealing bore as a change of the design file, for people and for programs."""
+    value = round(diameter_mm, 3)
+    mends: Mends = (("socket.seal.bore_diameter", value), ("socket.seal.squeeze", None))
+    return f"bore_diameter = {value:g}", mends
+
+
+def bore_for_fill(design: Design, at: GlandState) -> Mends:
+    """The bore at which the fullest gland is as full as is allowed."""
+    radius = design.socket.seal_radius_mm
+    if radius is None:
+        return ()
+    depth = at.section_mm.nominal * (1.0 - at.squeeze.nominal)
+    deeper = depth * (at.fill.most / MOST_FILL - 1.0) * 1.15
+    return bore_of(2 * (radius + max(deeper, 0.0)))[1]
+
+
+def _worst_side(design: Design, bench: GlandState) -> Iterator[Finding]:
+    if design.socket.seal_radius_mm is None:
+        return
+    yield at_least(
+        bench.worst_side_mm,
+        LEAST_SQUEEZE_MM,
+        code="seal.worst_side",
+        message=f"with the plug against one side, {bench.worst_side_mm:.3f} mm of squeeze is left",
+        unit="mm",
+        source=LEAST_MM_SOURCE,
+        change="more squeeze, or a body closer to the bore",
+        mends=_for_worst_side(design, bench),
+        otherwise=Verdict.WARN if bench.worst_side_mm > 0.0 else Verdict.FAIL,
+    )
+
+
+def _for_worst_side(design: Design, bench: GlandState) -> Mends:
+    """A smaller bore gains squeeze and loses clearance: twice over."""
+    radius = design.socket.seal_radius_mm
+    short = LEAST_SQUEEZE_MM - bench.worst_side_mm
+    return () if radius is None else bore_of(2 * (radius - short / 2) - 0.002)[1]
+
+
+def _bore(design: Design) -> Iterator[Finding]:
+    """The sealing bore as a machinist would be told it."""
+    socket = design.socket
+    if socket.seal_radius_mm is None:
+        return
+    size, half = 2 * socket.seal_radius_mm, socket.tolerance.diameter_mm
+    grade = nearest_grade(size, 2 * half)
+    offer = ""
+    if grade is not None:
+        limits = iso286.limits(size - half, grade)
+        offer = f"; nearest class {size - half:.2f} {grade} (0 / +{1000 * limits.upper_mm:.0f} um)"
+    yield Finding(
+        code="seal.bore",
+        verdict=Verdict.PASS,
+        message=(
+            f"sealing bore {size:.2f} ±{half:g} mm{offer}; finish 0.8 um rms or better,"
+            " no marks along the axis"
+        ),
+        value=size,
+        unit="mm",
+        source=f"{iso286.SOURCE}; 32 microinch rms: O-ring handbook ORD 5700, section 4.0",
+    )
+
+
+def nearest_grade(size_mm: float, width_mm: float) -> str | None:
+    """The hole class H whose width is nearest, by ratio, to a width; None outside the table."""
+    grades = ("6", "7", "8", "9", "10", "11", "12")
+    try:
+        widths = {grade: iso286.grade_um(size_mm, grade) / 1000 for grade in grades}
+    except TableError:
+        return None
+    best = min(widths, key=lambda grade: max(widths[grade] / width_mm, width_mm / widths[grade]))
+    return f"H{best}"

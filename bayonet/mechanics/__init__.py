@@ -1,0 +1,1 @@
+"""Formulas of the trade, one function a quantity, vectorised, with their sources."""

@@ -1,0 +1,162 @@
+"""Seal findings: each way they come out, and every proposal, applied, passes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from designs import designs
+from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import strategies as st
+from test_findings import changed, finding
+
+import bayonet
+from bayonet.checks.finding import Finding, Verdict
+from bayonet.model.ring import rank
+
+SENSOR, DRAIN, VENT = "coolant_level_sensor", "irrigation_drain", "brewery_vent"
+
+
+@pytest.mark.parametrize(
+    ("code", "verdict", "name", "pairs"),
+    [
+        ("seal.ring", "pass", SENSOR, []),
+        ("seal.ring", "warn", SENSOR, [("diameter = 22.4", "diameter = 23.5"), ("26.3", "27.3")]),
+        ("seal.ring", "not evaluated", VENT, [('ring = "-137"', "")]),
+        ("seal.stretch", "warn", DRAIN, [('ring = "-226"', 'ring = "-225"')]),
+        ("seal.stretch", "not evaluated", VENT, []),
+        ("seal.squeeze", "warn", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 57.5")]),
+        ("seal.squeeze", "fail", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 58.6")]),
+        ("seal.squeeze", "pass", VENT, []),
+        ("seal.squeeze", "fail", VENT, [("depth = 2.0", "depth = 2.6")]),
+        ("seal.fill", "fail", DRAIN, [("width = 4.8", "width = 3.7")]),
+        ("seal.worst_side", "fail", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 58.7")]),
+        ("seal.worst_side", "pass", DRAIN, []),
+        ("seal.way_in", "warn", SENSOR, [("diameter = { readings = [31.98, 32.02, 32.00], resolution = 0.02 }", "diameter = 27.3")]),
+        ("seal.way_in", "pass", SENSOR, []),
+        ("seal.lead_in", "warn", DRAIN, [("lead_in_angle_deg = 15", "lead_in_angle_deg = 40")]),
+        ("seal.gap", "fail", DRAIN, [('"10 bar"', '"60 bar"')]),
+        ("seal.gap", "not evaluated", DRAIN, [('"10 bar"', '"600 bar"')]),
+        ("seal.gap", "not evaluated", DRAIN, [("hardness = 70", "hardness = 80")]),
+        ("seal.gap", "not evaluated", DRAIN, [("hardness = 70", "")]),
+        ("seal.back_up", "warn", DRAIN, [('"10 bar"', '"120 bar"')]),
+        ("seal.temperature", "fail", DRAIN, [("highest_c = 45", "highest_c = 130")]),
+        ("seal.temperature", "not evaluated", DRAIN, [('elastomer = "NBR"', "")]),
+        ("seal.temperature", "not evaluated", DRAIN, [('"NBR"', '"cheese"')]),
+        ("seal.cold", "pass", SENSOR, []),
+        ("seal.cold", "warn", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 58.4")]),
+        ("seal.cold", "not evaluated", DRAIN, [('socket_material = "304 stainless"', "")]),
+        ("seal.hot", "warn", DRAIN, [("width = 4.8", "width = 4.2")]),
+        ("seal.end_of_life", "warn", DRAIN, [("compression_set = 0.25", "compression_set = 0.85")]),
+        ("seal.end_of_life", "not evaluated", DRAIN, [("compression_set = 0.25", "")]),
+        ("seal.force", "pass", DRAIN, []),
+        ("seal.force", "not evaluated", VENT, []),
+    ],
+)  # fmt: skip
+def test_every_seal_finding_comes_out_each_way(
+    code: str, verdict: str, name: str, pairs: list[tuple[str, str]]
+) -> None:
+    got = finding(changed(name, *pairs), code)
+    assert got.verdict.value == verdict, got.message
+    assert bool(got.change) == (verdict in ("warn", "fail"))
+    assert verdict == "not evaluated" or got.source
+
+
+def test_memory_is_marked() -> None:
+    assert "from memory" in finding(changed(SENSOR), "seal.fill").source
+    assert "from memory" in finding(changed(DRAIN), "seal.temperature").source
+    assert "from memory" not in finding(changed(SENSOR), "seal.temperature").source
+
+
+def test_force_is_a_range_by_hand() -> None:
+    """Least: 0.1 x load x circumference; the message gives both ends."""
+    got = finding(changed(DRAIN), "seal.force")
+    assert got.value is not None
+    assert 30 < got.value < 400
+
+
+def test_the_measured_groove_finds_the_ring_it_was_made_for() -> None:
+    """A groove cut for -214 by the second published chart: 2 % stretch, chart width and depth."""
+    plug: dict[str, Any] = dict(changed(DRAIN).raw["plug"])
+    groove = 24.99 * 1.02
+    plug["body"] = [
+        {"diameter": groove + 2 * 2.82 - 0.15, "to_depth": 13.0},
+        {"diameter": 22.0, "to_depth": 34.0},
+    ]
+    plug["groove"] = {"diameter": groove, "at_depth": 5.5, "width": 4.95}
+    plug["lugs"] = {**plug["lugs"], "outer_diameter": 28.0, "width": 6.0, "each": [
+        {"centre_deg": 90 * i} for i in range(4)]}  # fmt: skip
+    raw = {**changed(DRAIN).raw, "plug": plug}
+    raw["socket"] = {"process": "machined", "seal": {}, "wall": 4.0}
+    best, *others = rank(bayonet.from_mapping(raw).plug)
+    assert best.size.designation == "-214"
+    assert best.faults == ()
+    assert all(other.badness > best.badness for other in others)
+
+
+def _mendable(result: bayonet.Result) -> list[Finding]:
+    bad = (Verdict.WARN, Verdict.FAIL)
+    return [f for f in result.findings if f.verdict in bad and f.mends]
+
+
+@st.composite
+def seals(draw: st.DrawFn) -> dict[str, Any]:
+    """Radial designs with a seal off its mark in some way."""
+    raw = draw(designs().filter(lambda r: r["plug"]["groove"].get("kind", "radial") == "radial"))
+    raw["socket"]["seal"] |= {
+        "squeeze": draw(st.floats(0.05, 0.28).map(lambda x: round(x, 3))),
+        "lead_in_angle_deg": draw(st.sampled_from([15, 20, 45])),
+        "hardness": 70,
+        "elastomer": draw(st.sampled_from(["NBR", "EPDM", "FKM"])),
+        "compression_set": draw(st.sampled_from([0.1, 0.4, 0.7])),
+    }
+    raw["service"] = {
+        "pressure": draw(st.sampled_from(["2 bar", "20 bar", "60 bar"])),
+        "lowest_c": draw(st.sampled_from([0, -25, -45])),
+        "highest_c": draw(st.sampled_from([40, 110, 140])),
+        "plug_material": "POM-C",
+        "socket_material": "6061-T6",
+    }
+    return raw
+
+
+@settings(
+    max_examples=60,
+    deadline=None,
+    derandomize=True,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+)
+@given(seals())
+def test_every_proposal_applied_passes(raw: dict[str, Any]) -> None:
+    """A proposal mends its own finding, unless it takes the design beyond what can be drawn."""
+    try:
+        design = bayonet.from_mapping(raw)
+    except bayonet.DesignError:
+        assume(False)
+    for bad in _mendable(bayonet.check(design)):
+        try:
+            better = bayonet.mended(design, bad)
+        except bayonet.DesignError:
+            continue
+        (after,) = [f for f in bayonet.check(better).findings if f.code == bad.code] or [None]
+        assert after is None or after.verdict is Verdict.PASS, (bad, after)
+
+
+def test_proposals_by_name() -> None:
+    """Each kind of proposal at least once, so that the property above cannot pass empty."""
+    cases = {
+        "seal.squeeze": changed(DRAIN, ("bore_diameter = 57.65", "bore_diameter = 57.5")),
+        "seal.stretch": changed(DRAIN, ('ring = "-226"', 'ring = "-225"')),
+        "seal.gap": changed(DRAIN, ('"10 bar"', '"40 bar"')),
+        "seal.temperature": changed(DRAIN, ("highest_c = 45", "highest_c = 130")),
+        "seal.cold": changed(DRAIN, ("bore_diameter = 57.65", "bore_diameter = 58.4")),
+        "seal.end_of_life": changed(DRAIN, ("compression_set = 0.25", "compression_set = 0.85")),
+        "seal.lead_in": changed(DRAIN, ("lead_in_angle_deg = 15", "lead_in_angle_deg = 40")),
+        "motion.axial_play": changed(SENSOR, ("[socket.track]", "[socket.clearance]\naxial = 0.05\n[socket.track]")),
+        "shape.wall": changed(SENSOR, ("wall = 4.0", "wall = 4.0\nboss_diameter = 46")),
+    }  # fmt: skip
+    for code, design in cases.items():
+        bad = finding(design, code)
+        assert bad.verdict is not Verdict.PASS, code
+        assert bad.mends, code
+        assert finding(bayonet.mended(design, bad), code).verdict is Verdict.PASS, code
