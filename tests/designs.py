@@ -24,8 +24,8 @@ def designs(draw: st.DrawFn) -> dict[str, Any]:
     lugs = draw(_lugs(count, lug_d, bearing, thickness))
     lead = draw(st.one_of(st.just(0.0), _number(0.5, 14.0)))
     if seating == "clamp":
-        lead = max(lead, 3.0)
-    if draw(st.booleans()):
+        lead = round(8.0 + lead / 2, 3)
+    if draw(st.booleans()) or seating == "clamp":
         lugs["lead"] = lead
     spacing = 360.0 / count
     width = spacing * draw(_number(0.18, 0.38))
@@ -40,13 +40,18 @@ def designs(draw: st.DrawFn) -> dict[str, Any]:
     }
     socket: dict[str, Any] = {
         "seating": seating,
-        "process": draw(st.sampled_from(["printed", "machined", "cast"])),
+        "process": (
+            "machined"
+            if seating == "clamp"
+            else draw(st.sampled_from(["printed", "machined", "cast"]))
+        ),
         "wall": draw(_number(2.0, 6.0)),
         "track": draw(_track(lead, seating)),
         "seal": {"ring_section": 2.62, "squeeze": draw(_number(0.1, 0.25))},
     }
     if seating == "clamp":
-        socket["stop"] = {"overtravel_deg": draw(_number(1.0, 12.0))}
+        plug["made_by"] = "machined"
+        socket["stop"] = {"overtravel_deg": draw(_number(6.0, 14.0))}
         plug["turn_deg"] = max(plug["turn_deg"] - socket["stop"]["overtravel_deg"], 3.0)
     mount = draw(st.sampled_from(["boss", "flange", "weld"]))
     _add_layout(draw, layout, plug, socket, body_d, lug_d, bearing, thickness)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from bayonet.checks.finding import Finding, Verdict, at_least
-from bayonet.checks.motion import LIMITS, PRACTICE
+from bayonet.checks.finding import LIMITS, PRACTICE, Finding, Verdict, at_least
 from bayonet.model.plug import Plug
 from bayonet.model.socket import Socket
 
@@ -50,24 +50,36 @@ def _lug_radial(plug: Plug, socket: Socket) -> Finding:
         message=f"lug to track wall {nominal:.3f} mm, at least {least:.3f} mm",
         unit="mm",
         source=LIMITS,
-        change=f"lug_radial clearance {nominal - least:.3f} mm or more",
-        mends=(("socket.clearance.lug_radial", round(nominal - least + 0.001, 3)),),
+        change=f"lug_radial clearance {_up(nominal - least):g} mm or more",
+        mends=(("socket.clearance.lug_radial", _up(nominal - least)),),
     )
 
 
 def least_body_gap(plug: Plug, socket: Socket) -> tuple[float, float]:
     """Least radial gap between body and bore on the whole way in: (nominal, worst) [mm].
 
-    A point of the body at depth d passes every depth of the socket from 0 to d.
+    A point of the body at depth d passes every depth of the socket from 0 to d; in the worst
+    case a step of the body lies deeper, and the bore's ledges shallower, by their zones.
     """
     half_width = socket.tolerance.diameter_mm / 2.0
-    pairs = []
+    nominal, worst = [], []
     for step in plug.body:
-        passed = [radius for radius, depth in socket.bore if depth < step.to_depth_mm]
-        at_end = socket.bore_radius_at(step.to_depth_mm)
-        gap = min([*passed, at_end]) - step.radius_mm
-        pairs.append((gap, gap - half_width - step.radius_zone_mm))
-    return min(gap for gap, _ in pairs), min(worst for _, worst in pairs)
+        nominal.append(_least_bore(socket, step.to_depth_mm) - step.radius_mm)
+        deepest = step.to_depth_mm + step.depth_zone_mm + socket.tolerance.length_mm
+        bore = _least_bore(socket, deepest, floor=step is not plug.body[-1])
+        worst.append(bore - half_width - step.radius_mm - step.radius_zone_mm)
+    return min(nominal), min(worst)
+
+
+def _least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> float:
+    """Least radius of the bore from the mouth to a depth [mm].
+
+    The floor under the nose is left out for the nose itself: see `clearance.nose`.
+    """
+    if not floor and socket.nose_floor_mm is not None:
+        depth_mm = min(depth_mm, socket.nose_floor_mm - 1e-9)
+    passed = [radius for radius, depth in socket.bore if depth < depth_mm]
+    return min([*passed, socket.bore_radius_at(depth_mm)])
 
 
 def _body(plug: Plug, socket: Socket) -> Finding:
@@ -79,7 +91,7 @@ def _body(plug: Plug, socket: Socket) -> Finding:
         message=f"body to bore {nominal:.3f} mm radially on the way in, at least {least:.3f} mm",
         unit="mm",
         source=LIMITS,
-        change="more body clearance; at the sealing bore, less squeeze or a smaller body",
+        change="more body or nose clearance; at the sealing bore, less squeeze or a smaller body",
     )
 
 
@@ -152,6 +164,11 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
         message=f"nose to floor at least {least:.3f} mm when the shoulder is seated",
         unit="mm",
         source=LIMITS,
-        change=f"nose clearance {zone:.3f} mm or more",
-        mends=(("socket.clearance.nose", round(zone + 0.001, 3)),),
+        change=f"nose clearance {_up(zone):g} mm or more",
+        mends=(("socket.clearance.nose", _up(zone)),),
     )
+
+
+def _up(value: float) -> float:
+    """Rounded up to a hundredth, so that the change asked for is enough."""
+    return math.ceil(100.0 * value + 1e-6) / 100.0

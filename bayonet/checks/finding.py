@@ -6,6 +6,9 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+LIMITS = "limits of the socket's process and spread of the plug"
+PRACTICE = "common practice, no source"
+
 Mends = tuple[tuple[str, float | int | str | None], ...]
 
 

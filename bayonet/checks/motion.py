@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bayonet.checks.finding import Finding, Verdict, at_least
+from bayonet.checks.finding import LIMITS, PRACTICE, Finding, Verdict, at_least
 from bayonet.checks.proof import Proof
 from bayonet.developed.engagement import (
     engagement,
@@ -19,11 +19,10 @@ from bayonet.tolerance import zones
 from bayonet.tolerance.zones import Extreme
 
 REGION = "free region of the developed plane (configuration space, Lozano-Perez 1983)"
-LIMITS = "limits of the socket's process and spread of the plug"
-PRACTICE = "common practice, no source"
 
 _REACHED_DEG = 1e-5
 _HALF = 0.5
+_HELD_SHARE = 0.25
 
 
 def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
@@ -43,12 +42,12 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     tight = _pairs(plug, socket, "tightest")
     turns = _turns(tight, socket, proof)
     play = _axial_play(plug, socket) if socket.seating == "stop" else ()
-    way = (_enters(tight, proof), turns, *play, _orientation(proof))
+    way = (_enters(tight, proof), turns, *play, _orientation(plug, socket, proof))
     if turns.verdict is Verdict.FAIL:
         return (*way, *(_not_before_lock(code) for code in _AT_LOCK))
-    held = (_held(proof),) if socket.seating == "stop" else ()
+    held = (_held(socket, proof),) if socket.seating == "stop" else ()
     at_lock = (_seats(proof), _comes_out(proof), *held)
-    return (*way, *at_lock, *_engagement(tight, plug, socket, proof))
+    return (*way, *at_lock, *_engagement(plug, socket, proof))
 
 
 _AT_LOCK = ("motion.seats", "motion.comes_out", "motion.engagement", "motion.bearing_area")
@@ -235,10 +234,18 @@ def _comes_out(proof: Proof) -> Finding:
     )
 
 
-def _orientation(proof: Proof) -> Finding:
-    """Only the meant way round may lock; a plug that is not polarised gets a warning."""
+def _orientation(plug: Plug, socket: Socket, proof: Proof) -> Finding:
+    """Only the meant way round may lock; a plug that is not polarised gets a warning.
+
+    Another way round counts as locking once a lug is held by a quarter of its width.
+    """
     meant, *others = proof.orientations or (None,)
-    wrong = [one for one in others if one.turns_deg > _HALF * proof.end_deg]
+    held = min(
+        least_engaged_turn(lug, track, share=_HELD_SHARE)
+        for lug in plug.lugs
+        for track in socket.tracks
+    )
+    wrong = [one for one in others if one.turns_deg > held]
     if meant is None or abs(meant.at_deg) > 1.0:
         verdict, text = Verdict.FAIL, "the meant orientation does not enter"
     elif wrong:
@@ -281,12 +288,19 @@ def _lock_gap(pairs: Pairs) -> float:
     return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
 
 
-def _held(proof: Proof) -> Finding:
+def _held(socket: Socket, proof: Proof) -> Finding:
     nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
-    good = loose.hold_mm > 0.0 and tight.hold_mm > 0.0
+    # crest and pocket may each lie anywhere in the zone of the roof
+    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.tolerance.length_mm
+    good = least > 0.0
+    play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
     if good:
-        play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
-        text = f"angular play {play}, then the detent holds {nominal.hold_mm:.3f} mm deep"
+        text = (
+            f"angular play {play}, then the detent holds {nominal.hold_mm:.3f} mm deep, at least"
+            f" {least:.3f}"
+        )
+    elif nominal.hold_mm > 0.0:
+        text = f"the detent holds {nominal.hold_mm:.3f} mm deep, less than its limits may take away"
     else:
         text = f"nothing but friction holds it locked: it can turn back {nominal.back_deg:.1f} deg"
     return Finding(
@@ -300,9 +314,12 @@ def _held(proof: Proof) -> Finding:
     )
 
 
-def _engagement(tight: Pairs, plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
+def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
     turn = proof.tightest.furthest_deg
-    worst = [engagement(lug, track, turn_deg=turn) for lug, track in tight]
+    # the earliest stop, and the widest slot: the least that is ever under the roof
+    worst = [
+        engagement(lug, track, turn_deg=turn) for lug, track in _pairs(plug, socket, "loosest")
+    ]
     nominal = [
         engagement(lug, track, turn_deg=proof.nominal.furthest_deg)
         for lug, track in zip(plug.lugs, socket.tracks, strict=True)

@@ -70,9 +70,9 @@ def check(design: Design) -> Result:
     found = (
         *motion.findings(design.plug, design.socket, proof),
         *clearance.findings(design.plug, design.socket),
-        *shape.findings(design.plug, design.socket),
+        *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
         *_seal(design, proof),
-        *_not_evaluated(),
+        *_not_evaluated(design),
     )
     return Result(design=design, findings=found, proof=proof, assumptions=_assumptions(design))
 
@@ -95,8 +95,14 @@ def _play(design: Design, proof: Proof) -> gland.Span:
     return gland.Span(least=least, nominal=usual, most=most)
 
 
-def _not_evaluated() -> tuple[Finding, ...]:
+def _not_evaluated(design: Design) -> tuple[Finding, ...]:
+    clamp = Finding(
+        code="load.self_locking",
+        verdict=Verdict.NOT_EVALUATED,
+        message="whether the ramp holds by itself: not in this version",
+    )
     return (
+        *((clamp,) if design.socket.seating == "clamp" else ()),
         Finding(
             code="load.pressure",
             verdict=Verdict.NOT_EVALUATED,

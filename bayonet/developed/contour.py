@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.mechanics.helix import advance_mm, side_angle_deg
 from bayonet.model.plug import Lug
 from bayonet.model.socket import Polyline, Track
 
@@ -33,7 +34,7 @@ class Side:
         radius = np.asarray(radius_mm, dtype=float)
         if self.offset_mm == 0.0:
             return np.full_like(radius, self.base_deg)
-        return self.base_deg + np.degrees(np.arcsin(self.offset_mm / radius))
+        return self.base_deg + side_angle_deg(self.offset_mm, radius)
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,7 @@ class Flank:
 
     def depth_at(self, angle_deg: float | Array, radius_mm: float | Array) -> Array:
         """Depth of the face at an angle [deg] and radius [mm]."""
-        swept = self.lead_mm_per_rev * (np.asarray(angle_deg) - self.from_deg) / 360.0
+        swept = advance_mm(self.lead_mm_per_rev, np.asarray(angle_deg) - self.from_deg)
         rise = self.slope * (self.outer_mm - np.asarray(radius_mm)) if self.slope else 0.0
         return np.asarray(self.depth_mm + swept + rise, dtype=float)
 

@@ -111,8 +111,7 @@ def _under_roof(lug: Lug, track: Track, turn: float, radius: float) -> Array:
 
 
 def _gap(lug: Lug, track: Track, turn: float, angles: Array) -> Array:
-    flank = lug.bearing_depth_mm + lug.lead_mm_per_rev * (angles - turn) / 360.0
-    return np.asarray(flank - depth_along(track.roof, angles))
+    return np.asarray(lug.bearing_at(angles - turn) - depth_along(track.roof, angles))
 
 
 def depth_along(line: Polyline, angle_deg: Array) -> Array:

@@ -16,18 +16,19 @@ from bayonet.model.socket import Track
 
 Array = NDArray[np.float64]
 
-_RADII_WHERE_IT_MATTERS = 4
+_RADII_WHERE_IT_MATTERS = 16
 
 
 @dataclass(frozen=True)
 class Outline:
-    """A polygon at each of a few radii, shape (radii, corners, 2)."""
+    """A polygon at each of a few radii, shape (radii, corners, 2), and how far out it reaches."""
 
     points: Array
+    outer_mm: float = 0.0
 
     def shifted(self, by_deg: float) -> Outline:
         """The same further round [deg]."""
-        return Outline(self.points + np.array([by_deg, 0.0]))
+        return Outline(self.points + np.array([by_deg, 0.0]), self.outer_mm)
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,7 @@ def lay_out(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], *, sign: int) -> F
 
     def outline(shape: contour.Contour, centre_deg: float) -> Outline:
         points = np.stack([shape.polygon(radius) for radius in radii])
-        return Outline(points + np.array([(sign * centre_deg) % 360.0, 0.0]))
+        return Outline(points + np.array([(sign * centre_deg) % 360.0, 0.0]), shape.outer_mm)
 
     return Fitting(
         lugs=tuple(

@@ -91,15 +91,15 @@ def free_region(fitting: Fitting, window: Window) -> FreeRegion:
     >>> [round(bound, 9) for bound in region.pieces[0].bounds]
     [-1.0, 0.0, 1.0, 2.0]
     """
-    walls = _walls(fitting)
     done: set[bytes] = set()
     free: BaseGeometry = window.box()
     for lug in fitting.lugs:
-        near = _near(walls, lug, window)
+        tracks = tuple(t for t in fitting.tracks if t.outer_mm >= lug.outer_mm)
+        near = _near(_walls(tracks, fitting.top_mm), lug, window)
         seen = _surroundings(near, lug)
         if seen not in done:
             done.add(seen)
-            pieces = _free_of_one(near, lug, fitting, window)
+            pieces = _free_of_one(near, lug, Fitting((lug,), tracks, fitting.top_mm), window)
             free = shapely.intersection(free, MultiPolygon(pieces))
     return FreeRegion(tuple(_polygons(free)), window)
 
@@ -112,18 +112,22 @@ def _surroundings(walls: Array, lug: Outline) -> bytes:
     return bytes(seen[np.lexsort(seen.T)].tobytes() + own.tobytes())
 
 
-def _walls(fitting: Fitting) -> Array:
-    """Every wall edge of the socket over several turns, shape (edges, radii, 2, 2).
+def _walls(tracks: tuple[Outline, ...], top_mm: float) -> Array:
+    """Every wall edge a lug can meet, over several turns, shape (edges, radii, 2, 2).
 
-    The walls are the track edges but for the openings, and the face between the openings.
+    The walls are the track edges but for the openings, and the face between the openings. Tracks
+    that are not deep enough for a lug are no opening to it.
     """
-    order = np.argsort([track.points[0, :, 0].min() for track in fitting.tracks])
-    tracks = [fitting.tracks[index] for index in order]
-    edges = [edge for track in tracks for edge in _track_walls(track)]
-    following = [*tracks[1:], tracks[0].shifted(360.0)]
-    edges += [_face(*pair) for pair in zip(tracks, following, strict=True)]
-    once = np.stack(edges)
     shifts = np.array([[turn, 0.0] for turn in _TURNS])
+    if not tracks:
+        whole = np.array([[[[0.0, top_mm], [360.0, top_mm]]]])
+        return np.concatenate([whole + shift for shift in shifts])
+    order = np.argsort([track.points[0, :, 0].min() for track in tracks])
+    ordered = [tracks[index] for index in order]
+    edges = [edge for track in ordered for edge in _track_walls(track)]
+    following = [*ordered[1:], ordered[0].shifted(360.0)]
+    edges += [_face(*pair) for pair in zip(ordered, following, strict=True)]
+    once = np.stack(edges)
     return np.concatenate([once + shift for shift in shifts])
 
 
@@ -174,7 +178,7 @@ def _is_inside(piece: Polygon, lug: Outline, fitting: Fitting) -> bool:
     return any(
         shapely.covers(Polygon(track.shifted(turn).points[-1]), where)
         for track in fitting.tracks
-        for turn in (-360.0, 0.0)
+        for turn in (-360.0, 0.0, 360.0)
     )
 
 

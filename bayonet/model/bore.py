@@ -23,6 +23,7 @@ LEAD_IN_BEYOND_RING_MM = 0.25
 """Radius the lead-in's mouth exceeds the free ring by [mm]; common practice, no source."""
 
 _MOUTH_CHAMFER_MM = 0.5
+_BODY_CLEARANCE = ("socket", "clearance", "body")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,7 +101,7 @@ def plan_bore(
     layout: Layout,
     ring: Ring | None,
     clearance: Clearances,
-    track_radius_mm: float,
+    track_radii_mm: tuple[float, float],
     problems: ProblemList,
 ) -> BorePlan | None:
     """Decide the inner outline for a layout; None where a problem was noted.
@@ -113,8 +114,8 @@ def plan_bore(
     ring : Ring or None
         None only for a face seal whose ring is not known.
     clearance : Clearances
-    track_radius_mm : float
-        Greatest track radius [mm].
+    track_radii_mm : (float, float)
+        Least and greatest track radius [mm].
     problems : ProblemList
 
     Returns
@@ -122,8 +123,15 @@ def plan_bore(
     BorePlan or None
     """
     planner = {"A": _layout_a, "B": _layout_b, "C": _layout_c}[layout]
-    plan = planner(plug, table, ring, clearance, track_radius_mm, problems)
+    plan = planner(plug, table, ring, clearance, track_radii_mm, problems)
     if plan is None or len(problems):
+        return None
+    if not track_radii_mm[0] > plan.track_bore_radius_mm:
+        rule = (
+            f"the bore ({2 * plan.track_bore_radius_mm:.4g} mm) leaves nothing of the lug's track"
+            f" ({2 * track_radii_mm[0]:.4g} mm)"
+        )
+        problems.add(problems.given(("plug", "lugs", "outer_diameter"), _BODY_CLEARANCE), rule)
         return None
     return _with_passage(plan, table, problems)
 
@@ -141,6 +149,11 @@ def seal_radius(plug: Plug, table: SocketTable, ring: Ring, problems: ProblemLis
     else:
         squeeze = USUAL_SQUEEZE if seal.squeeze is None else seal.squeeze
         radius = plug.groove.radius_mm + section_in_place_mm(plug, ring) * (1.0 - squeeze)
+    ring_outside = plug.groove.radius_mm + section_in_place_mm(plug, ring)
+    if not radius < ring_outside:
+        rule = f"the ring, {2 * ring_outside:.4g} mm over all in its groove, would not touch it"
+        problems.add(("socket", "seal", "bore_diameter"), rule)
+        return None
     inside = [
         step for step in plug.body
         if step.to_depth_mm > plug.groove.start_mm and step.from_depth_mm < plug.groove.end_mm
@@ -173,7 +186,7 @@ def _layout_a(
     table: SocketTable,
     ring: Ring | None,
     clearance: Clearances,
-    track_mm: float,
+    tracks_mm: tuple[float, float],
     problems: ProblemList,
 ) -> BorePlan | None:
     if ring is None:
@@ -188,7 +201,7 @@ def _layout_a(
     seal_from = plug.groove.start_mm - clearance.axial_mm - margin
     entry = min(bore, _ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM)
     cone = (entry - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
-    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, track_mm, problems)
+    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, tracks_mm[0], problems)
     lead_in_start = seal_from - cone
     steps = [(bore, lead_in_start), (entry, lead_in_start), (seal, seal_from)]
     return BorePlan(
@@ -211,7 +224,7 @@ def _layout_b(
     table: SocketTable,
     ring: Ring | None,
     clearance: Clearances,
-    track_mm: float,
+    tracks_mm: tuple[float, float],
     problems: ProblemList,
 ) -> BorePlan | None:
     if ring is None:
@@ -222,9 +235,9 @@ def _layout_b(
     seal = seal_radius(plug, table, ring, problems)
     if seal is None:
         return None
-    if not seal >= track_mm:
+    if not seal >= tracks_mm[1]:
         rule = (
-            f"the lugs and their tracks ({2 * track_mm:.4g} mm) must pass the sealing bore"
+            f"the lugs and their tracks ({2 * tracks_mm[1]:.4g} mm) must pass the sealing bore"
             f" ({2 * seal:.4g} mm)"
         )
         problems.add(("plug", "lugs", "outer_diameter"), rule)
@@ -258,12 +271,12 @@ def _layout_c(
     table: SocketTable,
     ring: Ring | None,  # noqa: ARG001 - a face seal's bore does not depend on the ring
     clearance: Clearances,
-    track_mm: float,
+    tracks_mm: tuple[float, float],
     problems: ProblemList,
 ) -> BorePlan | None:
     bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
     on_nose = plug.groove.kind == "nose_face"
-    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM if on_nose else 0.0, bore, track_mm, problems)
+    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM if on_nose else 0.0, bore, tracks_mm[0], problems)
     if table.seal.bore_diameter is not None:
         rule = "a face seal has no sealing bore; leave this out"
         problems.add(("socket", "seal", "bore_diameter"), rule, example="")
@@ -271,8 +284,8 @@ def _layout_c(
         most = 2.0 * (plug.groove.start_mm - table.seal.margin.value)
         rule = f"the nose seals on the floor round it: at most {most:.4g} mm"
         problems.add(("socket", "passage_diameter"), rule)
-    if not on_nose and not plug.groove.start_mm > track_mm:
-        rule = f"the ring must seal outside the entry slots, which reach {2 * track_mm:.4g} mm"
+    if not on_nose and not plug.groove.start_mm > tracks_mm[1]:
+        rule = f"the ring must seal outside the entry slots, which reach {2 * tracks_mm[1]:.4g} mm"
         problems.add(("plug", "groove", "diameter"), rule)
     start = _mouth(bore, chamfer)
     return BorePlan(

@@ -9,12 +9,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from bayonet.mechanics.helix import lead_mm_per_rev
 from bayonet.model import track_shape
 from bayonet.model.bore import BorePlan, plan_bore
 from bayonet.model.measured import Measured
 from bayonet.model.plug import HalfAngle, Layout, Lug, Plug
 from bayonet.model.problems import ProblemList
-from bayonet.model.resolve import lead_from_angle
 from bayonet.model.ring import resolve
 from bayonet.model.socket import (
     Flange,
@@ -60,10 +60,11 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     ring = resolve(plug, table.seal, problems)
     if len(problems):
         return None
-    track_radius = max(lug.outer_radius_mm for lug in plug.lugs) + clearance.lug_radial_mm
+    _check_limits(plug, _tolerances(table), problems)
+    radii = [lug.outer_radius_mm + clearance.lug_radial_mm for lug in plug.lugs]
     bore = plan_bore(
         plug, table, layout=layout, ring=ring, clearance=clearance,
-        track_radius_mm=track_radius, problems=problems,
+        track_radii_mm=(min(radii), max(radii)), problems=problems,
     )  # fmt: skip
     if bore is None:
         return None
@@ -74,7 +75,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         return None
     floor = deepest_floor(tracks)
     bore = bore.closed_below(floor, table, problems)
-    boss = _boss_radius(plug, table, track_radius, bore, problems)
+    boss = _boss_radius(plug, table, max(radii), bore, problems)
     flange, weld = _mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
     if len(problems):
         return None
@@ -157,7 +158,7 @@ def _lead(plug: Plug, table: SocketTable) -> float:
         return track.lead.value
     if track.lead_angle_deg is not None:
         mean = max(lug.outer_radius_mm for lug in plug.lugs) + plug.lug_body.radius_mm
-        return lead_from_angle(track.lead_angle_deg.value, mean_diameter_mm=mean)
+        return lead_mm_per_rev(track.lead_angle_deg.value, mean_diameter_mm=mean)
     return plug.lugs[0].lead_mm_per_rev
 
 
@@ -286,6 +287,21 @@ def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList)
             f" {other.centre_deg:g} deg: turn at least {-gap:.3g} deg too long"
         )
         problems.add(problems.given(("plug", "turn_deg"), ("plug", "turn_fraction")), rule)
+
+
+def _check_limits(plug: Plug, limits: HalfWidths, problems: ProblemList) -> None:
+    """Limits must leave something of every slot and track."""
+    least = min(
+        math.radians(float(lug.half.at(lug.outer_radius_mm))) * lug.outer_radius_mm
+        for lug in plug.lugs
+    )
+    thinnest = min(lug.thickness_mm for lug in plug.lugs)
+    if not limits.length_mm < min(least, thinnest) / 2.0:
+        problems.add(("socket", "tolerance", "length"), "is as large as half a lug")
+    if not math.radians(limits.angle_deg) * plug.lug_body.radius_mm < least / 2.0:
+        problems.add(("socket", "tolerance", "angle_deg"), "is as large as half a lug")
+    if not limits.diameter_mm < plug.lug_body.radius_mm / 4.0:
+        problems.add(("socket", "tolerance", "diameter"), "is as large as a quarter of the bore")
 
 
 def _boss_radius(

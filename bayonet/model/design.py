@@ -88,6 +88,9 @@ def loads(text: str, *, file: str = "<text>") -> Design:
     except tomllib.TOMLDecodeError as error:
         line = getattr(error, "lineno", None) or _line_in(str(error))
         raise _file_error(file, f"is not TOML: {error}", line=line) from error
+    except (ValueError, RecursionError) as error:
+        rule = "holds a number too long to read, or tables nested too deeply"
+        raise _file_error(file, rule) from error
     return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
 
 

@@ -113,3 +113,12 @@ def described(text: str, example: str, **rules: Any) -> Any:
 def optional(text: str, example: str, **rules: Any) -> Any:
     """As `described`, for a field that may be left out."""
     return Field(default=None, description=text, examples=[example], **rules)
+
+
+def one_of(table: Table, *names: str, needed: bool = True) -> None:
+    """Raise unless at most one (or, if needed, just one) of some fields is given."""
+    given = [name for name in names if getattr(table, name) is not None]
+    if len(given) > 1:
+        raise ValueError(f"give only one of {', '.join(names)}")
+    if needed and not given:
+        raise ValueError(f"give one of {', '.join(names)}")

@@ -13,6 +13,7 @@ from typing import Any
 from bayonet.errors import UnitError
 from bayonet.units import Kind, parse
 
+_LARGEST = 10_000.0  # mm, deg, MPa: ten metres
 _KEYS = ("value", "u", "tol", "readings", "resolution")
 
 
@@ -46,7 +47,10 @@ class Measured:
     resolution: float | None = None
 
     def half_zone(self, spread: float) -> float:
-        """Half-width of the zone that holds every part: limits (or ``spread``) plus 2 u.
+        """Half-width of the zone that holds every part: limits (or ``spread``) plus its doubt.
+
+        The doubt is 2 u where u is declared; else half the range of the readings plus half the
+        resolution.
 
         Parameters
         ----------
@@ -58,7 +62,13 @@ class Measured:
         float
             Half-width of the zone [as value].
         """
-        return (spread if self.tol is None else self.tol) + 2.0 * (self.u or 0.0)
+        return (spread if self.tol is None else self.tol) + self._doubt()
+
+    def _doubt(self) -> float:
+        if self.u is not None:
+            return 2.0 * self.u
+        span = max(self.readings) - min(self.readings) if self.readings else 0.0
+        return (span + (self.resolution or 0.0)) / 2.0
 
 
 def read(raw: object, *, kind: Kind) -> Measured:
@@ -91,9 +101,14 @@ def read(raw: object, *, kind: Kind) -> Measured:
 def _number(raw: object, kind: Kind) -> float:
     if isinstance(raw, bool) or not isinstance(raw, (int, float, str)):
         raise UnitError("must be a number, a text with a unit, or a table with value or readings")
-    number = parse(raw, kind=kind) if isinstance(raw, str) else float(raw)
+    try:
+        number = parse(raw, kind=kind) if isinstance(raw, str) else float(raw)
+    except OverflowError:
+        number = math.inf
     if not math.isfinite(number):
         raise UnitError("must be a finite number")
+    if abs(number) > _LARGEST:
+        raise UnitError(f"must not be larger than {_LARGEST:g}")
     return number
 
 

@@ -10,6 +10,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from bayonet.mechanics.helix import advance_mm, side_angle_deg
+
+Array = NDArray[np.float64]
 
 Hand = Literal["right", "left"]
 Layout = Literal["A", "B", "C"]
@@ -45,8 +50,7 @@ class HalfAngle:
         """Half-width [deg] at a radius [mm]; NaN where the side does not reach it."""
         if self.offset_mm == 0.0:
             return self.deg + 0.0 * np.asarray(radius_mm)
-        with np.errstate(invalid="ignore"):
-            return self.deg + np.degrees(np.arcsin(self.offset_mm / np.asarray(radius_mm)))
+        return self.deg + side_angle_deg(self.offset_mm, radius_mm)
 
     def grown(self, by_mm: float, *, at_radius_mm: float) -> HalfAngle:
         """The same, each side moved out by a length [mm], for radial sides taken at a radius."""
@@ -82,11 +86,11 @@ class Lug:
     lead_mm_per_rev: float
     zone: LugZone
 
-    def bearing_at(self, from_centre_deg: float) -> float:
+    def bearing_at(self, from_centre_deg: ArrayLike) -> Array:
         """Depth [mm] of the bearing flank at an angle from the middle, towards lock [deg]."""
-        return self.bearing_depth_mm + self.lead_mm_per_rev * from_centre_deg / 360.0
+        return self.bearing_depth_mm + advance_mm(self.lead_mm_per_rev, from_centre_deg)
 
-    def leading_at(self, from_centre_deg: float) -> float:
+    def leading_at(self, from_centre_deg: ArrayLike) -> Array:
         """Depth [mm] of the leading flank at an angle from the middle, towards lock [deg]."""
         return self.bearing_at(from_centre_deg) + self.thickness_mm
 
@@ -133,7 +137,6 @@ class Plug:
     body: tuple[BodyStepMm, ...]
     lugs: tuple[Lug, ...]
     groove: GrooveMm
-    turn_zone_deg: float
 
     @property
     def sign(self) -> int:
@@ -149,7 +152,7 @@ class Plug:
     def lug_span_mm(self) -> tuple[float, float]:
         """Least and greatest depth any lug reaches [mm]."""
         extents = [
-            (lug.bearing_at(end), lug.leading_at(-end))
+            (float(lug.bearing_at(end)), float(lug.leading_at(-end)))
             for lug in self.lugs
             for end in (self._reach(lug), -self._reach(lug))
         ]
@@ -168,10 +171,3 @@ class Plug:
         inner = min(step.radius_mm for step in self.body)
         reach = float(lug.half.at(max(inner, lug.half.offset_mm)))
         return reach if math.isfinite(reach) else 90.0
-
-    def radius_at(self, depth_mm: float) -> float:
-        """Radius of the body [mm] just above a depth [mm], groove and chamfer left out."""
-        for step in self.body:
-            if depth_mm <= step.to_depth_mm:
-                return step.radius_mm
-        return 0.0

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
+from bayonet.mechanics.helix import advance_mm, lead_mm_per_rev
 from bayonet.model.measured import Measured
 from bayonet.model.plug import BodyStepMm, GrooveMm, HalfAngle, Lug, LugZone, Plug
-from bayonet.model.spec import Groove, Lugs, OneLug, PlugTable
+from bayonet.model.spec_plug import Groove, Lugs, OneLug, PlugTable
 from bayonet.standards.processes import HalfWidths, plug_spread
 
 
@@ -27,7 +28,6 @@ def plug(table: PlugTable) -> Plug:
     spread = spread_of(table)
     body = _body(table, spread)
     turn = table.turn_deg.value if table.turn_deg else 360.0 * (table.turn_fraction or 0.0)
-    turn_zone = table.turn_deg.half_zone(spread.angle_deg) if table.turn_deg else spread.angle_deg
     return Plug(
         hand=table.hand,
         turn_deg=turn,
@@ -37,7 +37,6 @@ def plug(table: PlugTable) -> Plug:
         body=body,
         lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
         groove=_groove(table.groove, spread),
-        turn_zone_deg=turn_zone,
     )
 
 
@@ -50,19 +49,6 @@ def spread_of(table: PlugTable) -> HalfWidths:
         length_mm=_or(own.length, assumed.length_mm),
         angle_deg=_or(own.angle_deg, assumed.angle_deg),
     )
-
-
-def lead_from_angle(angle_deg: float, *, mean_diameter_mm: float) -> float:
-    """Lead [mm/rev] of a helix of a lead angle [deg] at a diameter [mm].
-
-    Examples
-    --------
-    M10 coarse thread: 3.03 deg at 9.026 mm is a lead of 1.50 mm (ISO 261, from memory).
-
-    >>> round(lead_from_angle(3.03, mean_diameter_mm=9.026), 2)
-    1.5
-    """
-    return math.tan(math.radians(angle_deg)) * math.pi * mean_diameter_mm
 
 
 def _or(given: Measured | None, otherwise: float) -> float:
@@ -113,6 +99,8 @@ def _lug(one: OneLug, common: Lugs, *, spread: HalfWidths, root_mm: float) -> Lu
     depth = one.bearing_depth or common.bearing_depth
     radius = outer.value / 2.0
     half, side_zone = _half(width, width_deg, common.sides, radius, spread.length_mm)
+    lead_zone = _lead_zone(common, mean_diameter_mm=radius + root_mm)
+    ends = float(advance_mm(lead_zone, half.at(radius)))
     return Lug(
         centre_deg=one.centre_deg.value % 360.0,
         half=half,
@@ -123,8 +111,10 @@ def _lug(one: OneLug, common: Lugs, *, spread: HalfWidths, root_mm: float) -> Lu
         zone=LugZone(
             side_mm=side_zone,
             position_deg=one.centre_deg.half_zone(spread.angle_deg),
-            bearing_mm=depth.half_zone(spread.length_mm),
-            leading_mm=depth.half_zone(spread.length_mm) + thickness.half_zone(spread.length_mm),
+            bearing_mm=depth.half_zone(spread.length_mm) + ends,
+            leading_mm=depth.half_zone(spread.length_mm)
+            + thickness.half_zone(spread.length_mm)
+            + ends,
             outer_radius_mm=outer.half_zone(spread.diameter_mm) / 2.0,
         ),
     )
@@ -137,8 +127,7 @@ def _half(
     if width_deg is not None:
         half_deg = width_deg.value / 2.0
         half_mm = radius_mm * math.sin(math.radians(min(half_deg, 90.0)))
-        arc = math.radians(width_deg.half_zone(0.0)) * radius_mm
-        zone = (arc if arc > 0.0 else spread) / 2.0
+        zone = math.radians(width_deg.half_zone(math.degrees(spread / radius_mm))) * radius_mm / 2.0
     else:
         assert width is not None, "the lugs table requires a width"
         half_mm = width.value / 2.0
@@ -153,7 +142,18 @@ def _lead(lugs: Lugs, *, mean_diameter_mm: float) -> float:
     if lugs.lead is not None:
         return lugs.lead.value
     if lugs.lead_angle_deg is not None:
-        return lead_from_angle(lugs.lead_angle_deg.value, mean_diameter_mm=mean_diameter_mm)
+        return lead_mm_per_rev(lugs.lead_angle_deg.value, mean_diameter_mm=mean_diameter_mm)
+    return 0.0
+
+
+def _lead_zone(lugs: Lugs, *, mean_diameter_mm: float) -> float:
+    """Doubt of the lead itself, as declared; flanks' form is in the spread of depths [mm/rev]."""
+    if lugs.lead is not None:
+        return lugs.lead.half_zone(0.0)
+    if lugs.lead_angle_deg is not None:
+        return lead_mm_per_rev(
+            lugs.lead_angle_deg.half_zone(0.0), mean_diameter_mm=mean_diameter_mm
+        )
     return 0.0
 
 

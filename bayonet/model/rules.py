@@ -32,6 +32,7 @@ def check_plug(plug: Plug, problems: ProblemList) -> None:
     if len(problems):
         return  # the other rules stand on a sensible body
     _lug_sizes(plug, problems)
+    _lug_zones(plug, problems)
     _lug_spacing(plug, problems)
     _lug_depths(plug, problems)
     if plug.groove.kind == "radial":
@@ -55,7 +56,10 @@ def _lug_sizes(plug: Plug, problems: ProblemList) -> None:
     body = plug.lug_body
     for lug in plug.lugs:
         if not lug.outer_radius_mm > body.radius_mm:
-            rule = f"must be more than the body's {2 * body.radius_mm:g} mm at the lugs"
+            rule = (
+                f"the lug at {lug.centre_deg:g} deg, {2 * lug.outer_radius_mm:g} mm over all, must"
+                f" be more than the body's {2 * body.radius_mm:g} mm there"
+            )
             problems.add((*_LUGS, "outer_diameter"), rule)
         if not lug.half.offset_mm < body.radius_mm * math.sin(math.radians(80.0)):
             rule = f"parallel sides must meet the body (diameter {2 * body.radius_mm:g} mm)"
@@ -65,6 +69,22 @@ def _lug_sizes(plug: Plug, problems: ProblemList) -> None:
     if 2 * plug.shoulder_radius_mm < 2 * max(lug.outer_radius_mm for lug in plug.lugs):
         rule = "must cover the lugs: the shoulder seats on the mouth face outside the entry slots"
         problems.add(("plug", "shoulder_diameter"), rule)
+
+
+def _lug_zones(plug: Plug, problems: ProblemList) -> None:
+    """Limits and spread must leave something of a lug."""
+    for lug in plug.lugs:
+        zone = lug.zone
+        half_mm = math.radians(float(lug.half.at(lug.outer_radius_mm))) * lug.outer_radius_mm
+        side = zone.side_mm + math.radians(zone.position_deg) * lug.outer_radius_mm
+        if not side < half_mm / 2.0:
+            rule = f"limits and spread move its sides by {side:.3g} mm, half the lug or more"
+            problems.add(problems.given((*_LUGS, "width"), (*_LUGS, "width_deg")), rule)
+        if not zone.bearing_mm + zone.leading_mm < lug.thickness_mm:
+            rule = f"limits and spread of its flanks ({zone.leading_mm:.3g} mm) swallow the lug"
+            problems.add((*_LUGS, "thickness"), rule)
+        if not zone.outer_radius_mm < lug.outer_radius_mm - plug.lug_body.radius_mm:
+            problems.add((*_LUGS, "outer_diameter"), "limits and spread swallow the lug's height")
 
 
 def _lug_spacing(plug: Plug, problems: ProblemList) -> None:

@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from typing import Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import Field, StrictInt, field_validator, model_validator
 
 from bayonet.model.fields import (
-    Angle,
     AngleOrZero,
     Length,
     LengthOrZero,
@@ -18,19 +17,12 @@ from bayonet.model.fields import (
     SlopeAngle,
     SteepAngle,
     Table,
-    Turn,
     described,
+    one_of,
     optional,
 )
 from bayonet.model.measured import Measured
-
-
-def _one_of(table: Table, *names: str, needed: bool = True) -> None:
-    given = [name for name in names if getattr(table, name) is not None]
-    if len(given) > 1:
-        raise ValueError(f"give only one of {', '.join(names)}")
-    if needed and not given:
-        raise ValueError(f"give one of {', '.join(names)}")
+from bayonet.model.spec_plug import PlugTable
 
 
 class DesignHead(Table):
@@ -44,150 +36,12 @@ class DesignHead(Table):
         "Free text for the next reader", 'note = "measured on two parts"', default=""
     )
 
-
-class BodyStep(Table):
-    """One diameter of the plug's body."""
-
-    diameter: Length = described("Body diameter", "diameter = 30.0")
-    to_depth: Length = described("Depth below the shoulder where it ends", "to_depth = 14.0")
-
-
-class OneLug(Table):
-    """What one lug of a listed set has of its own; the rest comes from ``[plug.lugs]``."""
-
-    centre_deg: Angle = described(
-        "Angle of the lug's middle, counter-clockwise seen from outside", "centre_deg = 120"
-    )
-    width: Length | None = optional("Width across the lug", "width = 12.0")
-    width_deg: Turn | None = optional("Angular width", "width_deg = 24")
-    thickness: Length | None = optional("Axial thickness", "thickness = 4.0")
-    outer_diameter: Length | None = optional("Diameter over the lug", "outer_diameter = 38.0")
-    bearing_depth: Length | None = optional("Depth of its bearing flank", "bearing_depth = 5.0")
-
-    @model_validator(mode="after")
-    def _rules(self) -> Self:
-        _one_of(self, "width", "width_deg", needed=False)
-        return self
-
-
-class Lugs(Table):
-    """The lugs: a count of equal ones, or ``each`` listed."""
-
-    count: int | None = optional("Number of equal lugs, equally spaced", "count = 3", ge=2, le=8)
-    first_at_deg: Angle = described(
-        "Angle of the first lug of an equal set", "first_at_deg = 0", default=Measured(value=0.0)
-    )
-    each: tuple[OneLug, ...] | None = optional(
-        "Lugs one by one", "each = [{ centre_deg = 0 }, { centre_deg = 100 }]"
-    )
-    width: Length | None = optional(
-        "Width: between parallel sides, or the chord at the outer diameter of radial sides",
-        "width = 12.0",
-    )
-    width_deg: Turn | None = optional("Angular width at the outer diameter", "width_deg = 24")
-    sides: Literal["radial", "parallel"] = described(
-        "Whether the sides point to the axis or run parallel", 'sides = "radial"', default="radial"
-    )
-    outer_diameter: Length = described("Diameter over the lugs", "outer_diameter = 38.0")
-    thickness: Length = described("Axial thickness", "thickness = 4.0")
-    bearing_depth: Length = described(
-        "Depth of the bearing flank below the shoulder, at the lug's middle", "bearing_depth = 5.0"
-    )
-    lead: LengthOrZero | None = optional(
-        "Advance of the flanks per revolution; leave out for flat lugs", "lead = 12.0"
-    )
-    lead_angle_deg: SlopeAngle | None = optional(
-        "Lead angle at the lug's mean diameter", "lead_angle_deg = 5.0"
-    )
-
-    @model_validator(mode="after")
-    def _rules(self) -> Self:
-        _one_of(self, "count", "each")
-        _one_of(self, "lead", "lead_angle_deg", needed=False)
-        _one_of(self, "width", "width_deg", needed=False)
-        if self.each is not None and not 2 <= len(self.each) <= 8:
-            raise ValueError("each must list 2 to 8 lugs")
-        bare = [one for one in self.each or (None,) if not (one and (one.width or one.width_deg))]
-        if bare and not (self.width or self.width_deg):
-            raise ValueError("give one of width, width_deg")
-        return self
-
-
-class Groove(Table):
-    """The groove that holds the O-ring."""
-
-    kind: Literal["radial", "shoulder_face", "nose_face"] = described(
-        "Round the body, in the shoulder's face, or in the nose's face",
-        'kind = "radial"',
-        default="radial",
-    )
-    diameter: Length = described(
-        "Diameter of the groove's bottom (radial), or of its inner wall (face)", "diameter = 25.0"
-    )
-    width: Length = described("Width of the groove: axial (radial) or radial (face)", "width = 3.6")
-    at_depth: Length | None = optional(
-        "Depth of the wall nearer the shoulder (radial groove)", "at_depth = 16.0"
-    )
-    depth: Length | None = optional("How deep the groove is cut (face groove)", "depth = 2.0")
-    corner_radius: LengthOrZero = described(
-        "Radius in the corners of its bottom", "corner_radius = 0.3", default=Measured(value=0.0)
-    )
-
-    @model_validator(mode="after")
-    def _rules(self) -> Self:
-        need, not_for = ("at_depth", "depth") if self.kind == "radial" else ("depth", "at_depth")
-        if getattr(self, need) is None:
-            raise ValueError(f"a {self.kind} groove needs {need}")
-        if getattr(self, not_for) is not None:
-            raise ValueError(f"a {self.kind} groove has no {not_for}")
-        return self
-
-
-class Spread(Table):
-    """How far other plugs of the same production may lie from this one, plus or minus."""
-
-    diameter: LengthOrZero | None = optional("Of diameters", "diameter = 0.05")
-    length: LengthOrZero | None = optional("Of depths, widths and thicknesses", "length = 0.05")
-    angle_deg: AngleOrZero | None = optional("Of lug positions", "angle_deg = 0.1")
-
-
-class PlugTable(Table):
-    """The male part as measured."""
-
-    hand: Literal["right", "left"] = described(
-        "right: clockwise locks, seen from outside", 'hand = "right"'
-    )
-    shoulder_diameter: Length = described(
-        "Diameter of the shoulder that seats on the mouth face", "shoulder_diameter = 48.0"
-    )
-    shoulder_thickness: Length = described(
-        "Thickness of the shoulder, drawn only",
-        "shoulder_thickness = 4.0",
-        default=Measured(value=4.0),
-    )
-    turn_deg: Turn | None = optional("Rotation from entry to lock", "turn_deg = 90")
-    turn_fraction: float | None = optional(
-        "Rotation from entry to lock, in revolutions", "turn_fraction = 0.25", gt=0, lt=1
-    )
-    nose_chamfer: LengthOrZero = described(
-        "Leg of the 45 deg chamfer on the nose", "nose_chamfer = 1.0", default=Measured(value=0.0)
-    )
-    made_by: Literal["moulded", "machined", "cast", "printed"] = described(
-        "How plugs are made; sets their assumed spread", 'made_by = "moulded"', default="moulded"
-    )
-    body: tuple[BodyStep, ...] = described(
-        "Diameters from the shoulder inwards",
-        "body = [{ diameter = 30, to_depth = 20 }]",
-        min_length=1,
-    )
-    lugs: Lugs = described("The lugs", "[plug.lugs]")
-    groove: Groove = described("The O-ring groove", "[plug.groove]")
-    spread: Spread = described("Spread of the production", "[plug.spread]", default=Spread())
-
-    @model_validator(mode="after")
-    def _rules(self) -> Self:
-        _one_of(self, "turn_deg", "turn_fraction")
-        return self
+    @field_validator("name", "revision", "note")
+    @classmethod
+    def _plain(cls, text: str) -> str:
+        if any(ord(char) < 32 and char not in "\n\t" for char in text):
+            raise ValueError("must be plain text without control characters")
+        return text
 
 
 class ClearanceTable(Table):
@@ -250,7 +104,7 @@ class TrackTable(Table):
 
     @model_validator(mode="after")
     def _rules(self) -> Self:
-        _one_of(self, "lead", "lead_angle_deg", needed=False)
+        one_of(self, "lead", "lead_angle_deg", needed=False)
         return self
 
 
@@ -282,7 +136,7 @@ class SealTable(Table):
         "Inside diameter of the free O-ring", "ring_inside_diameter = 22.0"
     )
     elastomer: str | None = optional("Compound: NBR, HNBR, FKM, EPDM or VMQ", 'elastomer = "NBR"')
-    hardness: int | None = optional("Hardness, Shore A", "hardness = 70", ge=40, le=95)
+    hardness: StrictInt | None = optional("Hardness, Shore A", "hardness = 70", ge=40, le=95)
     swell: float = described(
         "Increase of the ring's volume in the fluid", "swell = 0.05", default=0.05, ge=0, le=1
     )
@@ -306,8 +160,8 @@ class SealTable(Table):
 
     @model_validator(mode="after")
     def _rules(self) -> Self:
-        _one_of(self, "squeeze", "bore_diameter", needed=False)
-        _one_of(self, "ring", "ring_section", needed=False)
+        one_of(self, "squeeze", "bore_diameter", needed=False)
+        one_of(self, "ring", "ring_section", needed=False)
         if self.ring_inside_diameter is not None and self.ring_section is None:
             raise ValueError("ring_inside_diameter needs ring_section")
         return self
@@ -319,7 +173,7 @@ class FlangeMount(Table):
     diameter: Length = described("Flange outside diameter", "diameter = 90")
     thickness: Length = described("Flange thickness", "thickness = 8")
     bolt_circle: Length = described("Diameter of the bolt circle", "bolt_circle = 74")
-    bolts: int = described("Number of bolt holes", "bolts = 6", ge=2, le=36)
+    bolts: StrictInt = described("Number of bolt holes", "bolts = 6", ge=2, le=36)
     bolt_hole: Length = described("Diameter of a bolt hole", "bolt_hole = 6.6")
 
 
@@ -341,7 +195,7 @@ class MountTable(Table):
 
     @model_validator(mode="after")
     def _rules(self) -> Self:
-        _one_of(self, "flange", "weld", needed=False)
+        one_of(self, "flange", "weld", needed=False)
         return self
 
 

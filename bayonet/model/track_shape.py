@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.mechanics.helix import advance_mm
 from bayonet.model.plug import Lug
 from bayonet.model.socket import Polyline
 
@@ -105,7 +106,7 @@ def floor(plan: TrackPlan, *, parallel: bool) -> Polyline:
     start, end = -plan.slot_half_deg, _end(plan)
     if not parallel:
         half = plan.lug_half_deg
-        depth = max(plan.lug.leading_at(half), plan.lug.leading_at(-half)) + plan.floor_mm
+        depth = float(max(plan.lug.leading_at(half), plan.lug.leading_at(-half))) + plan.floor_mm
         return ((start, depth), (end, depth))
     dwell = _dwell_start(plan)
     angles = np.array([start, *([] if dwell is None else [dwell]), end])
@@ -157,7 +158,7 @@ def _base(plan: TrackPlan, angles: Array) -> Array:
     """Ramp and dwell, depth 0 at angle 0."""
     start = _dwell_start(plan)
     ramp = angles if start is None else np.minimum(angles, start)
-    return plan.lead_mm_per_rev * ramp / 360.0
+    return advance_mm(plan.lead_mm_per_rev, ramp)
 
 
 def _bump(plan: TrackPlan, angles: Array) -> Array:
@@ -172,8 +173,7 @@ def _offset(plan: TrackPlan) -> float:
     low, high = plan.lock_deg - plan.lug_half_deg, plan.lock_deg + plan.lug_half_deg
     inside = [angle for angle in _corners(plan) if low < angle < high]
     angles = np.array([max(low, plan.slot_half_deg), *inside, high])
-    flank = plan.lug.bearing_depth_mm + plan.lug.lead_mm_per_rev * (angles - plan.lock_deg) / 360.0
-    gap = flank - plan.axial_mm - _base(plan, angles)
+    gap = plan.lug.bearing_at(angles - plan.lock_deg) - plan.axial_mm - _base(plan, angles)
     return float(np.min(gap))
 
 
@@ -195,7 +195,6 @@ def _need(plan: TrackPlan, turn: float) -> float:
     inside = [angle for angle in _corners(plan) if turn - half < angle < turn + half]
     angles = np.array([turn - half, *inside, turn + half])
     base = _base(plan, angles)
-    flank = plan.lug.bearing_depth_mm + plan.lug.lead_mm_per_rev * (angles - turn) / 360.0
-    above = np.min(flank - base - _bump(plan, angles))
-    below = np.max(flank + plan.lug.thickness_mm - base)
+    above = np.min(plan.lug.bearing_at(angles - turn) - base - _bump(plan, angles))
+    below = np.max(plan.lug.leading_at(angles - turn) - base)
     return float(below - above)

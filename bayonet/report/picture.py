@@ -48,6 +48,7 @@ _STYLE = {
     "svg.fonttype": "path",
     "svg.hashsalt": "bayonet",
     "text.color": _INK,
+    "text.parse_math": False,
     "xtick.color": _INK,
     "ytick.color": _INK,
 }

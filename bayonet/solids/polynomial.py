@@ -14,6 +14,8 @@ import numpy as np
 from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
 
+from bayonet.errors import BuildError
+
 Array = NDArray[np.float64]
 
 ERROR_MM = 1e-12
@@ -38,7 +40,7 @@ def bezier(curve: Callable[[Array], Array], start: float, end: float) -> Array:
 
     Raises
     ------
-    ValueError
+    BuildError
         If no degree up to 21 is good enough: the range is too long for one span.
 
     Examples
@@ -58,7 +60,7 @@ def bezier(curve: Callable[[Array], Array], start: float, end: float) -> Array:
         if error < ERROR_MM + rounding * degree:
             poles[0], poles[-1] = wanted[0], wanted[-1]
             return np.asarray(poles)
-    raise ValueError("curve is too long for one polynomial span")
+    raise BuildError("a helix or parallel side is too long for one polynomial span")
 
 
 @cache

@@ -131,8 +131,9 @@ class _Wrapper:
         bent = corner.side.offset_mm != 0.0 and (flank.lead_mm_per_rev or flank.slope)
         if not bent:
             return self._straight(self._point(0, i), self._point(1, i), inner, outer)
-        curve = _spline3(lambda r: self._along(corner, r), *self.radii)
-        return self._edge(curve, inner, outer, *self.radii)
+        first, last = (_run_along(corner.side, radius) for radius in self.radii)
+        curve = _spline3(lambda run: self._along(corner, run), first, last)
+        return self._edge(curve, inner, outer, first, last)
 
     def _straight(
         self, start: gp_Pnt, end: gp_Pnt, first: TopoDS_Vertex, last: TopoDS_Vertex
@@ -142,7 +143,9 @@ class _Wrapper:
         )
         return self._edge(line, first, last, 0.0, start.Distance(end))
 
-    def _along(self, corner: Corner, radius: Array) -> Array:
+    def _along(self, corner: Corner, run: Array) -> Array:
+        """Points of a bent radial edge by the distance along its parallel side."""
+        radius = np.hypot(run, corner.side.offset_mm)
         theta = np.radians(corner.side.angle_at(radius))
         z = -corner.flank.depth_at(np.degrees(theta), radius)
         return np.column_stack([radius * np.cos(theta), radius * np.sin(theta), z])
@@ -285,9 +288,11 @@ class _Wrapper:
             arc = radial[k]
 
             def trace(t: Array, side: Side = side, arc: _Arc = arc) -> Array:
-                radius = self.radii[0] + (t - arc.first) / (arc.last - arc.first) * (
-                    self.radii[1] - self.radii[0]
-                )
+                if side.offset_mm != 0.0:
+                    radius = np.hypot(t, side.offset_mm)
+                else:
+                    share = (t - arc.first) / (arc.last - arc.first)
+                    radius = self.radii[0] + share * (self.radii[1] - self.radii[0])
                 theta = np.radians(side.angle_at(radius)) - shift
                 return np.column_stack([theta, v_of(radius)])
 
@@ -307,6 +312,11 @@ class _Wrapper:
         self.builder.MakeFace(face, surface, _TOLERANCE_MM)
         self.builder.Add(face, wire)
         return face
+
+
+def _run_along(side: Side, radius_mm: float) -> float:
+    """Distance along a parallel side from its foot under the axis to a radius [mm]."""
+    return math.sqrt(radius_mm**2 - side.offset_mm**2)
 
 
 def _reversed(shape: TopoDS_Edge | TopoDS_Face) -> TopoDS_Edge | TopoDS_Face:

@@ -6,8 +6,8 @@ import dataclasses
 
 import pytest
 
+from bayonet.mechanics.helix import lead_mm_per_rev
 from bayonet.model.plug import HalfAngle, Lug, LugZone
-from bayonet.model.resolve import lead_from_angle
 from bayonet.model.track_shape import DetentShape, TrackPlan, floor, roof
 
 NO_ZONE = LugZone(side_mm=0, position_deg=0, bearing_mm=0, leading_mm=0, outer_radius_mm=0)
@@ -79,4 +79,4 @@ def test_a_parallel_floor_makes_room_for_a_flat_lug_on_a_ramp() -> None:
 
 def test_lead_of_m10_from_its_lead_angle() -> None:
     """ISO-M10-LEAD: 3.03 deg at pitch diameter 9.026 mm is a lead of 1.5 mm (from memory)."""
-    assert lead_from_angle(3.03, mean_diameter_mm=9.026) == pytest.approx(1.5, abs=0.005)
+    assert lead_mm_per_rev(3.03, mean_diameter_mm=9.026) == pytest.approx(1.5, abs=0.005)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-import pytest
-from second_engine import CHORD_MM, from_files
+import dataclasses
 
+import pytest
+from second_engine import CHORD_MM, Pair, from_files, manifold_of
+
+from bayonet import solids
 from bayonet.developed.motion import poses_along
 from bayonet.job import Made
+from bayonet.tolerance import zones
 
 POSES = 200
 
@@ -38,3 +42,21 @@ def test_the_stop_stops_and_the_roof_holds(made: dict[str, Made], name: str) -> 
     assert pair.overlap_mm3((lock / 2, 12.0 if design.socket.layout == "B" else 4.0)) > 1.0
     assert pair.overlap_mm3((lock, -0.1)) > 1.0
     assert pair.overlap_mm3((lock - 0.05, max(play - 0.02, 0.0))) < 0.005
+
+
+@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+def test_the_largest_plug_goes_through_the_smallest_socket(
+    made: dict[str, Made], name: str
+) -> None:
+    """The zone's proof on real solids: grown lugs, shrunk tracks, the path found for them."""
+    one = made[name]
+    design, motion = one.result.design, one.result.proof.tightest
+    plug = dataclasses.replace(design.plug, lugs=zones.lugs(design.plug, "tightest"))
+    tracks = zones.tracks(design.socket, "tightest")
+    socket = dataclasses.replace(design.socket, tracks=tracks)
+    pair = Pair(
+        manifold_of(solids.socket(socket)), manifold_of(solids.plug(plug)), 0.0, socket.sign
+    )
+    overlaps = pair.overlaps(poses_along(motion.path, 60))
+    assert max(overlaps[:-2]) == pytest.approx(0.0, abs=1e-3)
+    assert max(overlaps) <= CHORD_MM * 15.0

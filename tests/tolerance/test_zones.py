@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
+from shapely.geometry import Polygon
 
 import bayonet
 from bayonet.developed import contour
+from bayonet.model.design import changed
 from bayonet.tolerance import zones
 
 
@@ -28,18 +32,54 @@ def test_the_smallest_track_by_hand(sensor: bayonet.Design) -> None:
     )
 
 
-def test_extremes_enclose_the_nominal(example: bayonet.Design) -> None:
-    for extreme, sign in (("tightest", 1), ("loosest", -1)):
-        for lug, grown in zip(
-            example.plug.lugs,
-            zones.lugs(example.plug, extreme),  # type: ignore[arg-type]
-            strict=True,
-        ):
-            areas = [
-                contour.of_lug(x, inner_mm=lug.outer_radius_mm * 0.9).area_at(
-                    lug.outer_radius_mm * 0.95
-                )
-                for x in (lug, grown)
-            ]
-            assert sign * (areas[1] - areas[0]) > 0
+def test_a_lugs_sides_by_hand(sensor: bayonet.Design) -> None:
+    """Width spread 0.06 moves each side 0.03 mm at radius 20; position spread 0.15 deg."""
+    nominal, grown = sensor.plug.lugs[0], zones.lugs(sensor.plug, "tightest")[0]
+    moved = float(grown.half.at(20.0)) - float(nominal.half.at(20.0))
+    assert moved == pytest.approx(math.degrees(0.03 / 20.0) + 0.15)
+    shrunk = zones.lugs(sensor.plug, "loosest")[0]
+    assert float(nominal.half.at(20.0)) - float(shrunk.half.at(20.0)) == pytest.approx(moved)
+
+
+def test_declared_doubt_of_a_lead_moves_the_flanks_ends(sensor: bayonet.Design) -> None:
+    """Lead +- 3.6 mm/rev over half a lug of 14.4775 deg: 0.1448 mm more at each flank."""
+    wide = changed(sensor, [("plug.lugs.lead", {"value": 6.0, "tol": 3.6})])
+    one, other = (zones.lugs(d.plug, "tightest")[0] for d in (sensor, wide))
+    moved = one.bearing_depth_mm - other.bearing_depth_mm
+    assert moved == pytest.approx(3.6 * 14.4775 / 360, abs=1e-5)
+
+
+def test_readings_that_scatter_widen_the_zone(sensor: bayonet.Design) -> None:
+    """31.98 to 32.02 read to 0.02: half the range plus half the resolution on the diameter."""
+    assert sensor.plug.body[0].radius_zone_mm == pytest.approx((0.08 + 0.02 + 0.01) / 2)
+
+
+def test_a_sloped_floor_rises_where_the_wall_comes_in(sensor: bayonet.Design) -> None:
+    """Slope 1: the wall 0.025 mm further in lifts the floor by 0.025 mm, besides 0.05 mm."""
+    sloped = changed(sensor, [("socket.track.floor_slope_deg", 45)])
+    nominal, small = sloped.socket.tracks[0], zones.tracks(sloped.socket, "tightest")[0]
+    assert small.floor[0][1] - nominal.floor[0][1] == pytest.approx(-0.075)
+
+
+@pytest.mark.parametrize("radius_share", [0.0, 0.5, 1.0])
+def test_extremes_enclose_the_nominal(example: bayonet.Design, radius_share: float) -> None:
+    """Smallest lug in nominal in largest; the tracks the other way round, as polygons."""
+    inner = example.socket.track_bore_radius_mm
+    radius = inner + radius_share * (min(x.outer_radius_mm for x in example.plug.lugs) - inner)
+
+    def polygons(extreme: zones.Extreme) -> tuple[list[Polygon], list[Polygon]]:
+        lugs = [contour.of_lug(x, inner_mm=inner) for x in zones.lugs(example.plug, extreme)]
+        tracks = [contour.of_track(x) for x in zones.tracks(example.socket, extreme)]
+        return [Polygon(x.polygon(radius)) for x in lugs], [
+            Polygon(x.polygon(radius)) for x in tracks
+        ]
+
+    (small, wide), (lugs, tracks), (large, narrow) = (
+        polygons(extreme) for extreme in ("loosest", "nominal", "tightest")
+    )
+    for inside, outside in (*zip(small, lugs, strict=True), *zip(lugs, large, strict=True)):
+        assert outside.contains_properly(inside)
+    for inside, outside in (*zip(narrow, tracks, strict=True), *zip(tracks, wide, strict=True)):
+        assert outside.buffer(1e-9).contains(inside)
+        assert outside.area > inside.area
     assert zones.tracks(example.socket, "nominal") == example.socket.tracks
