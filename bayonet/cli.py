@@ -15,7 +15,7 @@ from typing import Any, NoReturn
 import click
 
 from bayonet import __version__
-from bayonet.errors import BayonetError, DesignError
+from bayonet.errors import BayonetError, DesignError, ExportError
 from bayonet.job import USUAL_CHORD_MM
 
 _DESIGN = click.argument("design", type=click.Path(path_type=Path))
@@ -61,7 +61,6 @@ def _refuse(error: BayonetError, *, as_json: bool) -> NoReturn:
 @_guarded
 def new(design: Path) -> None:
     """Write a commented starting file to DESIGN."""
-    from bayonet.errors import ExportError
     from bayonet.job import starting_file
 
     try:
@@ -112,6 +111,8 @@ def make(design: Path, folder: Path, chord_mm: float, as_json: bool) -> None:
     from bayonet.model.design import load
     from bayonet.report import machine
 
+    if str(folder) in ("", "."):
+        raise ExportError("--out: name a folder of its own, not the one you stand in")
     read = load(design)
     made = make_files(read, folder, chord_mm=chord_mm, progress=_progress(as_json))
     if as_json:
@@ -129,6 +130,106 @@ def schema() -> None:
     from bayonet.model.schema import design_schema
 
     click.echo(json.dumps(design_schema(), indent=1))
+
+
+@main.group()
+def table() -> None:
+    """Look up rings, glands, limits and materials; nothing outside a table is ever guessed."""
+
+
+def _printed(rows: list[dict[str, Any]], *, as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps(rows, indent=1, ensure_ascii=False))
+        return
+    from rich.console import Console
+
+    from bayonet.report import lookups
+
+    Console(highlight=False).print(lookups.as_table(rows))
+
+
+@table.command("ring")
+@click.argument("designation")
+@_JSON
+@_guarded
+def table_ring(designation: str, as_json: bool) -> None:
+    """Show an AS568 ring by its dash number, for example 118."""
+    from bayonet.report import lookups
+
+    _printed(lookups.ring(designation), as_json=as_json)
+
+
+@table.command("groove")
+@click.argument("diameter_mm", type=float)
+@click.argument("width_mm", type=float)
+@click.argument("body_diameter_mm", type=float)
+@_JSON
+@_guarded
+def table_groove(
+    diameter_mm: float, width_mm: float, body_diameter_mm: float, as_json: bool
+) -> None:
+    """Rank the rings for a radial groove: its bottom's diameter, width, and the body's diameter."""
+    from bayonet.report import lookups
+
+    rows = lookups.groove(diameter_mm, width_mm, body_diameter_mm)
+    _printed(rows, as_json=as_json)
+
+
+@table.command("gland")
+@click.argument("section_mm", type=float)
+@click.option("--face", is_flag=True, help="Face seal; else radial.")
+@_JSON
+@_guarded
+def table_gland(section_mm: float, face: bool, as_json: bool) -> None:
+    """Show the printed static glands for a ring section."""
+    from bayonet.report import lookups
+
+    _printed(lookups.gland(section_mm, face=face), as_json=as_json)
+
+
+@table.command("fit")
+@click.argument("size_mm", type=float)
+@click.argument("classes")
+@_JSON
+@_guarded
+def table_fit(size_mm: float, classes: str, as_json: bool) -> None:
+    """Show ISO 286 limits of one class (H7), or of a fit and its clearance (H7/g6)."""
+    from bayonet.report import lookups
+
+    _printed(lookups.fit(size_mm, classes), as_json=as_json)
+
+
+@table.command("general")
+@click.argument("size_mm", type=float)
+@_JSON
+@_guarded
+def table_general(size_mm: float, as_json: bool) -> None:
+    """Show ISO 2768-1 tolerances of a length, fine to very coarse."""
+    from bayonet.report import lookups
+
+    _printed(lookups.general(size_mm), as_json=as_json)
+
+
+@table.command("elastomer")
+@click.argument("name")
+@_JSON
+@_guarded
+def table_elastomer(name: str, as_json: bool) -> None:
+    """Show a ring compound's service range and expansion, for example NBR."""
+    from bayonet.report import lookups
+
+    _printed(lookups.elastomer(name), as_json=as_json)
+
+
+@table.command("gap")
+@click.argument("pressure_mpa", type=float)
+@_JSON
+@_guarded
+def table_gap(pressure_mpa: float, as_json: bool) -> None:
+    """Show the gap a ring bridges at a pressure [MPa] without a back-up ring."""
+    from bayonet.report import lookups
+
+    _printed(lookups.gap(pressure_mpa), as_json=as_json)
 
 
 def _show(result: Any) -> None:

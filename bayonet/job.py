@@ -117,7 +117,7 @@ def _write_solids(result: Result, room: Path, chord_mm: float) -> float:
     title = f"{design.name}, rev {design.revision}"
     mark = " - FAILS, see findings.json" if result.verdict.value == "fail" else ""
     for solid, name, what in (
-        (socket, "socket", f"Socket for: {title}{mark}"),
+        (socket, "socket", f"Socket for: {title}{_seal_note(design)}{mark}"),
         (plug, "plug", f"Plug at lock, shoulder on the mouth face: {title}"),
     ):
         head = step.StepHead(product=name, description=what)
@@ -126,6 +126,17 @@ def _write_solids(result: Result, room: Path, chord_mm: float) -> float:
     stl.write(triangles, room / "socket.stl", title=f"socket{mark}")
     threemf.write(triangles, room / "socket.3mf", title=f"Socket: {title}{mark}")
     return triangles.chord_mm
+
+
+def _seal_note(design: Design) -> str:
+    """What a machinist must know of the sealing surface and the solid cannot show."""
+    socket = design.socket
+    if socket.ring is None:
+        return ""
+    where = "mouth face or floor under the ring"
+    if socket.seal_radius_mm is not None:
+        where = f"sealing bore {2 * socket.seal_radius_mm:.2f} mm"
+    return f"; {where}: finish 0.8 um rms or better, ring {socket.ring.name}"
 
 
 def _write_readings(result: Result, room: Path) -> None:

@@ -124,3 +124,38 @@ def test_the_facade_is_what_it_says() -> None:
     public = {name for name in vars(bayonet) if not name.startswith("_")}
     modules = {name for name in public if type(getattr(bayonet, name)).__name__ == "module"}
     assert public - modules - {"annotations"} == set(bayonet.__all__)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "expected"),
+    [
+        (["ring", "118"], "21.895"),  # AS568-118: 0.862 in
+        (["groove", "22.34", "3.6", "26.2"], "AS568-118"),
+        (["gland", "2.62"], "2.06 to 2.11"),  # chart a: 0.081 to 0.083 in
+        (["gland", "2.62", "--face"], "19 to 29"),  # chart b, static axial
+        (["fit", "25", "H7/g6"], "41"),  # printed clearance 7 to 41 um
+        (["fit", "50", "H7"], "25"),  # ISO 286-2
+        (["general", "25"], "0.2"),  # ISO 2768-1 m
+        (["elastomer", "NBR"], "121"),
+        (["gap", "1.0"], "0.406"),  # 70 Shore A to 500 psi: 0.016 in
+    ],
+)
+def test_tables(arguments: list[str], expected: str) -> None:
+    shown = run("table", *arguments, COLUMNS="160")
+    assert shown.returncode == 0, shown.stderr
+    assert expected in shown.stdout
+    rows = json.loads(run("table", *arguments, "--json").stdout)
+    assert rows
+    assert all(isinstance(row, dict) for row in rows)
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["ring", "999"], ["groove", "30", "3", "20"], ["gland", "2.2"], ["fit", "600", "H7"],
+     ["fit", "50", "Q7"], ["general", "0.1"], ["elastomer", "cheese"], ["gap", "50"]],
+)  # fmt: skip
+def test_tables_never_guess(arguments: list[str]) -> None:
+    refused = run("table", *arguments)
+    assert refused.returncode == 2
+    assert "error: " in refused.stderr
+    assert "Traceback" not in refused.stderr

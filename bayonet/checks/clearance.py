@@ -84,14 +84,23 @@ def _least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> float
 
 def _body(plug: Plug, socket: Socket) -> Finding:
     nominal, least = least_body_gap(plug, socket)
+    on_ledge = nominal >= 0.0 > least and nominal - least > plug.body[0].radius_zone_mm * 4.0
     return at_least(
         least,
         0.0,
         code="clearance.body",
-        message=f"body to bore {nominal:.3f} mm radially on the way in, at least {least:.3f} mm",
+        message=(
+            "the longest bodies meet a ledge of the shortest bores before the shoulder seats"
+            if on_ledge
+            else f"body to bore {nominal:.3f} mm radially on the way in, at least {least:.3f} mm"
+        ),
         unit="mm",
         source=LIMITS,
-        change="more body or nose clearance; at the sealing bore, less squeeze or a smaller body",
+        change=(
+            "a steeper lead-in, less seal margin, or more nose clearance"
+            if on_ledge
+            else "more body clearance; at the sealing bore, less squeeze or a smaller body"
+        ),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from bayonet.checks.finding import LIMITS, PRACTICE, Finding, Verdict, at_least
@@ -135,7 +136,7 @@ def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
         margin=None if good else motion.furthest_deg - expected,
         unit="deg",
         source=REGION,
-        change="" if good else _unblock(socket),
+        change="" if good else _unblock(socket, proof),
     )
 
 
@@ -160,7 +161,9 @@ def _blocked(proof: Proof, expected: float) -> str:
     return f"the tightest pair is blocked at {tight.furthest_deg:.2f} of {expected:.2f} deg"
 
 
-def _unblock(socket: Socket) -> str:
+def _unblock(socket: Socket, proof: Proof) -> str:
+    if not _gets_in(proof.tightest):
+        return "mend enters first"
     if socket.detent_height_mm > 0.0:
         return "a lower detent, or more axial clearance; then more floor clearance"
     return "more axial clearance, less lead, or more floor clearance"
@@ -183,9 +186,9 @@ def _turns_to_tight(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
             if early == early
             else "never becomes tight: it does not enter"
         ),
-        value=proof.nominal.furthest_deg,
+        value=proof.nominal.furthest_deg if math.isfinite(early) else None,
         limit=least if early - least < stop - late else stop,
-        margin=margin,
+        margin=margin if math.isfinite(margin) else None,
         unit="deg",
         source=REGION,
         change="" if good else "more overtravel or lead, or closer limits on the flank depths",

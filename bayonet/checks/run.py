@@ -10,12 +10,12 @@ from bayonet.checks.finding import Finding, Verdict, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
 from bayonet.model.resolve import spread_of
-from bayonet.standards import processes
+from bayonet.model.sealing import USUAL_SQUEEZE
 from bayonet.tolerance import gland
 
 CAUTIONS = (
     "Geometry, motion and the ring in its gland are checked. Strength is not: see the findings"
-    " marked not evaluated. Whether the compound stands the fluid is for its maker to say.",
+    " marked open. Whether the compound stands the fluid is for its maker to say.",
     "A part under pressure or with hot fluid can injure. Proof-test it, follow the local code,"
     " and let a licensed engineer and a qualified welder judge what they must.",
     "Printed parts are for trying the fit. Do not pressurise them.",
@@ -111,19 +111,31 @@ def _not_evaluated(design: Design) -> tuple[Finding, ...]:
     )
 
 
+_PRESET = "preset of the process; common practice, no source"
+
+
+def _squeeze_assumed(design: Design) -> tuple[str, ...]:
+    seal = design.spec.socket.seal
+    if seal.squeeze is not None or seal.bore_diameter is not None or design.socket.ring is None:
+        return ()
+    return (f"Target squeeze {100 * USUAL_SQUEEZE:g} % (common practice, no source).",)
+
+
 def _assumptions(design: Design) -> tuple[str, ...]:
     spread = spread_of(design.spec.plug)
     limits, gaps = design.socket.tolerance, design.socket.clearance
     return (
         f"Other plugs lie within ±{spread.diameter_mm:g} mm (diameters), ±{spread.length_mm:g}"
         f" mm (depths, widths) and ±{spread.angle_deg:g} deg of this one where the file gives no"
-        f" limits of its own ({design.spec.plug.made_by}; {processes.SOURCE}).",
+        f" limits of its own ({design.spec.plug.made_by}: {_PRESET}, or the file).",
         f"The socket is made within ±{limits.diameter_mm:g} mm (diameters), ±{limits.length_mm:g}"
         f" mm (depths, widths) and ±{limits.angle_deg:g} deg"
-        f" ({design.socket.process}; {processes.SOURCE}, or the file).",
+        f" ({design.socket.process}: {_PRESET}, or the file).",
         f"Clearances: body {gaps.body_diametral_mm:g} mm on diameter, lug radial"
         f" {gaps.lug_radial_mm:g}, side {gaps.lug_side_mm:g}, axial {gaps.axial_mm:g}, floor"
         f" {gaps.floor_mm:g}, nose {gaps.nose_mm:g} mm.",
+        *_squeeze_assumed(design),
+        "The turn is what the socket's stop makes it; doubt of a measured turn changes nothing.",
         "A flank may lie anywhere within its zone, so lead and form errors inside it are covered;"
         " tilt, eccentricity and heat are not.",
     )

@@ -126,7 +126,7 @@ def _lead_in(design: Design, ring: Ring) -> Iterator[Finding]:
         source="entry larger than the free ring; 15 to 30 deg: common practice, no source",
         change="lead_in_angle_deg = 20" if steep else f"body clearance {wider:.1f} mm",
         mends=too_steep if steep else _wider_body(wider),
-        otherwise=Verdict.WARN,
+        otherwise=Verdict.WARN if steep else Verdict.FAIL,
     )
 
 

@@ -32,6 +32,7 @@ def findings(plug: Plug, socket: Socket, *, most_play_mm: float) -> tuple[Findin
         _below_floor(socket),
         *_under_nose(socket),
         *_weld_root(socket),
+        *_flange_webs(socket),
         _between_tracks(socket),
         _mouth(socket),
         _ring_stays(plug, socket, most_play_mm),
@@ -121,6 +122,29 @@ def _weld_root(socket: Socket) -> Iterator[Finding]:
         unit="mm",
         source=f"half the wall; {PRACTICE}; the weld itself is for a qualified welder",
         change="a narrower bevel or a larger boss",
+        otherwise=Verdict.WARN if left > socket.wall_mm / 4.0 else Verdict.FAIL,
+    )
+
+
+def _flange_webs(socket: Socket) -> Iterator[Finding]:
+    flange = socket.flange
+    if flange is None:
+        return
+    circle, hole = flange.bolt_circle_radius_mm, flange.bolt_hole_radius_mm
+    webs = (
+        circle - hole - socket.boss_radius_mm,
+        flange.radius_mm - circle - hole,
+        2.0 * (circle * math.sin(math.pi / flange.bolts) - hole),
+    )
+    left = min(webs) - socket.tolerance.diameter_mm
+    yield at_least(
+        left,
+        socket.wall_mm / 2.0,
+        code="shape.flange_webs",
+        message=f"metal beside the bolt holes at least {left:.2f} mm",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}",
+        change="a larger flange, another bolt circle, or fewer or smaller holes",
         otherwise=Verdict.WARN if left > socket.wall_mm / 4.0 else Verdict.FAIL,
     )
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, Polygon
 
 from bayonet.developed.fitting import Fitting
 from bayonet.developed.region import FreeRegion, Window, free_region
@@ -17,7 +17,9 @@ _STEP = 1e-6  # beside a corner of the region [deg, mm]
 _TOUCH = 1e-7  # contact within which two poses count as one [deg, mm]
 _PATH_ROOM = 1e-5  # [deg, mm] a path may cut a corner by
 _BEYOND_DEG = 12.0
-_IN_SLOT = 0.6  # share of the way in [-] at which lugs stand between their slots' sides
+_UPPER_HALF = 0.5
+_LEVELS = 24
+_STEEPEST = 1e-3  # fall of a roof that is no detent but rounding [mm/deg]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,7 +42,8 @@ class Motion:
     hold_mm : float
         How far a plug pushed out at lock must dip to be turned back: the detent's grip.
     back_deg : float
-        How far a plug pushed out at lock can turn back.
+        How far a plug pushed out at lock can turn back without dipping; all the way where
+        nothing holds it.
     narrowest_mm : float
         Least room in lift on the way, after leaving the slots.
     path : tuple of (phi, delta)
@@ -56,10 +59,6 @@ class Motion:
     back_deg: float
     narrowest_mm: float
     path: tuple[Pose, ...]
-
-    def is_free(self, pose: Pose, *, within: float = 1e-9) -> bool:
-        """Whether a pose can be reached by entering as meant."""
-        return self.entered is not None and self.entered.distance(Point(pose)) <= within
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -116,7 +115,7 @@ def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
         seated_deg=seated,
         play_mm=play,
         hold_mm=max(0.0, play - min(tops)),
-        back_deg=_back(entered, furthest, play),
+        back_deg=_back(turning, furthest),
         narrowest_mm=min((top - low for _, low, top in turning), default=0.0),
         path=_path(entered, turning, window),
     )
@@ -157,10 +156,15 @@ def _level(window: Window, delta: float) -> LineString:
 
 
 def _slot_middle(piece: Polygon, window: Window) -> float:
-    """Middle of a piece where the lugs are well in their slots, or as far in as they get."""
-    lift = max(_IN_SLOT * window.lift_mm, (piece.bounds[1] + window.lift_mm) / 2.0)
-    across = piece.intersection(_level(window, lift))
-    return round(float(across.bounds[0] + across.bounds[2]) / 2.0, 6) + 0.0
+    """Middle of a piece where it is narrowest: where the lugs stand between their slots' sides."""
+    low = max(piece.bounds[1], _UPPER_HALF * window.lift_mm)
+    spans = []
+    for lift in np.linspace(low, window.lift_mm, _LEVELS):
+        across = piece.intersection(_level(window, float(lift)))
+        if not across.is_empty:
+            spans.append((across.bounds[2] - across.bounds[0], across.bounds[0], across.bounds[2]))
+    _, left, right = min(spans)
+    return round(float(left + right) / 2.0, 6) + 0.0
 
 
 def _seated(piece: Polygon) -> float:
@@ -195,14 +199,17 @@ def _turning_columns(piece: Polygon, window: Window) -> list[tuple[float, float,
     return columns
 
 
-def _back(piece: Polygon, furthest: float, play: float) -> float:
-    """How far a plug at the end of its turn and pushed out can turn back [deg]."""
-    lift = max(play - 1e3 * _STEP * play, 0.0)
-    line = LineString([(piece.bounds[0] - 1.0, lift), (furthest + 1.0, lift)])
-    cut = piece.intersection(line)
-    parts = list(getattr(cut, "geoms", [cut]))
-    starts = [p.bounds[0] for p in parts if not p.is_empty and p.bounds[2] >= furthest - 1e-2]
-    return furthest - min(starts, default=furthest)
+def _back(turning: list[tuple[float, float, float]], furthest: float) -> float:
+    """How far a plug pushed out at lock turns back before it must dip [deg].
+
+    It follows the roof: what stops it is a roof that comes down again, a detent.
+    """
+    phi_at, height = furthest, -1.0
+    for phi, _, top in turning:
+        if height >= 0.0 and top < height - _TOUCH - _STEEPEST * (phi_at - phi):
+            return furthest - phi_at
+        phi_at, height = phi, max(height, top)
+    return furthest
 
 
 def _path(

@@ -41,6 +41,9 @@ def appearing_in(folder: Path) -> Iterator[Path]:
     try:
         yield made
         folder.mkdir(exist_ok=True)
+        for file in made.iterdir():
+            if (folder / file.name).is_dir():
+                raise ExportError(f"{folder / file.name}: is a folder, in the way of a file")
         for file in sorted(made.iterdir()):
             os.replace(file, folder / file.name)
     except OSError as error:

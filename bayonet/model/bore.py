@@ -11,13 +11,11 @@ from dataclasses import dataclass
 
 from bayonet.model.plug import Layout, Plug
 from bayonet.model.problems import ProblemList
-from bayonet.model.ring import Ring, section_in_place_mm
+from bayonet.model.ring import Ring
+from bayonet.model.sealing import face_gap, ring_radius, seal_radius
 from bayonet.model.socket import Polyline
 from bayonet.model.spec import SocketTable
 from bayonet.standards.processes import Clearances
-
-USUAL_SQUEEZE = 0.20
-"""Target squeeze of a static radial ring where none is given [-]; common practice, no source."""
 
 LEAD_IN_BEYOND_RING_MM = 0.25
 """Radius the lead-in's mouth exceeds the free ring by [mm]; common practice, no source."""
@@ -66,8 +64,14 @@ class BorePlan:
                 f" {self.tracks_end_by_mm:.4g} mm: less slope or floor clearance,"
                 " a steeper lead-in, or a smaller body clearance"
             )
-            problems.add(("socket", "track", "floor_slope_deg"), rule)
+            sloped = table.track.floor_slope_deg.value > 0.0
+            key = ("track", "floor_slope_deg") if sloped else ("seal", "lead_in_angle_deg")
+            problems.add(("socket", *key), rule, example="")
         wall = table.wall.value
+        weld = table.mount.weld
+        if weld is not None:
+            rise = weld.bevel_width.value / math.tan(math.radians(weld.bevel_angle_deg.value))
+            wall = max(wall, rise + weld.land.value + wall / 2.0)
         least = max(self.least_end_mm, floor_mm)
         usual = max(self.least_end_mm, floor_mm + wall)
         if self.has_floor:
@@ -136,51 +140,6 @@ def plan_bore(
     return _with_passage(plan, table, problems)
 
 
-def seal_radius(plug: Plug, table: SocketTable, ring: Ring, problems: ProblemList) -> float | None:
-    r"""Radius of a radial sealing bore, as given, or from squeeze and ring [mm].
-
-    .. math:: r_b = r_g + s' (1 - q)
-
-    with groove radius :math:`r_g`, section in place :math:`s'` and squeeze :math:`q`.
-    """
-    seal = table.seal
-    if seal.bore_diameter is not None:
-        radius = seal.bore_diameter.value / 2.0
-    else:
-        squeeze = USUAL_SQUEEZE if seal.squeeze is None else seal.squeeze
-        radius = plug.groove.radius_mm + section_in_place_mm(plug, ring) * (1.0 - squeeze)
-    ring_outside = plug.groove.radius_mm + section_in_place_mm(plug, ring)
-    if not radius < ring_outside:
-        rule = f"the ring, {2 * ring_outside:.4g} mm over all in its groove, would not touch it"
-        problems.add(("socket", "seal", "bore_diameter"), rule)
-        return None
-    inside = [
-        step for step in plug.body
-        if step.to_depth_mm > plug.groove.start_mm and step.from_depth_mm < plug.groove.end_mm
-    ]  # fmt: skip
-    body = max(step.radius_mm for step in inside)
-    if not radius > body:
-        path = problems.given(
-            ("socket", "seal", "ring_section"),
-            ("socket", "seal", "bore_diameter"),
-            ("socket", "seal", "ring"),
-        )
-        rule = (
-            f"gives a sealing bore of {2 * radius:.4g} mm, not larger than the body's"
-            f" {2 * body:.4g} mm: the groove is too deep for the ring"
-        )
-        problems.add(path, rule)
-        return None
-    return radius
-
-
-def _ring_radius(plug: Plug, ring: Ring) -> float:
-    """Outside radius of the largest ring in its groove, not squeezed [mm]."""
-    largest = plug.groove.radius_mm + section_in_place_mm(plug, ring)
-    zone = plug.groove.radius_zone_mm + ring.section_tol_mm
-    return largest + (zone if math.isfinite(zone) else 0.0)
-
-
 def _layout_a(
     plug: Plug,
     table: SocketTable,
@@ -199,7 +158,7 @@ def _layout_a(
     _check_deeper_bodies(plug, seal, plug.groove.start_mm, problems)
     margin = table.seal.margin.value
     seal_from = plug.groove.start_mm - clearance.axial_mm - margin
-    entry = min(bore, _ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM)
+    entry = min(bore, ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM)
     cone = (entry - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
     chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, tracks_mm[0], problems)
     lead_in_start = seal_from - cone
@@ -242,7 +201,7 @@ def _layout_b(
         )
         problems.add(("plug", "lugs", "outer_diameter"), rule)
     _check_deeper_bodies(plug, seal, 0.0, problems)
-    entry = max(_ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM, seal + LEAD_IN_BEYOND_RING_MM)
+    entry = max(ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM, seal + LEAD_IN_BEYOND_RING_MM)
     cone = (entry - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
     margin = table.seal.margin.value
     full_from = plug.groove.start_mm - clearance.axial_mm - margin
@@ -269,7 +228,7 @@ def _layout_b(
 def _layout_c(
     plug: Plug,
     table: SocketTable,
-    ring: Ring | None,  # noqa: ARG001 - a face seal's bore does not depend on the ring
+    ring: Ring | None,
     clearance: Clearances,
     tracks_mm: tuple[float, float],
     problems: ProblemList,
@@ -288,6 +247,9 @@ def _layout_c(
         rule = f"the ring must seal outside the entry slots, which reach {2 * tracks_mm[1]:.4g} mm"
         problems.add(("plug", "groove", "diameter"), rule)
     start = _mouth(bore, chamfer)
+    gap = clearance.nose_mm
+    if on_nose and ring is not None:
+        gap = face_gap(plug, table, ring, clearance, problems)
     return BorePlan(
         upper=start,
         track_bore_radius_mm=bore,
@@ -296,7 +258,7 @@ def _layout_c(
         seal_from_mm=None,
         seal_to_mm=None,
         tracks_end_by_mm=math.inf,
-        nose_floor_mm=plug.nose_depth_mm + clearance.nose_mm,
+        nose_floor_mm=plug.nose_depth_mm + gap,
         least_end_mm=0.0,
         passage_radius_mm=math.nan,
         mouth_chamfer_mm=chamfer,

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bayonet.mechanics.helix import lead_mm_per_rev
+from bayonet.mechanics.helix import advance_mm, lead_mm_per_rev
 from bayonet.model import track_shape
 from bayonet.model.bore import BorePlan, plan_bore
 from bayonet.model.measured import Measured
@@ -34,6 +34,7 @@ from bayonet.standards.processes import (
 )
 
 _ROUND_UP_MM = 0.5
+_SPARE_MM = 0.02
 
 
 def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | None:
@@ -53,7 +54,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     Socket or None
         None where there is a problem.
     """
-    clearance = _clearances(table)
+    clearance = _clearances(plug, table)
     layout = _layout(plug, table, problems)
     _check_seating(plug, table, problems)
     lead = _lead(plug, table)
@@ -113,17 +114,39 @@ def _or(given: Measured | None, otherwise: float) -> float:
     return otherwise if given is None else given.value
 
 
-def _clearances(table: SocketTable) -> Clearances:
-    usual, own = socket_clearances(table.process), table.clearance
-    axial = 0.0 if table.seating == "clamp" else _or(own.axial, usual.axial_mm)
+def _clearances(plug: Plug, table: SocketTable) -> Clearances:
+    """Clearances as given; else the process's, widened to what limits and spread add up to."""
+    usual, own, limits = socket_clearances(table.process), table.clearance, _tolerances(table)
+    zones = [lug.zone for lug in plug.lugs]
+    radius = max(lug.outer_radius_mm for lug in plug.lugs)
+    lead = abs(_lead(plug, table))
+    turned = max(zone.position_deg for zone in zones) + limits.angle_deg
+    side = limits.length_mm / 2.0 + max(zone.side_mm for zone in zones)
+    side += math.radians(turned) * radius
+    roof = limits.length_mm + max(zone.bearing_mm for zone in zones)
+    roof += float(advance_mm(lead, turned + math.degrees(side / radius)))
+    floor = limits.length_mm + max(zone.leading_mm for zone in zones)
+    floor += math.tan(math.radians(table.track.floor_slope_deg.value)) * limits.diameter_mm / 2.0
+    body = limits.diameter_mm + 2.0 * max(step.radius_zone_mm for step in plug.body)
+    radial = limits.diameter_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
+    nose = limits.length_mm + max(step.depth_zone_mm for step in plug.body)
+
+    def chosen(given: Measured | None, of_process: float, least: float) -> float:
+        return given.value if given is not None else max(of_process, _up(least + _SPARE_MM))
+
     return Clearances(
-        body_diametral_mm=_or(own.body, usual.body_diametral_mm),
-        lug_radial_mm=_or(own.lug_radial, usual.lug_radial_mm),
-        lug_side_mm=_or(own.lug_side, usual.lug_side_mm),
-        axial_mm=axial,
-        floor_mm=_or(own.floor, usual.floor_mm),
-        nose_mm=_or(own.nose, usual.nose_mm),
+        body_diametral_mm=chosen(own.body, usual.body_diametral_mm, body),
+        lug_radial_mm=chosen(own.lug_radial, usual.lug_radial_mm, radial),
+        lug_side_mm=chosen(own.lug_side, usual.lug_side_mm, side),
+        axial_mm=0.0 if table.seating == "clamp" else chosen(own.axial, usual.axial_mm, roof),
+        floor_mm=chosen(own.floor, usual.floor_mm, floor),
+        nose_mm=chosen(own.nose, usual.nose_mm, nose),
     )
+
+
+def _up(value: float) -> float:
+    """Rounded up to a hundredth of a millimetre."""
+    return math.ceil(100.0 * value - 1e-9) / 100.0
 
 
 def _tolerances(table: SocketTable) -> HalfWidths:
@@ -286,7 +309,8 @@ def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList)
             f"the track from {one.centre_deg:g} deg runs into the slot at"
             f" {other.centre_deg:g} deg: turn at least {-gap:.3g} deg too long"
         )
-        problems.add(problems.given(("plug", "turn_deg"), ("plug", "turn_fraction")), rule)
+        path = problems.given(("plug", "turn_deg"), ("plug", "turn_fraction"))
+        problems.add(path, rule, example="")
 
 
 def _check_limits(plug: Plug, limits: HalfWidths, problems: ProblemList) -> None:

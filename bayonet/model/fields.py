@@ -14,7 +14,7 @@ from bayonet.units import UNITS, Kind
 class Table(BaseModel):
     """A table of the design file: frozen, and no key it does not know."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
 
 
 def _reader(kind: Kind, rule: str, legal: Callable[[float], bool]) -> Callable[[object], Measured]:
@@ -71,6 +71,7 @@ if TYPE_CHECKING:
     AngleOrZero: TypeAlias = Measured
     SteepAngle: TypeAlias = Measured
     SlopeAngle: TypeAlias = Measured
+    DetentAngle: TypeAlias = Measured
     Pressure: TypeAlias = Measured
 else:
     Length = _field("length", "must be more than 0 mm", lambda v: v > 0, {"exclusiveMinimum": 0})
@@ -99,6 +100,12 @@ else:
         "must be 0 (sharp) or more, and at most 60 deg",
         lambda v: 0 <= v <= 60,
         {"minimum": 0, "maximum": 60},
+    )
+    DetentAngle = _field(
+        "angle",
+        "must be more than 0 and at most 75 deg",
+        lambda v: 0 < v <= 75,
+        {"exclusiveMinimum": 0, "maximum": 75},
     )
     Pressure = _field(
         "pressure", "must be more than 0 MPa", lambda v: v > 0, {"exclusiveMinimum": 0}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import types
 import typing
 from collections.abc import Mapping
@@ -89,12 +90,22 @@ class ProblemList:
 
 
 def _plain(message: str) -> str:
-    return (
-        message.replace("Input should be", "must be")
-        .replace("Tuple should have", "must have")
-        .replace("a valid tuple", "a list")
-        .replace("a valid dictionary or instance of", "a table of kind")
-    )
+    """Pydantic's words as a designer would say them."""
+    for pattern, plain in _WORDS:
+        message = re.sub(pattern, plain, message)
+    return message
+
+
+_WORDS = (
+    (r"Input should be a valid dictionary or instance of \w+", "must be a table"),
+    (r"Input should be a valid integer.*", "must be a whole number"),
+    (r"Input should be a valid number.*", "must be a number"),
+    (r"Input should be a finite number", "must be a finite number"),
+    (r"Input should be a valid string", "must be a text"),
+    (r"Input should be a valid tuple", "must be a list"),
+    (r"Tuple should have at least 1 item.*", "must list at least one"),
+    (r"Input should be", "must be"),
+)
 
 
 def _dotted(path: Path) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 import math
 from dataclasses import dataclass
@@ -104,13 +105,41 @@ def resolve(plug: Plug, seal: SealTable, problems: ProblemList) -> Ring | None:
     return None
 
 
+@dataclass(frozen=True, kw_only=True)
+class RadialGroove:
+    """What a ring must fit: groove bottom, width and the body beside it, with zones [mm]."""
+
+    radius_mm: float
+    width_mm: float
+    body_radius_mm: float
+    radius_zone_mm: float = 0.0
+    width_zone_mm: float = 0.0
+
+
 def rank(plug: Plug, *, section_mm: float | None = None) -> tuple[Candidate, ...]:
+    """Standard rings for a plug's radial groove, best first; see `rank_for`."""
+    groove = plug.groove
+    body = max(
+        step.radius_mm
+        for step in plug.body
+        if step.to_depth_mm > groove.start_mm and step.from_depth_mm < groove.end_mm
+    )
+    need = RadialGroove(
+        radius_mm=groove.radius_mm,
+        width_mm=groove.end_mm - groove.start_mm,
+        body_radius_mm=body,
+        radius_zone_mm=groove.radius_zone_mm,
+        width_zone_mm=groove.width_zone_mm,
+    )
+    return rank_for(need, section_mm=section_mm)
+
+
+def rank_for(groove: RadialGroove, *, section_mm: float | None = None) -> tuple[Candidate, ...]:
     """Standard rings for a radial groove, best first.
 
     Parameters
     ----------
-    plug : Plug
-        With a radial groove.
+    groove : RadialGroove
     section_mm : float or None
         Measured section, if the ring is at hand; others are left out.
 
@@ -118,16 +147,24 @@ def rank(plug: Plug, *, section_mm: float | None = None) -> tuple[Candidate, ...
     -------
     tuple of Candidate
         Up to ten; none where nothing fits at all.
+
+    Examples
+    --------
+    The groove of -118 at 2 % of stretch.
+
+    >>> rank_for(RadialGroove(radius_mm=11.17, width_mm=3.6, body_radius_mm=13.1))[
+    ...     0
+    ... ].size.designation
+    '-118'
     """
     sizes = [
         size
         for size in as568.sizes()
         if section_mm is None or abs(size.section_mm - section_mm) <= SAME_SECTION_MM
     ]
-    nominal = _judged(plug, sizes, (0.0, 0.0))
-    zone = (plug.groove.radius_zone_mm, plug.groove.depth_zone_mm)
+    nominal = _judged(groove, sizes)
     corners = itertools.product((-1.0, 0.0, 1.0), repeat=2)
-    wins = [_judged(plug, sizes, (zone[0] * a, zone[1] * b))[:1] for a, b in corners]
+    wins = [_judged(_moved(groove, *corner), sizes)[:1] for corner in corners]
     firsts = [won[0][1].designation for won in wins if won]
     return tuple(
         Candidate(
@@ -142,6 +179,14 @@ def rank(plug: Plug, *, section_mm: float | None = None) -> tuple[Candidate, ...
     )
 
 
+def _moved(groove: RadialGroove, radius: float, width: float) -> RadialGroove:
+    return dataclasses.replace(
+        groove,
+        radius_mm=groove.radius_mm + radius * groove.radius_zone_mm,
+        width_mm=groove.width_mm + width * groove.width_zone_mm,
+    )
+
+
 def section_in_place_mm(plug: Plug, ring: Ring) -> float:
     """Section of the ring stretched into a radial groove, by constant volume [mm]."""
     groove = 2.0 * plug.groove.radius_mm
@@ -151,36 +196,26 @@ def section_in_place_mm(plug: Plug, ring: Ring) -> float:
 _Row = tuple[float, RingSize, float, float, tuple[str, ...]]
 
 
-def _judged(plug: Plug, sizes: list[RingSize], shift: tuple[float, float]) -> list[_Row]:
-    """Every size that goes on the groove at all, best first, for a groove moved in its zone."""
-    groove = plug.groove
-    radius = groove.radius_mm + shift[0]
-    width = groove.end_mm - groove.start_mm + shift[1]
-    body = max(
-        step.radius_mm
-        for step in plug.body
-        if step.to_depth_mm > groove.start_mm and step.from_depth_mm < groove.end_mm
-    )
+def _judged(groove: RadialGroove, sizes: list[RingSize]) -> list[_Row]:
+    """Every size that goes on the groove at all, best first."""
     rows = []
     for size in sizes:
-        stretch = float(formula.stretch(2 * radius, size.inside_diameter_mm))
-        if not _LOOK_AT_STRETCH[0] <= stretch <= _LOOK_AT_STRETCH[1]:
-            continue
-        row = _row(size, stretch, radius=radius, width=width, body=body)
-        if row is not None:
-            rows.append(row)
+        stretch = float(formula.stretch(2 * groove.radius_mm, size.inside_diameter_mm))
+        if _LOOK_AT_STRETCH[0] <= stretch <= _LOOK_AT_STRETCH[1]:
+            row = _row(size, stretch, groove)
+            rows += [] if row is None else [row]
     return sorted(rows, key=lambda row: (row[0], row[1].designation))
 
 
-def _row(
-    size: RingSize, stretch: float, *, radius: float, width: float, body: float
-) -> _Row | None:
-    section = float(formula.section_by_volume(size.section_mm, size.inside_diameter_mm, 2 * radius))
-    depth = max(section * (1.0 - 0.20), body - radius)
+def _row(size: RingSize, stretch: float, groove: RadialGroove) -> _Row | None:
+    section = float(
+        formula.section_by_volume(size.section_mm, size.inside_diameter_mm, 2 * groove.radius_mm)
+    )
+    depth = max(section * (1.0 - 0.20), groove.body_radius_mm - groove.radius_mm)
     squeeze = float(formula.squeeze(section, depth))
-    if squeeze < LEAST_SQUEEZE / 2.0 or width < section:
+    if squeeze < LEAST_SQUEEZE / 2.0 or groove.width_mm < section:
         return None
-    fill = float(formula.fill(section, gland_depth_mm=depth, gland_width_mm=width))
+    fill = float(formula.fill(section, gland_depth_mm=depth, gland_width_mm=groove.width_mm))
     faults = []
     badness = abs(stretch - IDEAL_STRETCH) / 0.03 + abs(fill - USUAL_FILL) / 0.15
     if not STRETCH_RANGE[0] <= stretch <= STRETCH_RANGE[1]:

@@ -11,6 +11,7 @@ from pydantic import Field, StrictInt, field_validator, model_validator
 
 from bayonet.model.fields import (
     AngleOrZero,
+    DetentAngle,
     Length,
     LengthOrZero,
     Pressure,
@@ -67,8 +68,8 @@ class Detent(Table):
     """A bump on the roof the lug must dip under to reach, and to leave, lock."""
 
     height: Length = described("Height of the bump", "height = 0.3")
-    flank_angle_deg: SteepAngle = described(
-        "Slope of its flanks against the roof",
+    flank_angle_deg: DetentAngle = described(
+        "Slope of its flanks against the roof, at most 75",
         "flank_angle_deg = 30",
         default=Measured(value=30.0),
     )
@@ -96,7 +97,7 @@ class TrackTable(Table):
         "Floor at one depth, or following the ramp", 'floor = "level"', default="level"
     )
     floor_slope_deg: SlopeAngle = described(
-        "Slope of the floor from the bore down to the outside: 0 is sharp, 45 prints unsupported",
+        "Slope of the floor, deepest at the bore: 0 is sharp, 45 prints unsupported mouth down",
         "floor_slope_deg = 45",
         default=Measured(value=0.0),
     )

@@ -5,8 +5,8 @@
 
 from __future__ import annotations
 
-import json
 import re
+import tomllib
 
 Path = tuple[str | int, ...]
 
@@ -111,7 +111,7 @@ class _Scanner:
                 keys.append(bare.group())
                 self.at = bare.end()
             else:
-                keys.append(self._string())
+                keys.append(str(tomllib.loads(f"key = {self._string()}")["key"]))
             self._skip_blank()
             if self.text[self.at] != ".":
                 return tuple(keys)
@@ -128,8 +128,7 @@ class _Scanner:
             self.at += len(quote)
             while len(quote) == 3 and self.text.startswith(quote[0], self.at):
                 self.at += 1  # up to two quotes may stand just before the closing three
-            raw = self.text[start : self.at]
-            return json.loads(raw) if quote == '"' else raw.strip(quote[0])
+            return self.text[start : self.at]
         raise AssertionError("not valid TOML")
 
     def _pair(self, table: Path) -> None:

@@ -133,7 +133,10 @@ def _end(plan: TrackPlan) -> float:
 def _dwell_start(plan: TrackPlan) -> float | None:
     if plan.lead_mm_per_rev == 0.0 or plan.dwell_deg == 0.0:
         return None
-    return plan.lock_deg + plan.lug_half_deg - plan.dwell_deg
+    # the corner that meets the roof first: the leading one, unless the lug is as steep itself
+    leads = plan.lug.lead_mm_per_rev < plan.lead_mm_per_rev
+    corner = plan.lug_half_deg if leads else -plan.lug_half_deg
+    return plan.lock_deg + corner - plan.dwell_deg
 
 
 def _detent_knots(plan: TrackPlan) -> Array:

@@ -35,6 +35,9 @@ _TIGHT = "#3f7d4f"
 _PATH = "#b4531f"
 _FAIL = "#a3262a"
 
+_LONGEST_NAME = 88
+_NARROW_DEG = 34.0  # a text does not fit on an arrow shorter than this
+
 _STYLE = {
     "font.family": "DejaVu Sans",
     "font.size": 8.5,
@@ -84,13 +87,31 @@ def _title(figure: Figure, result: Result) -> None:
         f"layout {socket.layout}, {len(socket.tracks)} lugs, {hand}, seating {socket.seating},"
         f" {socket.process}; revision {design.revision}"
     )
-    figure.text(0.07, 0.965, design.name, fontsize=13, weight="bold")
-    figure.text(0.07, 0.94, text, fontsize=9)
+    name = design.name.replace("\n", " ")
+    name = name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
+    figure.text(0.065, 0.968, name, fontsize=13, weight="bold")
+    figure.text(0.065, 0.946, text, fontsize=9)
+    figure.text(0.065, 0.926, _sizes(socket), fontsize=9)
     if result.verdict is Verdict.FAIL:
         figure.text(
-            0.975, 0.965, "FAILS: do not make this part", fontsize=12, weight="bold",
+            0.975, 0.946, "FAILS: do not make this part", fontsize=12, weight="bold",
             color=_FAIL, ha="right",
         )  # fmt: skip
+
+
+def _sizes(socket: Socket) -> str:
+    """Diameters and heights a person would look for, on one line."""
+    rows = {row.key: row for row in socket.dimensions()}
+    words = (
+        ("boss", "boss_diameter"),
+        ("bore", "track_bore_diameter"),
+        ("sealing bore", "sealing_bore_diameter"),
+        ("passage", "passage_diameter"),
+    )
+    sizes = [f"{word} Ø{rows[key].value:.2f}" for word, key in words if key in rows]
+    height = rows["boss_height"].value
+    ring = f"; ring {socket.ring.name}" if socket.ring else ""
+    return f"{', '.join(sizes)}, height {height:.2f} mm{ring}"
 
 
 # ---- upper panel: the developed plane ----------------------------------------------------
@@ -111,7 +132,7 @@ def _developed(axes: Axes, result: Result) -> None:
             _draw_lug(axes, lug, centre + lock, filled=True)
         axes.text(
             centre, top * 0.5,
-            f"track {socket.tracks.index(track) + 1}\nslot at {track.centre_deg:g} deg",
+            f"track {socket.tracks.index(track) + 1}\n{track.centre_deg:g} deg",
             ha="center", va="center", fontsize=8,
         )  # fmt: skip
     _dimensions(axes, pairs, lock=lock, socket=socket)
@@ -195,10 +216,15 @@ def _dimensions(
     depth = float(depth_along(pairs[1][1].floor, np.array(0.0)))
     _along(axes, pairs[1][2], 0.0, depth, f"floor {depth:.3f}")
     rise = f"lead {socket.lead_mm_per_rev:g} mm/rev" if socket.lead_mm_per_rev else "no lead"
-    middle = (slot + end) / 2.0
+    if socket.detent_height_mm:
+        rise += f"\ndetent {socket.detent_height_mm:g} mm"
     top = track.top_mm + 0.5 * (min(depth for _, depth in track.roof) - track.top_mm)
-    axes.text(centre + middle, top, rise, ha="center", va="center", fontsize=8, bbox=_PLATE,
-              zorder=7)  # fmt: skip
+    if end - slot > 2 * _NARROW_DEG:
+        axes.text(centre + (slot + end) / 2.0, top, rise, ha="center", va="center", fontsize=8,
+                  bbox=_PLATE, zorder=7)  # fmt: skip
+    else:
+        axes.text(0.995, 0.02, rise.replace("\n", ", "), transform=axes.transAxes, fontsize=8,
+                  ha="right", va="bottom", bbox=_PLATE, zorder=7)  # fmt: skip
 
 
 _ARROW = {"arrowstyle": "<|-|>", "color": _INK, "linewidth": 0.7, "mutation_scale": 7.0,
@@ -207,9 +233,12 @@ _PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 1.2}
 
 
 def _across(axes: Axes, left: float, right: float, y: float, text: str) -> None:
+    """A dimension across; its text beside it where it is too short to carry it."""
     axes.annotate("", (right, y), (left, y), arrowprops=_ARROW, zorder=6)
-    axes.text((left + right) / 2, y, text, ha="center", va="center", fontsize=8, bbox=_PLATE,
-              zorder=7)  # fmt: skip
+    narrow = right - left < _NARROW_DEG
+    at = right + 1.5 if narrow else (left + right) / 2
+    axes.text(at, y, text, ha="left" if narrow else "center", va="center", fontsize=8,
+              bbox=_PLATE, zorder=7)  # fmt: skip
 
 
 def _along(axes: Axes, x: float, top: float, bottom: float, text: str) -> None:

@@ -150,7 +150,7 @@ def test_proposals_by_name() -> None:
         "seal.gap": changed(DRAIN, ('"10 bar"', '"40 bar"')),
         "seal.temperature": changed(DRAIN, ("highest_c = 45", "highest_c = 130")),
         "seal.cold": changed(DRAIN, ("bore_diameter = 57.65", "bore_diameter = 58.4")),
-        "seal.end_of_life": changed(DRAIN, ("compression_set = 0.25", "compression_set = 0.8")),
+        "seal.end_of_life": changed(DRAIN, ("compression_set = 0.25", "compression_set = 0.82")),
         "seal.lead_in": changed(DRAIN, ("lead_in_angle_deg = 15", "lead_in_angle_deg = 40")),
         "motion.axial_play": changed(SENSOR, ("[socket.track]", "[socket.clearance]\naxial = 0.05\n[socket.track]")),
         "shape.wall": changed(SENSOR, ("wall = 4.0", "wall = 4.0\nboss_diameter = 46")),

@@ -80,7 +80,7 @@ def test_against_brute_force(example: bayonet.Design, extreme: str) -> None:
         if draw.random() < 0.6:
             edge = region.pieces[0].boundary.interpolate(draw.random(), normalized=True)
             phi, delta = edge.x + draw.uniform(-0.4, 0.4), edge.y + draw.uniform(-0.1, 0.1)
-        if delta < 0.0 or near_edge(region, phi, delta, room=2e-3):
+        if delta < 0.0 or not -20.0 < phi < 140.0 or near_edge(region, phi, delta, room=2e-3):
             continue
         overlap = brute_force(example, extreme, phi, delta)
         if in_region(region, phi, delta):
@@ -215,9 +215,9 @@ def test_a_slot_across_the_seam_is_a_slot(centre: float) -> None:
 def test_a_larger_lug_does_not_pass_a_smaller_slot() -> None:
     """Three lugs alike but for the diameter of one: polarised, though their polygons agree."""
     text = bayonet.starting_file().replace(
-        "count = 3                       # equal lugs; or list them: each = [{ centre_deg = 0 }, ...]",
+        "count = 3                       # equal lugs; or list",
         "each = [{ centre_deg = 0, outer_diameter = 43 }, { centre_deg = 120 },"
-        " { centre_deg = 240 }]",
+        " { centre_deg = 240 }] #",
     )
     design = bayonet.loads(text)
     ways = orientations(fitting_of(design, "loosest"))

@@ -94,7 +94,7 @@ def test_an_unknown_key_suggests_the_nearest() -> None:
         ),
         (
             changed(START, ("squeeze = 0.20", "squeeze = 0.4")),
-            "socket.seal.ring_section",
+            "socket.seal.squeeze",
             "too deep for the ring",
         ),
         (changed(START, ("ring_section = 2.62  ", 'ring = "999"  # ')), "socket.seal.ring", "no size"),
@@ -115,7 +115,15 @@ def test_an_unknown_key_suggests_the_nearest() -> None:
         (changed(SENSOR, ("wall = 4.0", "wall = 4.0\nmouth_chamfer = 5")), "socket.mouth_chamfer", "less than"),
         (changed(DRAIN, ("outer_diameter = 54.0", "outer_diameter = 58.1")), "plug.lugs.outer_diameter", "pass"),
         (changed(DRAIN, ("bevel_width = 5.0", "bevel_width = 20.0")), "socket.mount.weld.bevel_width", "wall"),
-        (changed(DRAIN, ("land = 1.5", "land = 90")), "socket.mount.weld.land", "need"),
+        (changed(DRAIN, ("land = 1.5", "land = 90"), ("boss_diameter = 84.0", "boss_diameter = 84.0\nboss_height = 50")), "socket.mount.weld.land", "need"),
+        (changed(START, ("squeeze = 0.20", "bore_diameter = 31")), "socket.seal.bore_diameter", "not touch"),
+        (changed(START, ("# axial = 0.45", "# "), ("# [socket.clearance]", "[socket.clearance]\nbody = 9\n# ")), "plug.lugs.outer_diameter", "leaves nothing"),
+        (changed(START, ("bearing_depth = 5.0", "bearing_depth = { value = 5.0, tol = 3.0 }")), "plug.lugs.thickness", "swallow"),
+        (changed(START, ("wall = 4.0", "wall = 1e308")), "socket.wall", "larger than"),
+        (changed(START, ("wall = 4.0", "wall = 1" + "0" * 400)), "socket.wall", "finite"),
+        (changed(START, ("count = 3 ", "count = \"3\" ")), "plug.lugs.count", "whole number"),
+        (changed(START, ('name = "My valve"', 'name = "a\\u0001b"')), "design.name", "control"),
+        (changed(SENSOR, ("dwell_deg = 0", "detent = { height = 0.1, flank_angle_deg = 89.9 }")), "socket.track.detent.flank_angle_deg", "at most 75"),
         (changed(DRAIN, ("lead_in_angle_deg = 15", "lead_in_angle_deg = 2")), "socket.seal.lead_in_angle_deg", "long"),
         (changed(VENT, ("overtravel_deg = 22", "overtravel_deg = 0")), "socket.stop.overtravel_deg", "clamp"),
         (changed(VENT, ('floor = "parallel"', "dwell_deg = 5")), "socket.track.dwell_deg", "no dwell"),
@@ -145,7 +153,17 @@ def test_nonsense_is_refused_by_name(text: str, field: str, rule: str) -> None:
 
 @pytest.mark.parametrize(
     "content",
-    [b"", b"\xff\xfe", b"[plug", b"a = 1\na = 2\n", b"x" * 1_100_000, b"\x00\x01", b"plug = 3\n"],
+    [
+        b"",
+        b"\xff\xfe",
+        b"[plug",
+        b"a = " + b"1" * 5000,
+        b"a = " + b"[" * 5000,
+        b"a = 1\na = 2\n",
+        b"x" * 1_100_000,
+        b"\x00\x01",
+        b"plug = 3\n",
+    ],
 )
 def test_what_is_no_design_file_is_refused(content: bytes, tmp_path: Path) -> None:
     file = tmp_path / "d.toml"
