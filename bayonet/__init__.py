@@ -33,4 +33,4 @@ __all__ = [
     "mended",
     "starting_file",
 ]
-__version__ = "0.1.0"
+__version__ = "0.2.0"
