@@ -247,6 +247,13 @@ def _given(seal: SealTable) -> Ring:
     assert seal.ring_inside_diameter is not None
     assert seal.ring_section is not None
     inside, section = seal.ring_inside_diameter, seal.ring_section
+    agrees = [
+        size.designation
+        for size in as568.sizes()
+        if abs(size.section_mm - section.value) <= size.section_tol_mm
+        and abs(size.inside_diameter_mm - inside.value) <= size.inside_diameter_tol_mm
+    ]
+    known = f"given in the file; agrees with AS568{agrees[0]}" if agrees else "given in the file"
     return Ring(
         name=f"{inside.value:g} x {section.value:g} mm",
         inside_diameter_mm=inside.value,
@@ -255,7 +262,7 @@ def _given(seal: SealTable) -> Ring:
         section_tol_mm=section.half_zone(_iso_section(section.value)),
         source=f"the file; tolerances {iso3601.SOURCE} where it gives none",
         provenance="transcribed",
-        why="given in the file",
+        why=known,
     )
 
 

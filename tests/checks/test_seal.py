@@ -94,6 +94,23 @@ def test_the_measured_groove_finds_the_ring_it_was_made_for() -> None:
     assert all(other.badness > best.badness for other in others)
 
 
+def test_a_measured_ring_is_recognised() -> None:
+    """21.9 x 2.60 mm as measured lies within the limits of AS568-118 (21.89 x 2.62)."""
+    given = "ring_inside_diameter = 21.9\nring_section = 2.60"
+    design = changed(
+        SENSOR, ('ring_section = "0.103 in"       # the size is found from the groove', given)
+    )
+    assert "agrees with AS568-118" in finding(design, "seal.ring").message
+    other = changed(
+        SENSOR,
+        (
+            'ring_section = "0.103 in"       # the size is found from the groove',
+            given.replace("21.9", "21.3"),
+        ),
+    )
+    assert "agrees" not in finding(other, "seal.ring").message
+
+
 def _mendable(result: bayonet.Result) -> list[Finding]:
     bad = (Verdict.WARN, Verdict.FAIL)
     return [f for f in result.findings if f.verdict in bad and f.mends]

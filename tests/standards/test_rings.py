@@ -61,6 +61,12 @@ def test_iso3601_check_points() -> None:
         assert iso3601.inside_diameter_tolerance_mm(size) == pytest.approx(tolerance, abs=0.0051)
     assert iso3601.section_tolerance_mm(2.25) == 0.08
     assert iso3601.section_tolerance_mm(2.2501) == 0.09
+    printed_a = {1.78: 0.08, 2.62: 0.08, 3.53: 0.10, 5.33: 0.13, 6.99: 0.15}
+    for section, tolerance in printed_a.items():
+        assert iso3601.section_tolerance_mm(section, tolerance_class="A") == tolerance
+        assert iso3601.section_tolerance_mm(section) >= tolerance
+    with pytest.raises(TableError, match="class A"):
+        iso3601.section_tolerance_mm(3.0, tolerance_class="A")
     for bad in (0.0, 8.41, float("nan")):
         with pytest.raises(TableError):
             iso3601.section_tolerance_mm(bad)
