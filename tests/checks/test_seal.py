@@ -36,6 +36,8 @@ SENSOR, DRAIN, VENT = "coolant_level_sensor", "irrigation_drain", "brewery_vent"
         ("seal.way_in", "pass", SENSOR, []),
         ("seal.lead_in", "warn", DRAIN, [("lead_in_angle_deg = 15", "lead_in_angle_deg = 40")]),
         ("seal.gap", "fail", DRAIN, [('"10 bar"', '"60 bar"')]),
+        ("seal.gap", "pass", DRAIN, []),
+        ("seal.gap", "fail", DRAIN, [('"NBR"', '"VMQ"')]),  # silicone: half the gap, ORD 5700 4.0
         ("seal.gap", "not evaluated", DRAIN, [('"10 bar"', '"600 bar"')]),
         ("seal.gap", "not evaluated", DRAIN, [("hardness = 70", "hardness = 80")]),
         ("seal.gap", "not evaluated", DRAIN, [("hardness = 70", "")]),
