@@ -14,6 +14,7 @@ from bayonet.exchange.folder import appearing_in
 from bayonet.model.design import Design, changed
 
 USUAL_CHORD_MM = 0.01
+_CLEAR_OF_BOSS = 0.9
 
 Progress = Callable[[str], None]
 
@@ -108,7 +109,8 @@ def make(
 
 def _write_solids(result: Result, room: Path, chord_mm: float) -> float:
     from bayonet import solids
-    from bayonet.solids import mesh, step
+    from bayonet.report import fitup
+    from bayonet.solids import mesh, step, view
 
     design = result.design
     lock = result.proof.nominal.furthest_deg
@@ -122,6 +124,9 @@ def _write_solids(result: Result, room: Path, chord_mm: float) -> float:
     ):
         head = step.StepHead(product=name, description=what)
         step.write(solid, room / f"{name}.step", head=head)
+    lift = design.plug.nose_depth_mm + _CLEAR_OF_BOSS * design.socket.boss_radius_mm
+    drawing = view.fit_up(socket, solids.plug(design.plug), lift_mm=lift)
+    fitup.write(drawing, result, svg=room / "fitup.svg", png=room / "fitup.png")
     triangles = mesh.meshed(socket, chord_mm=chord_mm)
     stl.write(triangles, room / "socket.stl", title=f"socket{mark}")
     threemf.write(triangles, room / "socket.3mf", title=f"Socket: {title}{mark}")

@@ -6,14 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-import matplotlib as mpl
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
-from matplotlib.patches import Patch, PathPatch
-from matplotlib.path import Path as Outline
+from matplotlib.patches import Patch
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
@@ -23,38 +20,23 @@ from bayonet.developed import contour
 from bayonet.developed.engagement import depth_along
 from bayonet.model.plug import Lug
 from bayonet.model.socket import Socket, Track
+from bayonet.report.sheet import (
+    FAIL,
+    FREE,
+    INK,
+    LINING,
+    LUG,
+    MATERIAL,
+    TIGHT,
+    WAY,
+    fill,
+    one_line,
+    sheet,
+)
 
 Array = NDArray[np.float64]
 
-_INK = "#1f2a33"
-_MATERIAL = "#d9d4c7"
-_LINING = "#b3ab97"
-_LUG = "#2c6e8f"
-_FREE = "#cfe3d4"
-_TIGHT = "#3f7d4f"
-_PATH = "#b4531f"
-_FAIL = "#a3262a"
-
-_LONGEST_NAME = 88
 _NARROW_DEG = 34.0  # a text does not fit on an arrow shorter than this
-
-_STYLE = {
-    "font.family": "DejaVu Sans",
-    "font.size": 8.5,
-    "axes.edgecolor": _INK,
-    "axes.labelcolor": _INK,
-    "axes.titlesize": 10,
-    "axes.titlelocation": "left",
-    "axes.linewidth": 0.8,
-    "hatch.color": _LINING,
-    "hatch.linewidth": 0.6,
-    "svg.fonttype": "path",
-    "svg.hashsalt": "bayonet",
-    "text.color": _INK,
-    "text.parse_math": False,
-    "xtick.color": _INK,
-    "ytick.color": _INK,
-}
 
 
 def write(result: Result, *, svg: Path, png: Path) -> None:
@@ -65,9 +47,7 @@ def write(result: Result, *, svg: Path, png: Path) -> None:
     result : Result
     svg, png : Path
     """
-    with mpl.rc_context(_STYLE):  # type: ignore[arg-type]  # wants a literal key type
-        figure = Figure(figsize=(11.0, 9.2))
-        FigureCanvasAgg(figure)
+    with sheet(11.0, 9.2, svg=svg, png=png) as figure:
         grid = figure.add_gridspec(
             2, 2, width_ratios=[1.0, 2.3], left=0.065, right=0.975, top=0.895, bottom=0.06,
             hspace=0.3, wspace=0.14,
@@ -76,8 +56,6 @@ def write(result: Result, *, svg: Path, png: Path) -> None:
         _whole_way(figure.add_subplot(grid[1, 0]), result)
         _turning(figure.add_subplot(grid[1, 1]), result)
         _title(figure, result)
-        figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
-        figure.savefig(png, format="png", dpi=130, metadata={"Software": None})
 
 
 def _title(figure: Figure, result: Result) -> None:
@@ -87,15 +65,13 @@ def _title(figure: Figure, result: Result) -> None:
         f"layout {socket.layout}, {len(socket.tracks)} lugs, {hand}, seating {socket.seating},"
         f" {socket.process}; revision {design.revision}"
     )
-    name = design.name.replace("\n", " ")
-    name = name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
-    figure.text(0.065, 0.968, name, fontsize=13, weight="bold")
+    figure.text(0.065, 0.968, one_line(design.name), fontsize=13, weight="bold")
     figure.text(0.065, 0.946, text, fontsize=9)
     figure.text(0.065, 0.926, _sizes(socket), fontsize=9)
     if result.verdict is Verdict.FAIL:
         figure.text(
             0.975, 0.946, "FAILS: do not make this part", fontsize=12, weight="bold",
-            color=_FAIL, ha="right",
+            color=FAIL, ha="right",
         )  # fmt: skip
 
 
@@ -166,11 +142,11 @@ def _in_order(lugs: tuple[Lug, ...], socket: Socket) -> list[tuple[Lug, Track, f
 def _material(axes: Axes, socket: Socket, start: float, bottom: float) -> None:
     top = socket.tracks[0].top_mm
     box = np.array([[start, top], [start + 360, top], [start + 360, bottom], [start, bottom]])
-    _fill(axes, box, facecolor=_MATERIAL, hatch="///", edgecolor=_LINING, linewidth=0.0, zorder=1)
-    axes.axhline(0.0, color=_INK, linewidth=1.2, zorder=2)
+    fill(axes, box, facecolor=MATERIAL, hatch="///", edgecolor=LINING, linewidth=0.0, zorder=1)
+    axes.axhline(0.0, color=INK, linewidth=1.2, zorder=2)
     axes.text(start + 358.5, 0.0, "mouth face", ha="right", va="bottom", fontsize=8)
     if top > 0.0:
-        axes.axhline(top, color=_INK, linewidth=1.2, zorder=2)
+        axes.axhline(top, color=INK, linewidth=1.2, zorder=2)
         name = "sealing bore: lugs pass freely"
         axes.text(start + 358.5, top / 2, name, ha="right", va="center", fontsize=8)
 
@@ -183,17 +159,17 @@ def _draw_track(axes: Axes, track: Track, centre: float) -> None:
     points = _moved(contour.of_track(track).polygon(track.outer_radius_mm), centre)
     for shift in (-360.0, 0.0):
         moved = _moved(points, shift)
-        _fill(axes, moved, facecolor="white", edgecolor="none", linewidth=0.0, zorder=2)
-        axes.plot(*moved.T, color=_INK, linewidth=1.2, zorder=3)
+        fill(axes, moved, facecolor="white", edgecolor="none", linewidth=0.0, zorder=2)
+        axes.plot(*moved.T, color=INK, linewidth=1.2, zorder=3)
 
 
 def _draw_lug(axes: Axes, lug: Lug, centre: float, *, filled: bool, lift: float = 0.0) -> None:
     shape = contour.of_lug(lug, inner_mm=lug.outer_radius_mm * 0.9)
     points = _moved(shape.polygon(lug.outer_radius_mm), centre, -lift)
-    face, style = (_LUG, "-") if filled else ("none", (0, (4, 2)))
+    face, style = (LUG, "-") if filled else ("none", (0, (4, 2)))
     for shift in (-360.0, 0.0):
-        _fill(
-            axes, _moved(points, shift), facecolor=face, edgecolor=_LUG, linewidth=1.1,
+        fill(
+            axes, _moved(points, shift), facecolor=face, edgecolor=LUG, linewidth=1.1,
             linestyle=style, alpha=0.85 if filled else 1.0, zorder=4,
         )  # fmt: skip
 
@@ -227,7 +203,7 @@ def _dimensions(
                   ha="right", va="bottom", bbox=_PLATE, zorder=7)  # fmt: skip
 
 
-_ARROW = {"arrowstyle": "<|-|>", "color": _INK, "linewidth": 0.7, "mutation_scale": 7.0,
+_ARROW = {"arrowstyle": "<|-|>", "color": INK, "linewidth": 0.7, "mutation_scale": 7.0,
           "shrinkA": 0.0, "shrinkB": 0.0}  # fmt: skip
 _PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 1.2}
 
@@ -247,12 +223,6 @@ def _along(axes: Axes, x: float, top: float, bottom: float, text: str) -> None:
               bbox=_PLATE, zorder=7)  # fmt: skip
 
 
-def _fill(axes: Axes, points: Array, **style: object) -> None:
-    codes = [Outline.MOVETO] + [Outline.LINETO] * (len(points) - 1) + [Outline.CLOSEPOLY]
-    path = Outline(np.vstack([points, points[:1]]), codes)
-    axes.add_patch(PathPatch(path, **style))
-
-
 # ---- lower panel: the free region --------------------------------------------------------
 
 
@@ -266,11 +236,11 @@ class _Layer:
 
 def _free_region(axes: Axes, result: Result) -> None:
     proof = result.proof
-    _shade(axes, _Layer(proof.nominal.region.pieces, _FREE, "none", "-"))
-    _shade(axes, _Layer(proof.loosest.region.pieces, "none", _TIGHT, ":"))
-    _shade(axes, _Layer(proof.tightest.region.pieces, "none", _TIGHT, "-"))
+    _shade(axes, _Layer(proof.nominal.region.pieces, FREE, "none", "-"))
+    _shade(axes, _Layer(proof.loosest.region.pieces, "none", TIGHT, ":"))
+    _shade(axes, _Layer(proof.tightest.region.pieces, "none", TIGHT, "-"))
     if proof.nominal.path:
-        axes.plot(*np.array(proof.nominal.path).T, color=_PATH, linewidth=2.0, zorder=5)
+        axes.plot(*np.array(proof.nominal.path).T, color=WAY, linewidth=2.0, zorder=5)
 
 
 def _whole_way(axes: Axes, result: Result) -> None:
@@ -299,7 +269,7 @@ def _turning(axes: Axes, result: Result) -> None:
 
 def _shade(axes: Axes, layer: _Layer) -> None:
     for piece in layer.pieces:
-        _fill(
+        fill(
             axes, np.array(piece.exterior.coords)[:-1], facecolor=layer.face,
             edgecolor=layer.edge, linestyle=layer.style, linewidth=1.0, zorder=3,
         )  # fmt: skip
@@ -307,10 +277,10 @@ def _shade(axes: Axes, layer: _Layer) -> None:
 
 def _legend() -> list[Patch | Line2D]:
     return [
-        Patch(facecolor=_FREE, label="free at nominal size"),
-        Line2D([], [], color=_TIGHT, label="largest plug, smallest socket"),
-        Line2D([], [], color=_TIGHT, linestyle=":", label="smallest plug, largest socket"),
-        Line2D([], [], color=_PATH, linewidth=2.0, label="a way in and out"),
+        Patch(facecolor=FREE, label="free at nominal size"),
+        Line2D([], [], color=TIGHT, label="largest plug, smallest socket"),
+        Line2D([], [], color=TIGHT, linestyle=":", label="smallest plug, largest socket"),
+        Line2D([], [], color=WAY, linewidth=2.0, label="a way in and out"),
     ]
 
 
@@ -318,7 +288,7 @@ def _mark_lock(axes: Axes, result: Result, top: float) -> None:
     motion = result.proof.nominal
     if not motion.path:
         axes.text(0.5, 0.5, "no way from entry to lock", transform=axes.transAxes, ha="center",
-                  fontsize=13, color=_FAIL)  # fmt: skip
+                  fontsize=13, color=FAIL)  # fmt: skip
         return
     phi, delta = motion.path[-1]
     tight = result.design.socket.seating == "clamp"
@@ -326,7 +296,7 @@ def _mark_lock(axes: Axes, result: Result, top: float) -> None:
     text = f"lock: {phi:.2f} deg\n{play}"
     if motion.hold_mm:
         text += f"\ndetent holds {motion.hold_mm:.3f} mm deep"
-    arrow = {"arrowstyle": "-", "color": _INK, "linewidth": 0.7}
-    axes.plot([phi], [delta], "o", color=_PATH, markersize=5, zorder=6)
+    arrow = {"arrowstyle": "-", "color": INK, "linewidth": 0.7}
+    axes.plot([phi], [delta], "o", color=WAY, markersize=5, zorder=6)
     axes.annotate(text, (phi, delta), (phi - 0.02 * phi, 0.62 * top), ha="right", fontsize=8.5,
                   arrowprops=arrow, zorder=7)  # fmt: skip

@@ -21,8 +21,8 @@ from bayonet.job import Made
 from bayonet.model.mesh import TriangleMesh
 
 EXPECTED = {
-    "developed.png", "developed.svg", "findings.json", "plug.step", "socket.3mf", "socket.step",
-    "socket.stl",
+    "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg", "plug.step",
+    "socket.3mf", "socket.step", "socket.stl",
 }  # fmt: skip
 
 TETRAHEDRON = TriangleMesh(

@@ -1,0 +1,73 @@
+"""Look shared by the pictures: paper, ink and type, and files with the same bytes each time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import matplotlib as mpl
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path as Outline
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+INK = "#1f2a33"
+MATERIAL = "#d9d4c7"
+LINING = "#b3ab97"
+LUG = "#2c6e8f"
+FREE = "#cfe3d4"
+TIGHT = "#3f7d4f"
+WAY = "#b4531f"
+FAIL = "#a3262a"
+
+_LONGEST_NAME = 88
+
+_STYLE = {
+    "font.family": "DejaVu Sans",
+    "font.size": 8.5,
+    "axes.edgecolor": INK,
+    "axes.labelcolor": INK,
+    "axes.titlesize": 10,
+    "axes.titlelocation": "left",
+    "axes.linewidth": 0.8,
+    "hatch.color": LINING,
+    "hatch.linewidth": 0.6,
+    "svg.fonttype": "path",
+    "svg.hashsalt": "bayonet",
+    "text.color": INK,
+    "text.parse_math": False,
+    "xtick.color": INK,
+    "ytick.color": INK,
+}
+
+
+@contextmanager
+def sheet(width_in: float, height_in: float, *, svg: Path, png: Path) -> Iterator[Figure]:
+    """A figure in the house's look, saved as SVG and PNG when the block ends."""
+    with mpl.rc_context(_STYLE):  # type: ignore[arg-type]  # wants a literal key type
+        figure = Figure(figsize=(width_in, height_in))
+        FigureCanvasAgg(figure)
+        yield figure
+        figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
+        figure.savefig(png, format="png", dpi=130, metadata={"Software": None})
+
+
+def one_line(name: str) -> str:
+    """A name as it fits on a sheet's head."""
+    name = " ".join(name.split())
+    return name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
+
+
+def fill(axes: Axes, points: Array, *holes: Array, **style: object) -> None:
+    """A filled polygon with holes."""
+    vertices, codes = [], []
+    for ring in (points, *holes):
+        vertices += [*ring.tolist(), ring[0].tolist()]
+        codes += [Outline.MOVETO, *[Outline.LINETO] * (len(ring) - 1), Outline.CLOSEPOLY]
+    axes.add_patch(PathPatch(Outline(np.array(vertices), codes), **style))
