@@ -6,6 +6,7 @@ Frozen numbers only; `derive` computes them, `bayonet.developed` draws them.
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -72,12 +73,12 @@ class WeldPreparation:
 
 @dataclass(frozen=True, kw_only=True)
 class NamedDimension:
-    """A dimension of the socket a person would look for."""
+    """A dimension of the socket a person would look for; ``half_width`` None has no limits."""
 
     key: str
     meaning: str
     value: float
-    half_width: float
+    half_width: float | None
     unit: Literal["mm", "deg", "mm/rev"]
 
 
@@ -170,26 +171,51 @@ class Socket:
         return rows
 
     def _boss(self) -> list[NamedDimension]:
-        return [
+        rows = [
             self._diameter("boss_diameter", "outside of the boss", self.boss_radius_mm),
             self._length("boss_height", "mouth face to the boss's end", self.boss_height_mm),
         ]
+        if self.nose_floor_mm is not None:
+            rows.append(
+                self._length("nose_floor_depth", "floor under the nose", self.nose_floor_mm)
+            )
+        if self.mouth_chamfer_mm > 0.0:
+            chamfer = self.mouth_chamfer_mm
+            rows.append(self._length("mouth_chamfer", "chamfer of the bore at the mouth", chamfer))
+        if self.detent_height_mm > 0.0:
+            height = self.detent_height_mm
+            rows.append(self._length("detent_height", "detent over the roof", height))
+        return rows
 
     def _track(self, number: int, track: Track) -> list[NamedDimension]:
-        key, name = f"track_{number}", f"track {number}"
-        slot = float(track.slot.at(track.outer_radius_mm))
-        end = float(track.end.at(track.outer_radius_mm))
-        return [
+        key, name, wall = f"track_{number}", f"track {number}", track.outer_radius_mm
+        slot, end = float(track.slot.at(wall)), float(track.end.at(wall))
+        limits = self.tolerance
+        # each side may lie off by its position and by half the width's own limits
+        width = 2.0 * (limits.angle_deg + math.degrees(limits.length_mm / 2.0 / wall))
+        rows = [
             self._angle(f"{key}_centre", f"{name}: middle of the slot", track.centre_deg),
-            self._angle(f"{key}_slot_width", f"{name}: slot width at the wall", 2 * slot),
+            NamedDimension(key=f"{key}_slot_width", meaning=f"{name}: slot width at the wall",
+                           value=2 * slot, half_width=width, unit="deg"),
             self._angle(f"{key}_stop", f"{name}: slot middle to stop, at the wall", end),
-            self._diameter(f"{key}_diameter", f"{name}: diameter at the wall",
-                           track.outer_radius_mm),
+            self._diameter(f"{key}_diameter", f"{name}: diameter at the wall", wall),
             self._length(f"{key}_roof_depth", f"{name}: roof at the stop", track.roof[-1][1]),
             self._length(f"{key}_floor_depth", f"{name}: floor at the stop", track.floor[-1][1]),
             NamedDimension(key=f"{key}_lead", meaning=f"{name}: lead of the ramp",
-                           value=self.lead_mm_per_rev, half_width=0.0, unit="mm/rev"),
+                           value=self.lead_mm_per_rev, half_width=None, unit="mm/rev"),
         ]  # fmt: skip
+        if track.floor_slope > 0.0:
+            slope = math.degrees(math.atan(track.floor_slope))
+            rows.append(
+                NamedDimension(
+                    key=f"{key}_floor_slope",
+                    meaning=f"{name}: slope of the floor, deepest at the bore",
+                    value=slope,
+                    half_width=None,
+                    unit="deg",
+                )
+            )
+        return rows
 
 
 def deepest_floor(tracks: tuple[Track, ...]) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from pathlib import Path
 
@@ -220,3 +221,15 @@ def test_schema_accepts_the_examples_and_refuses_a_typo() -> None:
     assert not validator.is_valid(wrong)
     wrong = tomllib.loads(changed(START, ("wall = 4.0", "wall = -4.0")))
     assert not validator.is_valid(wrong)
+
+
+def test_named_dimensions_by_hand() -> None:
+    """Slot 30.10 deg wide: each side 0.1 deg and half of 0.05 mm at radius 20.25."""
+    rows = {row.key: row for row in bayonet.loads(SENSOR).socket.dimensions()}
+    width = rows["track_1_slot_width"]
+    assert width.value == pytest.approx(2 * (14.4775122 + math.degrees(0.2 / 20)), abs=1e-6)
+    assert width.half_width == pytest.approx(2 * (0.1 + math.degrees(0.025 / 20.25)))
+    assert rows["track_1_stop"].value == pytest.approx(80 + 14.4775122, abs=1e-6)
+    assert rows["track_1_lead"].half_width is None
+    assert rows["boss_height"].value == pytest.approx(24.5)
+    assert len(rows) == len(bayonet.loads(SENSOR).socket.dimensions()), "keys are unique"
