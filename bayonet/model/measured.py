@@ -1,6 +1,6 @@
 """One measured quantity as the user gave it: value, readings, uncertainty, limits.
 
-Storing only; the statistics of readings live in `bayonet.tolerance`.
+The statistics are those of `bayonet.mechanics.uncertainty`.
 """
 
 from __future__ import annotations
@@ -11,6 +11,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from bayonet.errors import UnitError
+from bayonet.mechanics.uncertainty import (
+    Estimate,
+    combined,
+    coverage_factor,
+    effective_dof,
+    type_a,
+    type_b,
+)
 from bayonet.units import Kind, parse
 
 _LARGEST = 10_000.0  # mm, deg, MPa: ten metres
@@ -49,8 +57,8 @@ class Measured:
     def half_zone(self, spread: float) -> float:
         """Half-width of the zone that holds every part: limits (or ``spread``) plus its doubt.
 
-        The doubt is 2 u where u is declared; else half the range of the readings plus half the
-        resolution.
+        The doubt is 2 u where u is declared. Else it is the 95 % half-width of the mean of the
+        readings and the resolution: Student's factor times their combined uncertainty.
 
         Parameters
         ----------
@@ -67,8 +75,15 @@ class Measured:
     def _doubt(self) -> float:
         if self.u is not None:
             return 2.0 * self.u
-        span = max(self.readings) - min(self.readings) if self.readings else 0.0
-        return (span + (self.resolution or 0.0)) / 2.0
+        parts = [Estimate(value=0.0, u=type_b((self.resolution or 0.0) / 2.0))]
+        if len(self.readings) > 1:
+            parts.append(type_a(self.readings))
+        shares = [part.u for part in parts]
+        if not any(shares):
+            return 0.0
+        return combined([1.0] * len(parts), shares) * coverage_factor(
+            effective_dof(shares, [part.dof for part in parts])
+        )
 
 
 def read(raw: object, *, kind: Kind) -> Measured:
