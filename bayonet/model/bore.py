@@ -98,6 +98,18 @@ class BorePlan:
         return (*self.upper, (last, floor), (passage, floor), (passage, self.end_mm))
 
 
+@dataclass(frozen=True)
+class _Ask:
+    """What a layout's planner is given; ``tracks_mm`` is the least and greatest track radius."""
+
+    plug: Plug
+    table: SocketTable
+    ring: Ring | None
+    clearance: Clearances
+    tracks_mm: tuple[float, float]
+    problems: ProblemList
+
+
 def plan_bore(
     plug: Plug,
     table: SocketTable,
@@ -127,7 +139,7 @@ def plan_bore(
     BorePlan or None
     """
     planner = {"A": _layout_a, "B": _layout_b, "C": _layout_c}[layout]
-    plan = planner(plug, table, ring, clearance, track_radii_mm, problems)
+    plan = planner(_Ask(plug, table, ring, clearance, track_radii_mm, problems))
     if plan is None or len(problems):
         return None
     if not track_radii_mm[0] > plan.track_bore_radius_mm:
@@ -140,16 +152,11 @@ def plan_bore(
     return _with_passage(plan, table, problems)
 
 
-def _layout_a(
-    plug: Plug,
-    table: SocketTable,
-    ring: Ring | None,
-    clearance: Clearances,
-    tracks_mm: tuple[float, float],
-    problems: ProblemList,
-) -> BorePlan | None:
-    if ring is None:
+def _layout_a(ask: _Ask) -> BorePlan | None:
+    plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
+    if ask.ring is None:
         return None
+    ring = ask.ring
     seal = seal_radius(plug, table, ring, problems)
     if seal is None:
         return None
@@ -160,11 +167,11 @@ def _layout_a(
     seal_from = plug.groove.start_mm - clearance.axial_mm - margin
     entry = min(bore, ring_radius(plug, ring) + LEAD_IN_BEYOND_RING_MM)
     cone = (entry - seal) / math.tan(math.radians(table.seal.lead_in_angle_deg.value))
-    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, tracks_mm[0], problems)
+    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, ask.tracks_mm[0], problems)
     lead_in_start = seal_from - cone
     steps = [(bore, lead_in_start), (entry, lead_in_start), (seal, seal_from)]
     return BorePlan(
-        upper=(*_mouth(bore, chamfer), *(step for step in _unrepeated(bore, steps))),
+        upper=(*_mouth(bore, chamfer), *_unrepeated(bore, steps)),
         track_bore_radius_mm=bore,
         slot_top_mm=0.0,
         seal_radius_mm=seal,
@@ -178,25 +185,20 @@ def _layout_a(
     )
 
 
-def _layout_b(
-    plug: Plug,
-    table: SocketTable,
-    ring: Ring | None,
-    clearance: Clearances,
-    tracks_mm: tuple[float, float],
-    problems: ProblemList,
-) -> BorePlan | None:
-    if ring is None:
+def _layout_b(ask: _Ask) -> BorePlan | None:
+    plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
+    if ask.ring is None:
         return None
+    ring = ask.ring
     if table.mouth_chamfer is not None:
         rule = "layout B has the sealing lead-in at the mouth; leave this out"
         problems.add(("socket", "mouth_chamfer"), rule, example="")
     seal = seal_radius(plug, table, ring, problems)
     if seal is None:
         return None
-    if not seal >= tracks_mm[1]:
+    if not seal >= ask.tracks_mm[1]:
         rule = (
-            f"the lugs and their tracks ({2 * tracks_mm[1]:.4g} mm) must pass the sealing bore"
+            f"the lugs and their tracks ({2 * ask.tracks_mm[1]:.4g} mm) must pass the sealing bore"
             f" ({2 * seal:.4g} mm)"
         )
         problems.add(("plug", "lugs", "outer_diameter"), rule)
@@ -225,17 +227,13 @@ def _layout_b(
     )
 
 
-def _layout_c(
-    plug: Plug,
-    table: SocketTable,
-    ring: Ring | None,
-    clearance: Clearances,
-    tracks_mm: tuple[float, float],
-    problems: ProblemList,
-) -> BorePlan | None:
+def _layout_c(ask: _Ask) -> BorePlan | None:
+    plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
     bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
     on_nose = plug.groove.kind == "nose_face"
-    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM if on_nose else 0.0, bore, tracks_mm[0], problems)
+    chamfer = _chamfer(
+        table, _MOUTH_CHAMFER_MM if on_nose else 0.0, bore, ask.tracks_mm[0], problems
+    )
     if table.seal.bore_diameter is not None:
         rule = "a face seal has no sealing bore; leave this out"
         problems.add(("socket", "seal", "bore_diameter"), rule, example="")
@@ -243,13 +241,15 @@ def _layout_c(
         most = 2.0 * (plug.groove.start_mm - table.seal.margin.value)
         rule = f"the nose seals on the floor round it: at most {most:.4g} mm"
         problems.add(("socket", "passage_diameter"), rule)
-    if not on_nose and not plug.groove.start_mm > tracks_mm[1]:
-        rule = f"the ring must seal outside the entry slots, which reach {2 * tracks_mm[1]:.4g} mm"
+    if not on_nose and not plug.groove.start_mm > ask.tracks_mm[1]:
+        rule = (
+            f"the ring must seal outside the entry slots, which reach {2 * ask.tracks_mm[1]:.4g} mm"
+        )
         problems.add(("plug", "groove", "diameter"), rule)
     start = _mouth(bore, chamfer)
     gap = clearance.nose_mm
-    if on_nose and ring is not None:
-        gap = face_gap(plug, table, ring, clearance, problems)
+    if on_nose and ask.ring is not None:
+        gap = face_gap(plug, table, ask.ring, clearance, problems)
     return BorePlan(
         upper=start,
         track_bore_radius_mm=bore,
