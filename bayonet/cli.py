@@ -1,4 +1,4 @@
-"""The command line: `bayonet new`, `check`, `make`, `schema`.
+"""The command line: `bayonet new`, `check`, `make`, `schema`, `table`.
 
 Exit codes: 0 nothing fails, 1 a finding fails, 2 bad input or nothing could be written.
 """
@@ -148,7 +148,7 @@ def _printed(rows: list[dict[str, Any]], *, as_json: bool) -> None:
     Console(highlight=False).print(lookups.as_table(rows))
 
 
-@table.command("ring")
+@table.command("ring", context_settings={"ignore_unknown_options": True})
 @click.argument("designation")
 @_JSON
 @_guarded

@@ -55,19 +55,23 @@ def _lug_radial(plug: Plug, socket: Socket) -> Finding:
     )
 
 
-def least_body_gap(plug: Plug, socket: Socket) -> tuple[float, float]:
+def least_body_gap(
+    plug: Plug, socket: Socket, *, grows: tuple[float, float] = (1.0, 1.0)
+) -> tuple[float, float]:
     """Least radial gap between body and bore on the whole way in: (nominal, worst) [mm].
 
     A point of the body at depth d passes every depth of the socket from 0 to d; in the worst
     case a step of the body lies deeper, and the bore's ledges shallower, by their zones.
+    ``grows`` are the factors by which plug and socket have grown with heat.
     """
     half_width = socket.tolerance.diameter_mm / 2.0
     nominal, worst = [], []
     for step in plug.body:
-        nominal.append(_least_bore(socket, step.to_depth_mm) - step.radius_mm)
+        body = step.radius_mm * grows[0]
+        nominal.append(_least_bore(socket, step.to_depth_mm) * grows[1] - body)
         deepest = step.to_depth_mm + step.depth_zone_mm + socket.tolerance.length_mm
         bore = _least_bore(socket, deepest, floor=step is not plug.body[-1])
-        worst.append(bore - half_width - step.radius_mm - step.radius_zone_mm)
+        worst.append(bore * grows[1] - half_width - body - step.radius_zone_mm)
     return min(nominal), min(worst)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 LIMITS = "limits of the socket's process and spread of the plug"
@@ -88,6 +88,26 @@ def at_least(
         change="" if good else change,
         mends=() if good else mends,
     )
+
+
+def at_most(
+    value: float,
+    limit: float,
+    *,
+    code: str,
+    message: str,
+    unit: str,
+    source: str,
+    change: str,
+    mends: Mends = (),
+    otherwise: Verdict = Verdict.FAIL,
+) -> Finding:
+    """As `at_least`, for a value that must not exceed its limit."""
+    turned = at_least(
+        -value, -limit, code=code, message=message, unit=unit, source=source, change=change,
+        mends=mends, otherwise=otherwise,
+    )  # fmt: skip
+    return replace(turned, value=_finite(value), limit=limit)
 
 
 def _noise(limit: float) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bayonet.checks import clearance, motion, seal, seal_service, shape
+from bayonet.checks import clearance, motion, seal, seal_entry, seal_service, shape
 from bayonet.checks.finding import Finding, Verdict, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
@@ -80,11 +80,24 @@ def check(design: Design) -> Result:
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
     ring = design.socket.ring
     if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
-        why = "give the ring" if ring is None else "the ring's tolerances are outside ISO 3601-1"
-        return (Finding(code="seal.ring", verdict=Verdict.NOT_EVALUATED, message=why),)
+        if ring is None:
+            why = "no ring is given: nothing of the seal is judged"
+        else:
+            why = "the ring is outside ISO 3601-1: give tol for its section and inside diameter"
+        change = "socket.seal.ring, or ring_section and ring_inside_diameter with tol"
+        return (
+            Finding(
+                code="seal.ring", verdict=Verdict.WARN, message=why, source="the design file",
+                change=change,
+            ),
+        )  # fmt: skip
     play = _play(design, proof)
     bench = gland.state(design.plug, design.socket, ring, play_mm=play)
-    return (*seal.findings(design, bench), *seal_service.findings(design, bench, play))
+    return (
+        *seal.findings(design, bench),
+        *seal_entry.findings(design),
+        *seal_service.findings(design, bench, play),
+    )
 
 
 def _play(design: Design, proof: Proof) -> gland.Span:

@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from bayonet.checks.finding import Finding, Mends, Verdict, at_least
+from bayonet.checks.finding import PRACTICE, Finding, Mends, Verdict, at_least, at_most
 from bayonet.errors import TableError
 from bayonet.mechanics import ring as formula
 from bayonet.model.design import Design
-from bayonet.model.ring import LEAST_SQUEEZE, MOST_SQUEEZE, STRETCH_RANGE, Ring, rank
+from bayonet.model.ring import (
+    LEAST_SQUEEZE,
+    LOOK_AT_STRETCH,
+    MOST_SQUEEZE,
+    STRETCH_RANGE,
+    Ring,
+    rank,
+)
 from bayonet.standards import glands, iso286
 from bayonet.tolerance.gland import GlandState, Span
 
@@ -19,6 +26,7 @@ LEAST_MM_SOURCE = "0.1 mm of squeeze at least: O-ring handbook ORD 5700 (from me
 MOST_FILL = 0.90
 LEAST_SQUEEZE_MM = 0.1
 _SURE = 0.75
+_MOST_SQUASHED = 0.03
 
 
 def findings(design: Design, bench: GlandState) -> tuple[Finding, ...]:
@@ -64,8 +72,9 @@ def _which(design: Design, ring: Ring) -> Finding:
         ranked = rank(design.plug)
         mine = next((c for c in ranked if f"AS568{c.size.designation}" == ring.name), None)
         others = [c for c in ranked if c is not mine]
+        sure = mine is not None and not mine.faults
         if mine is not None:
-            sure = not mine.faults and mine.firsts >= _SURE
+            sure = sure and (mine.firsts >= _SURE or not ring.is_guess)
             message += f"; best at {100 * mine.firsts:.0f} % of the groove's doubt"
             if mine.faults:
                 message += f"; but {', '.join(mine.faults)}"
@@ -87,18 +96,16 @@ def _which(design: Design, ring: Ring) -> Finding:
 
 def _stretch(design: Design, bench: GlandState) -> Iterator[Finding]:
     if design.plug.groove.kind != "radial":
-        yield Finding(
-            code="seal.stretch",
-            verdict=Verdict.NOT_EVALUATED,
-            message="a face ring is held by the groove's wall on the pressure's far side",
-        )
+        yield _between_walls(design)
         return
     low, high = STRETCH_RANGE
     value = bench.stretch.nominal
     margin = min(value - low, high - value)
+    usable = LOOK_AT_STRETCH[0] <= value <= LOOK_AT_STRETCH[1]
+    otherwise = Verdict.WARN if usable else Verdict.FAIL
     yield Finding(
         code="seal.stretch",
-        verdict=Verdict.PASS if margin >= 0.0 else Verdict.WARN,
+        verdict=Verdict.PASS if margin >= 0.0 else otherwise,
         message=f"stretch {span_text(bench.stretch, scale=100, unit='%', digits=1)}",
         value=100 * value,
         limit=100 * (low if value - low < high - value else high),
@@ -107,6 +114,32 @@ def _stretch(design: Design, bench: GlandState) -> Iterator[Finding]:
         source=STRETCH_SOURCE,
         change="" if margin >= 0.0 else _other_ring(design)[0],
         mends=() if margin >= 0.0 else _other_ring(design)[1],
+    )
+
+
+def _between_walls(design: Design) -> Finding:
+    """A face ring must lie between its groove's walls without being forced."""
+    ring, groove = design.socket.ring, design.plug.groove
+    assert ring is not None
+    stretched = float(formula.stretch(2 * groove.start_mm, ring.inside_diameter_mm))
+    outside = ring.inside_diameter_mm + 2 * ring.section_mm
+    squashed = outside / (2 * groove.end_mm) - 1.0
+    good = stretched <= STRETCH_RANGE[1] and squashed <= _MOST_SQUASHED
+    inside = 2 * groove.end_mm - 2 * ring.section_mm
+    return Finding(
+        code="seal.stretch",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            f"the ring, {ring.inside_diameter_mm:.2f} to {outside:.2f} mm,"
+            f" {'lies between' if good else 'does not lie between'} the groove's walls,"
+            f" {2 * groove.start_mm:.2f} and {2 * groove.end_mm:.2f} mm"
+        ),
+        value=100 * max(stretched, squashed),
+        limit=100 * (STRETCH_RANGE[1] if stretched > squashed else _MOST_SQUASHED),
+        margin=100 * min(STRETCH_RANGE[1] - stretched, _MOST_SQUASHED - squashed),
+        unit="%",
+        source=f"{STRETCH_SOURCE}; at most 3 % pressed in: {PRACTICE}",
+        change="" if good else f"a ring of about {inside:.1f} mm inside diameter",
     )
 
 
@@ -181,16 +214,16 @@ def _squeeze(design: Design, ring: Ring, bench: GlandState) -> Iterator[Finding]
         change="" if good else _centred(design, bench, (least, most))[0],
         mends=() if good else _centred(design, bench, (least, most))[1],
     )
-    thinner = "a larger bore (less squeeze) or a thinner ring"
-    yield at_least(
-        MOST_FILL - bench.fill.most,
-        0.0,
+    thinner = "a thinner ring, or less squeeze"
+    yield at_most(
+        bench.fill.most,
+        MOST_FILL,
         code="seal.fill",
         message=f"ring fills {span_text(bench.fill, scale=100, unit='%', digits=0)} of the gland",
         unit="-",
         source=FILL_SOURCE,
         change=thinner,
-        mends=bore_for_fill(design, bench),
+        mends=bore_for_fill(design, bench, bench),
     )
 
 
@@ -210,19 +243,31 @@ def _centred(design: Design, bench: GlandState, allowed: tuple[float, float]) ->
 
 def bore_of(diameter_mm: float) -> tuple[str, Mends]:
     """A sealing bore as a change of the design file, for people and for programs."""
-    value = round(diameter_mm, 3)
+    value = round(float(diameter_mm), 3)
     mends: Mends = (("socket.seal.bore_diameter", value), ("socket.seal.squeeze", None))
     return f"bore_diameter = {value:g}", mends
 
 
-def bore_for_fill(design: Design, at: GlandState) -> Mends:
+def sane_bore(design: Design, bench: GlandState, diameter_mm: float) -> Mends:
+    """A sealing bore as a proposal, only if its squeeze is allowed and the body passes it."""
+    ring, radius = design.socket.ring, diameter_mm / 2.0
+    if ring is None or design.socket.seal_radius_mm is None:
+        return ()
+    least, most, _ = allowed_squeeze(design, ring)
+    moved = (design.socket.seal_radius_mm - radius) / bench.section_mm.nominal
+    allowed = least <= bench.squeeze.least + moved and bench.squeeze.most + moved <= most
+    passes = bench.gap_mm.least / 2.0 + radius - design.socket.seal_radius_mm > 0.0
+    return bore_of(diameter_mm)[1] if allowed and passes else ()
+
+
+def bore_for_fill(design: Design, bench: GlandState, at: GlandState) -> Mends:
     """The bore at which the fullest gland is as full as is allowed."""
     radius = design.socket.seal_radius_mm
     if radius is None:
         return ()
     depth = at.section_mm.nominal * (1.0 - at.squeeze.nominal)
     deeper = depth * (at.fill.most / MOST_FILL - 1.0) * 1.15
-    return bore_of(2 * (radius + max(deeper, 0.0)))[1]
+    return sane_bore(design, bench, 2 * (radius + max(deeper, 0.0)))
 
 
 def _worst_side(design: Design, bench: GlandState) -> Iterator[Finding]:
@@ -245,7 +290,7 @@ def _for_worst_side(design: Design, bench: GlandState) -> Mends:
     """A smaller bore gains squeeze and loses clearance: twice over."""
     radius = design.socket.seal_radius_mm
     short = LEAST_SQUEEZE_MM - bench.worst_side_mm
-    return () if radius is None else bore_of(2 * (radius - short / 2) - 0.002)[1]
+    return () if radius is None else sane_bore(design, bench, 2 * (radius - short / 2) - 0.002)
 
 
 def _bore(design: Design) -> Iterator[Finding]:
@@ -254,11 +299,12 @@ def _bore(design: Design) -> Iterator[Finding]:
     if socket.seal_radius_mm is None:
         return
     size, half = 2 * socket.seal_radius_mm, socket.tolerance.diameter_mm
-    grade = nearest_grade(size, 2 * half)
+    grade = widest_grade(size, 2 * half)
     offer = ""
     if grade is not None:
         limits = iso286.limits(size - half, grade)
-        offer = f"; nearest class {size - half:.2f} {grade} (0 / +{1000 * limits.upper_mm:.0f} um)"
+        band = f"(0 / +{1000 * limits.upper_mm:.0f} um)"
+        offer = f"; widest class within it {size - half:.2f} {grade} {band}"
     yield Finding(
         code="seal.bore",
         verdict=Verdict.PASS,
@@ -272,12 +318,12 @@ def _bore(design: Design) -> Iterator[Finding]:
     )
 
 
-def nearest_grade(size_mm: float, width_mm: float) -> str | None:
-    """The hole class H whose width is nearest, by ratio, to a width; None outside the table."""
+def widest_grade(size_mm: float, width_mm: float) -> str | None:
+    """The widest hole class H that is no wider than a width; None where there is none."""
     grades = ("6", "7", "8", "9", "10", "11", "12")
     try:
         widths = {grade: iso286.grade_um(size_mm, grade) / 1000 for grade in grades}
     except TableError:
         return None
-    best = min(widths, key=lambda grade: max(widths[grade] / width_mm, width_mm / widths[grade]))
-    return f"H{best}"
+    inside = [grade for grade, width in widths.items() if width <= width_mm + 1e-9]
+    return f"H{inside[-1]}" if inside else None

@@ -1,4 +1,4 @@
-"""Does it go on sealing? Way in, gap under pressure, heat, cold, ageing, forces."""
+"""Does it go on sealing? Gap under pressure, heat, cold, ageing, forces."""
 
 from __future__ import annotations
 
@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bayonet.checks.finding import Finding, Mends, Verdict, at_least
+from bayonet.checks.clearance import least_body_gap
+from bayonet.checks.finding import Finding, Mends, Verdict, at_least, at_most
 from bayonet.checks.seal import (
     FILL_SOURCE,
     LEAST_MM_SOURCE,
@@ -15,26 +16,23 @@ from bayonet.checks.seal import (
     bore_for_fill,
     bore_of,
     from_memory,
+    sane_bore,
     span_text,
 )
 from bayonet.errors import TableError
 from bayonet.mechanics import ring as formula
 from bayonet.mechanics.cylinder import bore_growth_mm
 from bayonet.model.design import Design
-from bayonet.model.ring import Ring, section_in_place_mm
-from bayonet.model.socket import Socket
+from bayonet.model.ring import Ring
 from bayonet.standards import extrusion, friction, materials
 from bayonet.tolerance.gland import Conditions, GlandState, Span, state
 
-STEEPEST_LEAD_IN_DEG = 30.0
-_FORCE_SOURCE = (
-    "Lindley 1967 and Gent 1958 (from memory); friction greased 0.1 to 0.3 (rule of thumb,"
-    " from memory)"
-)
+EXPANSION_SOURCE = "expansions of the tables (partly from memory)"
+_FORCE_SOURCE = "Lindley 1967, Gent 1958, friction greased 0.1 to 0.3 (all from memory)"
 
 
 def findings(design: Design, bench: GlandState, play_mm: Span) -> tuple[Finding, ...]:
-    """Judge the seal on its way in and in service.
+    """Judge the seal in service.
 
     Parameters
     ----------
@@ -53,8 +51,6 @@ def findings(design: Design, bench: GlandState, play_mm: Span) -> tuple[Finding,
     assert ring is not None
     service = _Service(design, ring, bench, play_mm)
     return (
-        *_way_in(design, ring),
-        *_lead_in(design, ring),
         *service.gap(),
         *service.temperature(),
         *service.cold(),
@@ -68,76 +64,6 @@ def _skipped(code: str, why: str) -> Finding:
     return Finding(code=code, verdict=Verdict.NOT_EVALUATED, message=why)
 
 
-def _way_in(design: Design, ring: Ring) -> Iterator[Finding]:
-    """Layout A: the ring passes the bore between the entry slots before it reaches its own."""
-    socket = design.socket
-    if socket.layout != "A":
-        return
-    zone = ring.section_tol_mm + design.plug.groove.radius_zone_mm
-    outside = design.plug.groove.radius_mm + section_in_place_mm(design.plug, ring)
-    gap = socket.track_bore_radius_mm - socket.tolerance.diameter_mm / 2 - outside - zone
-    more = math.ceil(20 * -gap + 1e-9) / 10
-    yield at_least(
-        gap,
-        0.0,
-        code="seal.way_in",
-        message=(
-            f"the ring passes the slots' edges {gap:.2f} mm clear"
-            if gap >= 0
-            else f"the ring is {-gap:.2f} mm larger than the bore and drags over the slots' edges"
-        ),
-        unit="mm",
-        source="dimensions, at the least bore and the largest ring",
-        change=f"body clearance {socket.clearance.body_diametral_mm + more:.1f} mm, or round the"
-        f" slots' edges by {max(-gap, 0) + 0.2:.1f} mm and grease the ring",
-        mends=_wider_body(socket.clearance.body_diametral_mm + more),
-        otherwise=Verdict.WARN,
-    )
-
-
-def _wider_body(clearance_mm: float) -> Mends:
-    return (("socket.clearance.body", round(clearance_mm, 3)),)
-
-
-def _lead_in(design: Design, ring: Ring) -> Iterator[Finding]:
-    socket = design.socket
-    if socket.seal_radius_mm is None or socket.seal_from_mm is None:
-        return
-    outside = design.plug.groove.radius_mm + section_in_place_mm(design.plug, ring)
-    largest = outside + ring.section_tol_mm + design.plug.groove.radius_zone_mm
-    room = _entry_radius(socket) - socket.tolerance.diameter_mm / 2 - largest
-    angle = design.spec.socket.seal.lead_in_angle_deg.value
-    if angle > STEEPEST_LEAD_IN_DEG:
-        room = min(room, STEEPEST_LEAD_IN_DEG - angle)
-    wider = socket.clearance.body_diametral_mm + math.ceil(20 * max(-room, 0.0) + 1e-9) / 10
-    too_steep: Mends = (("socket.seal.lead_in_angle_deg", 20),)
-    steep = angle > STEEPEST_LEAD_IN_DEG
-    yield at_least(
-        room,
-        0.0,
-        code="seal.lead_in",
-        message=(
-            f"the {angle:g} deg lead-in is too steep: it shaves the ring"
-            if steep
-            else f"the {angle:g} deg lead-in starts {abs(room):.2f} mm"
-            f" {'outside' if room >= 0 else 'inside'} the largest ring"
-        ),
-        unit="deg" if steep else "mm",
-        source="entry larger than the free ring; 15 to 30 deg: common practice, no source",
-        change="lead_in_angle_deg = 20" if steep else f"body clearance {wider:.1f} mm",
-        mends=too_steep if steep else _wider_body(wider),
-        otherwise=Verdict.WARN if steep else Verdict.FAIL,
-    )
-
-
-def _entry_radius(socket: Socket) -> float:
-    """Radius at which the lead-in to the sealing bore starts [mm]."""
-    full = next(
-        index for index, (radius, _) in enumerate(socket.bore) if radius == socket.seal_radius_mm
-    )
-    return max(socket.bore[max(full - 1, 0)][0], socket.bore[full][0])
-
-
 @dataclass(frozen=True)
 class _Service:
     design: Design
@@ -148,35 +74,12 @@ class _Service:
     # ---- pressure ------------------------------------------------------------------------
 
     def gap(self) -> Iterator[Finding]:
-        """Extrusion gap under pressure, and the need of a back-up ring."""
-        table, seal = self.design.spec.service, self.design.spec.socket.seal
-        if table.pressure is None or seal.hardness is None:
-            yield _skipped("seal.gap", "give service.pressure and socket.seal.hardness")
+        """Back-up ring, extrusion gap and squeeze under pressure."""
+        pressure = self.design.spec.service.pressure
+        if pressure is None:
+            yield _skipped("seal.gap", "give service.pressure")
             return
-        pressure = table.pressure.value
-        try:
-            allowed = extrusion.gap_limit(pressure, seal.hardness)
-        except TableError as error:
-            yield _skipped("seal.gap", str(error))
-            return
-        limit = allowed.diametral_mm * (0.5 if seal.elastomer == "VMQ" else 1.0)
-        growth, note = self._growth(pressure)
-        widest = self.bench.gap_mm.most + 2 * growth
-        yield at_least(
-            limit - widest,
-            0.0,
-            code="seal.gap",
-            message=(
-                f"gap {span_text(self.bench.gap_mm, unit='mm on diameter')}, under pressure"
-                f" {widest:.3f}{note}; {seal.hardness} Shore A bridges {limit:.3f} mm"
-                f" at {pressure:g} MPa"
-            ),
-            unit="mm",
-            source=from_memory(allowed.source, allowed.provenance),
-            change=self._harder(pressure, widest)[0],
-            mends=self._harder(pressure, widest)[1],
-        )
-        if pressure > extrusion.BACK_UP_RING_ABOVE_MPA:
+        if pressure.value > extrusion.BACK_UP_RING_ABOVE_MPA:
             yield Finding(
                 code="seal.back_up",
                 verdict=Verdict.WARN,
@@ -184,18 +87,77 @@ class _Service:
                 source="O-ring handbook ORD 5700, section 4.0",
                 change="a wider groove with a back-up ring",
             )
+        growth, note, memory = self._growth(pressure.value)
+        pressed = self._state(Conditions(bore_growth_mm=growth))
+        yield from self._extrusion(pressure.value, pressed, note, memory)
+        if self.design.socket.seal_radius_mm is not None:
+            yield at_least(
+                pressed.worst_side_mm,
+                LEAST_SQUEEZE_MM,
+                code="seal.under_pressure",
+                message=(
+                    f"at {pressure.value:g} MPa the bore grows {growth:.4f} mm{note}; on the open"
+                    f" side {pressed.worst_side_mm:.3f} mm of squeeze is left"
+                ),
+                unit="mm",
+                source=from_memory(f"Lame, stiffness of the table; {LEAST_MM_SOURCE}", memory),
+                change="a thicker or stiffer boss, or more squeeze",
+                otherwise=Verdict.WARN if pressed.worst_side_mm > 0.0 else Verdict.FAIL,
+            )
 
-    def _growth(self, pressure: float) -> tuple[float, str]:
-        """Radial growth of the bore under pressure, and a note where it is not known."""
+    def _extrusion(
+        self, pressure: float, pressed: GlandState, note: str, memory: str
+    ) -> Iterator[Finding]:
+        allowed = self._allowed_gap(pressure)
+        if isinstance(allowed, str):
+            yield _skipped("seal.gap", allowed)
+            return
+        limit, source = allowed
+        hardness = self.design.spec.socket.seal.hardness
+        yield at_most(
+            pressed.gap_mm.most,
+            limit,
+            code="seal.gap",
+            message=(
+                f"gap {span_text(self.bench.gap_mm, unit='mm on diameter')}, under pressure"
+                f" {pressed.gap_mm.most:.3f}{note}; {hardness} Shore A bridges {limit:.3f} mm"
+                f" at {pressure:g} MPa"
+            ),
+            unit="mm",
+            source=from_memory(source, memory),
+            change=self._harder(pressure, pressed.gap_mm.most)[0],
+            mends=self._harder(pressure, pressed.gap_mm.most)[1],
+        )
+
+    def _allowed_gap(self, pressure: float) -> tuple[float, str] | str:
+        """Greatest diametral gap and its source, or why it cannot be told."""
+        seal = self.design.spec.socket.seal
+        if seal.hardness is None:
+            return "give socket.seal.hardness"
+        try:
+            allowed = extrusion.gap_limit(pressure, seal.hardness)
+        except TableError as error:
+            return str(error)
+        half = 0.5 if self._is_silicone() else 1.0
+        return allowed.diametral_mm * half, from_memory(allowed.source, allowed.provenance)
+
+    def _is_silicone(self) -> bool:
+        return (self.design.spec.socket.seal.elastomer or "").strip().upper() == "VMQ"
+
+    def _state(self, at: Conditions) -> GlandState:
+        return state(self.design.plug, self.design.socket, self.ring, play_mm=self.play_mm, at=at)
+
+    def _growth(self, pressure: float) -> tuple[float, str, str]:
+        """Radial growth of the bore under pressure, a note where it is not known, provenance."""
         socket, name = self.design.socket, self.design.spec.service.socket_material
         if socket.seal_radius_mm is None:
-            return 0.0, ""
+            return 0.0, "", ""
         try:
             metal = materials.material(name or "")
         except TableError:
-            return 0.0, " (boss taken as rigid: no socket_material)"
+            return 0.0, " (boss taken as rigid: no socket_material)", ""
         if metal.modulus_mpa is None or metal.poisson is None:
-            return 0.0, " (boss taken as rigid: no stiffness in the table)"
+            return 0.0, " (boss taken as rigid: no stiffness in the table)", ""
         grown = bore_growth_mm(
             pressure,
             inner_radius_mm=socket.seal_radius_mm,
@@ -203,7 +165,7 @@ class _Service:
             modulus_mpa=metal.modulus_mpa,
             poisson=metal.poisson,
         )
-        return float(grown), ""
+        return float(grown), "", metal.provenance
 
     def _harder(self, pressure: float, widest: float) -> tuple[str, Mends]:
         """What bridges the gap: a harder compound if one in the table does, else less gap."""
@@ -211,7 +173,7 @@ class _Service:
             limit = extrusion.gap_limit(pressure, 90).diametral_mm
         except TableError:
             limit = 0.0
-        if limit >= widest and self.design.spec.socket.seal.elastomer != "VMQ":
+        if limit >= widest and not self._is_silicone():
             return "hardness = 90", (("socket.seal.hardness", 90),)
         return "a body closer to the bore, closer limits, or a back-up ring", ()
 
@@ -252,8 +214,8 @@ class _Service:
                 return text, (("socket.seal.elastomer", name),)
         return "no compound in the table stands this range", ()
 
-    def _at(self, celsius: float, *, swell: float = 0.0) -> GlandState | str:
-        """The gland at a temperature, or why it cannot be told."""
+    def _at(self, celsius: float, *, swell: float = 0.0) -> Conditions | str:
+        """What a temperature changes, or why it cannot be told."""
         table, name = self.design.spec.service, self.design.spec.socket.seal.elastomer
         missing = [
             word
@@ -274,15 +236,48 @@ class _Service:
             return str(error)
         if plug.expansion_per_k is None or socket.expansion_per_k is None:
             return "the table has no plain expansion for one of the materials"
-        conditions = Conditions(
+        return Conditions(
             warmer_k=celsius - table.assembly_c,
             ring_per_k=ring.expansion_per_k,
             plug_per_k=plug.expansion_per_k,
             socket_per_k=socket.expansion_per_k,
             swell=swell,
         )
-        return state(
-            self.design.plug, self.design.socket, self.ring, play_mm=self.play_mm, at=conditions
+
+    def _heat_gap(self, at: Conditions, celsius: float) -> Iterator[Finding]:
+        """Extrusion gap at a temperature, where the pressure and hardness are known."""
+        pressure = self.design.spec.service.pressure
+        allowed = self._allowed_gap(pressure.value) if pressure else "no pressure"
+        if isinstance(allowed, str) or self.design.socket.seal_radius_mm is None:
+            return
+        widest = self._state(at).gap_mm.most
+        limit, source = allowed
+        word = "cold" if at.warmer_k < 0.0 else "hot"
+        yield at_most(
+            widest,
+            limit,
+            code=f"seal.gap_{word}",
+            message=f"at {celsius:g} °C the gap is up to {widest:.3f} mm on diameter",
+            unit="mm",
+            source=f"{source}; {EXPANSION_SOURCE}",
+            change=self._harder(pressure.value if pressure else 0.0, widest)[0],
+            mends=self._harder(pressure.value if pressure else 0.0, widest)[1],
+        )
+
+    def _heat_fit(self, at: Conditions, celsius: float) -> Finding:
+        """Whether the body still goes into its bores at a temperature."""
+        plug, socket = self.design.plug, self.design.socket
+        grows = (1 + at.plug_per_k * at.warmer_k, 1 + at.socket_per_k * at.warmer_k)
+        least = least_body_gap(plug, socket, grows=grows)[1]
+        word = "cold" if at.warmer_k < 0.0 else "hot"
+        return at_least(
+            least,
+            0.0,
+            code=f"seal.body_{word}",
+            message=f"at {celsius:g} °C the body is at least {least:.3f} mm clear of its bores",
+            unit="mm",
+            source=EXPANSION_SOURCE,
+            change="more body clearance or less squeeze, or materials that expand alike",
         )
 
     def cold(self) -> Iterator[Finding]:
@@ -295,27 +290,36 @@ class _Service:
         if isinstance(at, str):
             yield _skipped("seal.cold", at)
             return
+        cold = self._state(at)
+        left = cold.worst_side_mm
         yield at_least(
-            at.squeeze_mm.least,
+            left,
             LEAST_SQUEEZE_MM,
             code="seal.cold",
             message=(
                 f"at {lowest:g} °C the squeeze is"
-                f" {span_text(at.squeeze, scale=100, unit='%', digits=1)},"
-                f" at least {at.squeeze_mm.least:.3f} mm"
+                f" {span_text(cold.squeeze, scale=100, unit='%', digits=1)}; on the open side"
+                f" {left:.3f} mm is left"
             ),
             unit="mm",
-            source=f"expansions of the tables (elastomers partly from memory); {LEAST_MM_SOURCE}",
-            change=self._smaller_bore(LEAST_SQUEEZE_MM - at.squeeze_mm.least)[0],
-            mends=self._smaller_bore(LEAST_SQUEEZE_MM - at.squeeze_mm.least)[1],
-            otherwise=Verdict.WARN if at.squeeze_mm.least > 0.0 else Verdict.FAIL,
+            source=f"{EXPANSION_SOURCE}; {LEAST_MM_SOURCE}",
+            change=self._smaller_bore((LEAST_SQUEEZE_MM - left) / 2.0)[0],
+            mends=self._smaller_bore((LEAST_SQUEEZE_MM - left) / 2.0)[1],
+            otherwise=Verdict.WARN if left > 0.0 else Verdict.FAIL,
         )
+        yield self._heat_fit(at, lowest)
+        yield from self._heat_gap(at, lowest)
 
     def _smaller_bore(self, by_mm: float) -> tuple[str, Mends]:
+        """A sealing bore that much smaller on radius, if that is a sensible bore at all."""
         radius = self.design.socket.seal_radius_mm
         if radius is None:
             return "a shallower groove or a thicker ring", ()
-        return bore_of(2 * (radius - 1.01 * by_mm) - 0.002)
+        bore = 2 * (radius - 1.01 * by_mm) - 0.002
+        mends = sane_bore(self.design, self.bench, bore)
+        if not mends:
+            return "closer limits, a thicker ring, or a body closer to the bore", ()
+        return bore_of(bore)[0], mends
 
     def hot(self) -> Iterator[Finding]:
         """Fill at the highest temperature with swell."""
@@ -328,20 +332,23 @@ class _Service:
         if isinstance(at, str):
             yield _skipped("seal.hot", at)
             return
-        yield at_least(
-            MOST_FILL - at.fill.most,
-            0.0,
+        hot = self._state(at)
+        yield at_most(
+            hot.fill.most,
+            MOST_FILL,
             code="seal.hot",
             message=(
                 f"at {highest:g} °C, swollen by {100 * swell:g} %, the ring fills"
-                f" {span_text(at.fill, scale=100, unit='%', digits=0)} of the gland"
+                f" {span_text(hot.fill, scale=100, unit='%', digits=0)} of the gland"
             ),
             unit="-",
-            source=FILL_SOURCE,
-            change="a larger bore (less squeeze), a thinner ring, or a compound that swells less",
-            mends=bore_for_fill(self.design, at),
-            otherwise=Verdict.WARN if at.fill.most < 1.0 else Verdict.FAIL,
+            source=f"{FILL_SOURCE}; {EXPANSION_SOURCE}",
+            change="a thinner ring, less squeeze, or a compound that swells less",
+            mends=bore_for_fill(self.design, self.bench, hot),
+            otherwise=Verdict.WARN if hot.fill.most < 1.0 else Verdict.FAIL,
         )
+        yield self._heat_fit(at, highest)
+        yield from self._heat_gap(at, highest)
 
     # ---- life and forces -----------------------------------------------------------------
 

@@ -188,7 +188,10 @@ def _ring_stays(plug: Plug, socket: Socket, most_play_mm: float) -> Finding:
         zone = groove.depth_zone_mm + limits.length_mm
         ends = (
             groove.start_mm - most_play_mm - zone - socket.seal_from_mm,
-            min(socket.seal_to_mm, socket.boss_height_mm) - groove.end_mm - zone,
+            min(socket.seal_to_mm, socket.boss_height_mm)
+            - groove.end_mm
+            - zone
+            - groove.width_zone_mm,
         )
         what = "the sealing bore"
     else:
@@ -198,7 +201,10 @@ def _ring_stays(plug: Plug, socket: Socket, most_play_mm: float) -> Finding:
         else:
             inner, outer = socket.passage_radius_mm, socket.track_bore_radius_mm
             what = "the floor under the nose"
-        ends = (groove.start_mm - inner - zone, outer - groove.end_mm - zone)
+        ends = (
+            groove.start_mm - inner - zone,
+            outer - groove.end_mm - zone - groove.width_zone_mm,
+        )
     return at_least(
         min(ends),
         0.0,

@@ -152,7 +152,7 @@ def fill(
 
     Examples
     --------
-    Metric chart, section 3.53: depth 2.7, width 4.8 is printed as 75.5 %.
+    Metric chart, section 3.53: depth 2.7 and width 4.8 give 75.5 %.
 
     >>> round(float(fill(3.53, gland_depth_mm=2.7, gland_width_mm=4.8)), 3)
     0.755

@@ -119,14 +119,17 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     usual, own, limits = socket_clearances(table.process), table.clearance, _tolerances(table)
     zones = [lug.zone for lug in plug.lugs]
     radius = max(lug.outer_radius_mm for lug in plug.lugs)
-    lead = abs(_lead(plug, table))
+    lead = max(_lead(plug, table), *(lug.lead_mm_per_rev for lug in plug.lugs))
     turned = max(zone.position_deg for zone in zones) + limits.angle_deg
     side = limits.length_mm / 2.0 + max(zone.side_mm for zone in zones)
     side += math.radians(turned) * radius
     roof = limits.length_mm + max(zone.bearing_mm for zone in zones)
-    roof += float(advance_mm(lead, turned + math.degrees(side / radius)))
+    climb = float(advance_mm(lead, turned + math.degrees(side / radius)))
+    roof += climb
     floor = limits.length_mm + max(zone.leading_mm for zone in zones)
-    floor += math.tan(math.radians(table.track.floor_slope_deg.value)) * limits.diameter_mm / 2.0
+    floor += (
+        climb + math.tan(math.radians(table.track.floor_slope_deg.value)) * limits.diameter_mm / 2.0
+    )
     body = limits.diameter_mm + 2.0 * max(step.radius_zone_mm for step in plug.body)
     radial = limits.diameter_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
     nose = limits.length_mm + max(step.depth_zone_mm for step in plug.body)

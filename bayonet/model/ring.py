@@ -24,14 +24,14 @@ USUAL_FILL = 0.75
 MOST_FILL = 0.85
 LEAST_SQUEEZE = 0.10
 MOST_SQUEEZE = 0.30
-_LOOK_AT_STRETCH = (-0.03, 0.10)
+LOOK_AT_STRETCH = (-0.03, 0.10)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Ring:
     """The ring a socket is made for [mm]; tolerances are plus or minus.
 
-    ``why`` says how it was chosen.
+    ``why`` says how it was chosen; ``is_guess`` that the tool chose it from the groove.
     """
 
     name: str
@@ -42,6 +42,7 @@ class Ring:
     source: str
     provenance: str
     why: str
+    is_guess: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,7 +99,8 @@ def resolve(plug: Plug, seal: SealTable, problems: ProblemList) -> Ring | None:
     ranked = rank(plug, section_mm=section)
     if ranked:
         best = ranked[0]
-        return _of_size(best.size, f"best of {len(ranked)} that fit the groove")
+        why = f"best of {len(ranked)} that fit the groove"
+        return dataclasses.replace(_of_size(best.size, why), is_guess=True)
     if seal.ring_section is not None:
         return _section_only(plug, seal)
     problems.add(("socket", "seal"), "no standard ring fits the groove: give ring_section")
@@ -201,7 +203,7 @@ def _judged(groove: RadialGroove, sizes: list[RingSize]) -> list[_Row]:
     rows = []
     for size in sizes:
         stretch = float(formula.stretch(2 * groove.radius_mm, size.inside_diameter_mm))
-        if _LOOK_AT_STRETCH[0] <= stretch <= _LOOK_AT_STRETCH[1]:
+        if LOOK_AT_STRETCH[0] <= stretch <= LOOK_AT_STRETCH[1]:
             row = _row(size, stretch, groove)
             rows += [] if row is None else [row]
     return sorted(rows, key=lambda row: (row[0], row[1].designation))

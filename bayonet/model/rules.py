@@ -39,7 +39,19 @@ def check_plug(plug: Plug, problems: ProblemList) -> None:
         _radial_groove(plug, problems)
     else:
         _face_groove(plug, problems)
+    _groove_zones(plug, problems)
     _nose(plug, problems)
+
+
+def _groove_zones(plug: Plug, problems: ProblemList) -> None:
+    """Limits and spread must leave something of the groove."""
+    groove = plug.groove
+    if not groove.width_zone_mm < (groove.end_mm - groove.start_mm) / 2.0:
+        problems.add((*_GROOVE, "width"), "limits and spread swallow the groove's width")
+    if not groove.radius_zone_mm < groove.radius_mm / 4.0:
+        problems.add((*_GROOVE, "diameter"), "limits and spread swallow the groove")
+    if groove.kind != "radial" and not groove.depth_zone_mm < groove.cut_mm / 2.0:
+        problems.add((*_GROOVE, "depth"), "limits and spread swallow the groove's depth")
 
 
 def _body(plug: Plug, problems: ProblemList) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from rich import box
@@ -56,7 +57,7 @@ def ring(designation: str) -> Rows:
 
 def groove(diameter_mm: float, width_mm: float, body_diameter_mm: float) -> Rows:
     """Rings for a radial groove, best first."""
-    if not 0.0 < diameter_mm < body_diameter_mm or not width_mm > 0.0:
+    if not 0.0 < diameter_mm < body_diameter_mm < math.inf or not 0.0 < width_mm < math.inf:
         raise TableError("the groove must be smaller than the body, and have a width")
     need = RadialGroove(
         radius_mm=diameter_mm / 2, width_mm=width_mm, body_radius_mm=body_diameter_mm / 2
@@ -118,7 +119,7 @@ def fit(size_mm: float, classes: str) -> Rows:
         }
         for one in found
     ]
-    if len(found) == 2 and found[0].tolerance_class[0].isupper():
+    if [one.tolerance_class[0].isupper() for one in found] == [True, False]:
         hole, shaft = found
         least, most = hole.least_mm - shaft.most_mm, hole.most_mm - shaft.least_mm
         rows.append(

@@ -47,7 +47,7 @@ def gap_limit(pressure_mpa: float, shore_a: int) -> GapLimit:
     >>> round(gap_limit(1.0, 70).diametral_mm, 3)
     0.406
     """
-    psi = pressure_mpa / _MPA_PER_PSI
+    psi = round(pressure_mpa / _MPA_PER_PSI, 3)  # 3000 psi in MPa is 3000 psi
     for row in rows("extrusion"):
         if row["gap_kind"] != "diametral" or int(row["shore_A"]) != shore_a:
             continue

@@ -20,8 +20,8 @@ _INCH_TABLES: dict[tuple[str, str], str] = {
     ("b", "face"): "chart_b_static_axial",
 }
 _SAME_SECTION_MM = 0.02
-_METRIC_DEPTH_TOL_MM = 0.05
-_METRIC_WIDTH_TOL_MM = 0.25
+_METRIC_LIMITS_MM = {"radial": (0.05, 0.25), "face": (0.1, 0.2)}
+_METRIC_RADIUS_TOL_MM = 0.2
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,18 +115,19 @@ def _inch(row: Row, chart: str, kind: str) -> Gland:
 
 def _metric(row: Row, kind: str) -> Gland:
     depth, width = float(row[f"depth_{kind}_mm"]), float(row[f"width_{kind}_mm"])
+    deeper, wider = _METRIC_LIMITS_MM[kind]
     return Gland(
         chart="metric",
         kind=kind,  # type: ignore[arg-type]
         section_mm=float(row["section_mm"]),
         section_tol_mm=None,
         depth_least_mm=depth,
-        depth_most_mm=depth + _METRIC_DEPTH_TOL_MM,
+        depth_most_mm=depth + deeper,
         width_least_mm=width,
-        width_most_mm=width + _METRIC_WIDTH_TOL_MM,
+        width_most_mm=width + wider,
         squeeze_least_pct=None,
         squeeze_most_pct=None,
-        radius_most_mm=float(row["radius_mm"]),
+        radius_most_mm=float(row["radius_mm"]) + _METRIC_RADIUS_TOL_MM,
         source=row["source"],
         provenance=provenance(row["provenance"]),
     )

@@ -78,6 +78,9 @@ def limits(size_mm: float, tolerance_class: str) -> Limits:
         size_mm=size_mm,
         lower_mm=lower * _MICROMETRE,
         upper_mm=upper * _MICROMETRE,
+        source=f"{SOURCE}, special case from memory"
+        if _is_special(size_mm, letter, grade)
+        else SOURCE,
     )
 
 
@@ -117,9 +120,12 @@ def _deviation(size_mm: float, letter: str, grade: str) -> tuple[str, float]:
 
 
 def _special(size_mm: float, letter: str, grade: str, value_um: float) -> float:
+    return -9.0 if _is_special(size_mm, letter, grade) else value_um
+
+
+def _is_special(size_mm: float, letter: str, grade: str) -> bool:
     """The one printed exception to the delta rule: M6 over 250 to 315 mm is -9 (from memory)."""
-    is_special = letter == "M" and grade == "6" and 250.0 < size_mm <= 315.0
-    return -9.0 if is_special else value_um
+    return letter == "M" and grade == "6" and 250.0 < size_mm <= 315.0
 
 
 @cache

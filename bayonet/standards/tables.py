@@ -25,7 +25,9 @@ def rows(name: str) -> tuple[Row, ...]:
     tuple of mapping
     """
     text = (files("bayonet.standards") / "data" / f"{name}.csv").read_text("utf-8")
-    return tuple(MappingProxyType(row) for row in csv.DictReader(text.splitlines()))
+    read = list(csv.DictReader(text.splitlines(), strict=True))
+    assert all(None not in row and None not in row.values() for row in read), f"ragged {name}"
+    return tuple(MappingProxyType(row) for row in read)
 
 
 def number(text: str) -> float | None:

@@ -111,11 +111,11 @@ def state(
     corners = _radial(plug, socket) if socket.seal_radius_mm else _face(plug, socket, play_mm)
     grid = _grid(
         [
-            (corners.start_mm.nominal, corners.start_mm.most - corners.start_mm.nominal),
-            (corners.end_mm.nominal, corners.end_mm.most - corners.end_mm.nominal),
-            (ring.section_mm, ring.section_tol_mm),
-            (ring.inside_diameter_mm, ring.inside_diameter_tol_mm),
-            (corners.width_mm.nominal, corners.width_mm.most - corners.width_mm.nominal),
+            corners.start_mm,
+            corners.end_mm,
+            _around(ring.section_mm, ring.section_tol_mm),
+            _around(ring.inside_diameter_mm, ring.inside_diameter_tol_mm),
+            corners.width_mm,
         ]
     )
     start, end, section, inside, width = grid
@@ -127,8 +127,12 @@ def state(
         stretch = formula.stretch(2 * start, inside)
         section = formula.section_by_volume(section, inside, 2 * start)
     else:
-        start, end = start * plug_grows, end * 1.0
-        stretch = formula.stretch(2 * plug.groove.start_mm * plug_grows, inside)
+        inner = 2 * plug.groove.start_mm * plug_grows
+        start = start * plug_grows
+        end = end + corners.floor_mm * (socket_grows - 1) - corners.nose_mm * (plug_grows - 1)
+        stretch = formula.stretch(inner, inside)
+        held = formula.section_by_volume(section, inside, inner)
+        section = np.where(stretch > 0.0, held, section)
     depth = end - start if corners.is_radial else start + end
     gap = 2 * corners.gap_mm(plug_grows, socket_grows, at.bore_growth_mm)
     return GlandState(
@@ -164,6 +168,8 @@ class _Corners:
     width_mm: Span
     body_mm: Span
     bore_mm: Span
+    floor_mm: float = 0.0
+    nose_mm: float = 0.0
 
     def gap_mm(self, plug_grows: float, socket_grows: float, growth: float) -> Array:
         """Radial (or face) gap: least, nominal, most [mm]."""
@@ -199,9 +205,11 @@ def _radial(plug: Plug, socket: Socket) -> _Corners:
 
 def _face(plug: Plug, socket: Socket, play_mm: Span) -> _Corners:
     groove = plug.groove
-    gap = play_mm
+    gap = Span(least=0.0, nominal=play_mm.nominal, most=play_mm.most)  # pressed in: no gap
+    floor = nose = 0.0
     if groove.kind == "nose_face" and socket.nose_floor_mm is not None:
-        free = socket.nose_floor_mm - plug.nose_depth_mm
+        floor, nose = socket.nose_floor_mm, plug.nose_depth_mm
+        free = floor - nose
         zone = plug.body[-1].depth_zone_mm + socket.tolerance.length_mm
         gap = Span(
             least=free - zone, nominal=free + play_mm.nominal, most=free + play_mm.most + zone
@@ -213,12 +221,14 @@ def _face(plug: Plug, socket: Socket, play_mm: Span) -> _Corners:
         width_mm=_around(groove.end_mm - groove.start_mm, groove.width_zone_mm),
         body_mm=_around(0.0, 0.0),
         bore_mm=_around(0.0, 0.0),
+        floor_mm=floor,
+        nose_mm=nose,
     )
 
 
-def _grid(dimensions: list[tuple[float, float]]) -> list[Array]:
+def _grid(dimensions: list[Span]) -> list[Array]:
     """Every combination of least, nominal and most; the middle one is all nominal."""
-    levels = [(value - half, value, value + half) for value, half in dimensions]
+    levels = [(span.least, span.nominal, span.most) for span in dimensions]
     combinations = np.array(list(itertools.product(*levels)))
     return [combinations[:, column] for column in range(len(dimensions))]
 

@@ -7,7 +7,16 @@ import itertools
 import pytest
 
 from bayonet.errors import TableError
-from bayonet.standards import as568, extrusion, friction, glands, iso3601, materials, processes
+from bayonet.standards import (
+    as568,
+    extrusion,
+    friction,
+    glands,
+    iso286,
+    iso3601,
+    materials,
+    processes,
+)
 from bayonet.standards.tables import rows
 
 INCH = 25.4
@@ -94,13 +103,13 @@ def test_chart_squeezes_follow_from_their_depths() -> None:
 
 
 def test_metric_chart_squeeze_as_printed() -> None:
-    """Nominal squeeze and fill printed beside the metric depths."""
+    """Squeeze and fill the transcriber computed from the printed depths and widths."""
     for row in rows("glands_metric"):
         section, depth = float(row["section_mm"]), float(row["depth_radial_mm"])
         squeeze = 100 * (section - depth) / section
-        assert squeeze == pytest.approx(float(row["printed_squeeze_pct"]), abs=0.051)
+        assert squeeze == pytest.approx(float(row["computed_squeeze_pct"]), abs=0.051)
         fill = 100 * 3.141592653589793 / 4 * section**2 / (depth * float(row["width_radial_mm"]))
-        assert fill == pytest.approx(float(row["printed_fill_pct"]), abs=0.051)
+        assert fill == pytest.approx(float(row["computed_fill_pct"]), abs=0.051)
 
 
 def test_gland_lookup_never_takes_the_nearest() -> None:
@@ -152,3 +161,45 @@ def test_processes() -> None:
         assert processes.plug_spread(name).length_mm > 0
     with pytest.raises(TableError):
         processes.socket_clearances("knitted")
+
+
+def test_extrusion_table_as_printed() -> None:
+    """Limits of diametral clearance [in] at 500, 1000, 1500, 2000, 3000 psi, 70 and 90 Shore A."""
+    printed = {70: (0.016, 0.010, 0.006, 0.004, 0.002), 90: (0.028, 0.024, 0.020, 0.016, 0.010)}
+    for shore, gaps in printed.items():
+        for psi, gap in zip((500, 1000, 1500, 2000, 3000), gaps, strict=True):
+            found = extrusion.gap_limit(psi * 0.00689475729316836, shore)
+            assert found.diametral_mm == pytest.approx(gap * INCH)
+
+
+@pytest.mark.parametrize(
+    ("name", "low", "high", "expansion"),
+    [("NBR", -34, 121, 1.12e-4), ("HNBR", -30, 150, 1.2e-4), ("FKM", -20, 200, 1.6e-4),
+     ("EPDM", -54, 149, 1.6e-4), ("VMQ", -59, 200, 1.8e-4)],
+)  # fmt: skip
+def test_elastomers_as_printed(name: str, low: float, high: float, expansion: float) -> None:
+    """Published tables and O-ring handbook ORD 5700; the narrower range where two differ."""
+    one = materials.elastomer(name)
+    assert (one.lowest_c, one.highest_c, one.expansion_per_k) == (low, high, expansion)
+
+
+def test_metric_glands_as_printed() -> None:
+    """Section 3.0: radial 2.3 +0.05 by 4.0 +0.25; face 2.3 +0.1 by 4.0 +0.2, r 0.6 +-0.2."""
+    radial, face = (glands.gland(3.0, kind=k, chart="metric") for k in ("radial", "face"))
+    assert (radial.depth_most_mm, radial.width_most_mm) == pytest.approx((2.35, 4.25))
+    assert (face.depth_most_mm, face.width_most_mm) == pytest.approx((2.4, 4.2))
+    assert face.radius_most_mm == pytest.approx(0.8)
+    assert glands.gland(6.99, kind="face", chart="metric").depth_least_mm == 5.8
+
+
+def test_small_ring_tolerances_grow() -> None:
+    """SAE AS568, -004 to -050: the inside diameter's tolerance never falls."""
+    sizes = [s for s in as568.sizes() if 4 <= int(s.designation[1:]) <= 50]
+    tols = [round(s.inside_diameter_tol_mm / INCH, 4) for s in sizes]
+    assert tols == sorted(tols)
+    assert (tols[0], tols[-1]) == (0.005, 0.037)
+
+
+def test_the_special_case_says_it_is_from_memory() -> None:
+    assert "memory" in iso286.limits(300, "M6").source
+    assert "memory" not in iso286.limits(300, "M7").source

@@ -40,6 +40,7 @@ def test_a_face_gland_by_hand(vent: bayonet.Design) -> None:
     loose = state(vent.plug, vent.socket, ring, play_mm=Span(least=0.1, nominal=0.2, most=0.3))
     assert loose.squeeze_mm.nominal == pytest.approx(2.6162 - 2.2)
     assert loose.squeeze_mm.least == pytest.approx(2.54 - 2.34)
+    assert loose.squeeze_mm.most == pytest.approx(2.6924 - 1.96), "pressed in there is no gap"
 
 
 def test_cold_takes_squeeze_and_heat_fills(sensor: bayonet.Design) -> None:
