@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from bayonet.checks.finding import LIMITS, PRACTICE, Finding, Verdict, at_least
-from bayonet.model.plug import Plug
+from bayonet.model.plug import BodyStepMm, Plug
 from bayonet.model.socket import Socket
 
 _LEAST_SEAT_MM = 1.0
@@ -75,6 +75,11 @@ def least_body_gap(
     return min(nominal), min(worst)
 
 
+def _middle(step: BodyStepMm) -> float:
+    """Depth of the middle of a stretch of body: clear of the bore's ledges [mm]."""
+    return (step.from_depth_mm + step.to_depth_mm) / 2.0
+
+
 def _least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> float:
     """Least radius of the bore from the mouth to a depth [mm].
 
@@ -88,13 +93,15 @@ def _least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> float
 
 def _body(plug: Plug, socket: Socket) -> Finding:
     nominal, least = least_body_gap(plug, socket)
-    on_ledge = nominal >= 0.0 > least and nominal - least > plug.body[0].radius_zone_mm * 4.0
+    tightest = min(_least_bore(socket, _middle(step)) - step.radius_mm for step in plug.body)
+    zones = plug.body[0].radius_zone_mm + socket.tolerance.diameter_mm / 2.0
+    on_ledge = least < 0.0 <= tightest - zones
     return at_least(
         least,
         0.0,
         code="clearance.body",
         message=(
-            "the longest bodies meet a ledge of the shortest bores before the shoulder seats"
+            "a step of the body meets a ledge of the bore before the shoulder seats"
             if on_ledge
             else f"body to bore {nominal:.3f} mm radially on the way in, at least {least:.3f} mm"
         ),
@@ -169,6 +176,7 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
     if socket.nose_floor_mm is None:
         return
     zone = plug.body[-1].depth_zone_mm + socket.tolerance.length_mm
+    on_ring = plug.groove.kind == "nose_face" and socket.ring is not None
     least = socket.nose_floor_mm - plug.nose_depth_mm - zone
     yield at_least(
         least,
@@ -177,8 +185,12 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
         message=f"nose to floor at least {least:.3f} mm when the shoulder is seated",
         unit="mm",
         source=LIMITS,
-        change=f"nose clearance {_up(zone):g} mm or more",
-        mends=(("socket.clearance.nose", _up(zone)),),
+        change=(
+            "less squeeze, which sets the gap under the nose"
+            if on_ring
+            else f"nose clearance {_up(zone):g} mm or more"
+        ),
+        mends=() if on_ring else (("socket.clearance.nose", _up(zone)),),
     )
 
 

@@ -52,6 +52,18 @@ def test_body_clearance_by_hand(sensor: bayonet.Design) -> None:
     assert finding(sensor, "clearance.body").value == pytest.approx(0.0149, abs=5e-5)
 
 
+def test_a_body_that_meets_a_ledge_is_told_so() -> None:
+    ledge = finding(
+        changed("coolant_level_sensor", ("to_depth = 13.0", "to_depth = 13.8")), "clearance.body"
+    )
+    tight = finding(
+        changed("coolant_level_sensor", ("diameter = 26.3", "diameter = 26.47")), "clearance.body"
+    )
+    assert (ledge.verdict, tight.verdict) == (Verdict.FAIL, Verdict.FAIL)
+    assert "ledge" in ledge.message
+    assert "ledge" not in tight.message
+
+
 def test_sealing_bore_by_hand(sensor: bayonet.Design) -> None:
     """Groove 22.4 and ring -118 (21.8948 x 2.6162) at 20 %: 22.4 + 2 x 0.8 x section in place.
 
