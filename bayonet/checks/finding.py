@@ -110,6 +110,11 @@ def at_most(
     return replace(turned, value=_finite(value), limit=limit)
 
 
+def not_evaluated(code: str, why: str) -> Finding:
+    """A check that could not be made, and why."""
+    return Finding(code=code, verdict=Verdict.NOT_EVALUATED, message=why)
+
+
 def _noise(limit: float) -> float:
     return 1e-9 * max(1.0, abs(limit))
 

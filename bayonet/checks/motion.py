@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from bayonet.checks.finding import LIMITS, PRACTICE, Finding, Verdict, at_least
+from bayonet.checks.finding import LIMITS, PRACTICE, Finding, Verdict, at_least, not_evaluated
 from bayonet.checks.proof import Proof
 from bayonet.developed.engagement import (
     engagement,
@@ -45,21 +45,14 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     play = _axial_play(plug, socket) if socket.seating == "stop" else ()
     way = (_enters(tight, proof), turns, *play, _orientation(plug, socket, proof))
     if turns.verdict is Verdict.FAIL:
-        return (*way, *(_not_before_lock(code) for code in _AT_LOCK))
+        return (*way, *(not_evaluated(code, _NOT_YET) for code in _AT_LOCK))
     held = (_held(socket, proof),) if socket.seating == "stop" else ()
     at_lock = (_seats(proof), _comes_out(proof), *held)
     return (*way, *at_lock, *_engagement(plug, socket, proof))
 
 
+_NOT_YET = "it does not reach lock: mend turns first"
 _AT_LOCK = ("motion.seats", "motion.comes_out", "motion.engagement", "motion.bearing_area")
-
-
-def _not_before_lock(code: str) -> Finding:
-    return Finding(
-        code=code,
-        verdict=Verdict.NOT_EVALUATED,
-        message="it does not reach lock: mend turns first",
-    )
 
 
 Pairs = tuple[tuple[Lug, Track], ...]

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from bayonet.checks import clearance, motion, seal, seal_entry, seal_service, shape
-from bayonet.checks.finding import Finding, Verdict, worst
+from bayonet.checks.finding import Finding, Verdict, not_evaluated, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
 from bayonet.model.resolve import spread_of
@@ -109,19 +109,14 @@ def _play(design: Design, proof: Proof) -> gland.Span:
 
 
 def _not_evaluated(design: Design) -> tuple[Finding, ...]:
-    clamp = Finding(
-        code="load.self_locking",
-        verdict=Verdict.NOT_EVALUATED,
-        message="whether the ramp holds by itself: not in this version",
-    )
-    return (
-        *((clamp,) if design.socket.seating == "clamp" else ()),
-        Finding(
-            code="load.pressure",
-            verdict=Verdict.NOT_EVALUATED,
-            message="strength of lugs, roof and boss under pressure: not in this version",
-        ),
-    )
+    rows = [
+        ("load.pressure", "strength of lugs, roof and boss under pressure: not in this version")
+    ]
+    if design.socket.seating == "clamp":
+        rows.insert(
+            0, ("load.self_locking", "whether the ramp holds by itself: not in this version")
+        )
+    return tuple(not_evaluated(*row) for row in rows)
 
 
 _PRESET = "preset of the process; common practice, no source"

@@ -103,6 +103,7 @@ def _stretch(design: Design, bench: GlandState) -> Iterator[Finding]:
     margin = min(value - low, high - value)
     usable = LOOK_AT_STRETCH[0] <= value <= LOOK_AT_STRETCH[1]
     otherwise = Verdict.WARN if usable else Verdict.FAIL
+    change, mends = _other_ring(design) if margin < 0.0 else ("", ())
     yield Finding(
         code="seal.stretch",
         verdict=Verdict.PASS if margin >= 0.0 else otherwise,
@@ -112,8 +113,8 @@ def _stretch(design: Design, bench: GlandState) -> Iterator[Finding]:
         margin=100 * margin,
         unit="%",
         source=STRETCH_SOURCE,
-        change="" if margin >= 0.0 else _other_ring(design)[0],
-        mends=() if margin >= 0.0 else _other_ring(design)[1],
+        change=change,
+        mends=mends,
     )
 
 
@@ -199,6 +200,7 @@ def _squeeze(design: Design, ring: Ring, bench: GlandState) -> Iterator[Finding]
     good = margin >= -1e-9
     inside = span.least >= least / 2 and span.most <= max(most, MOST_SQUEEZE) + 0.05
     otherwise = Verdict.WARN if inside else Verdict.FAIL
+    change, mends = ("", ()) if good else _centred(design, bench, (least, most))
     yield Finding(
         code="seal.squeeze",
         verdict=Verdict.PASS if good else otherwise,
@@ -211,8 +213,8 @@ def _squeeze(design: Design, ring: Ring, bench: GlandState) -> Iterator[Finding]
         margin=100 * margin,
         unit="%",
         source=source,
-        change="" if good else _centred(design, bench, (least, most))[0],
-        mends=() if good else _centred(design, bench, (least, most))[1],
+        change=change,
+        mends=mends,
     )
     thinner = "a thinner ring, or less squeeze"
     yield at_most(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bayonet.checks.clearance import least_body_gap
-from bayonet.checks.finding import Finding, Mends, Verdict, at_least, at_most
+from bayonet.checks.finding import Finding, Mends, Verdict, at_least, at_most, not_evaluated
 from bayonet.checks.seal import (
     FILL_SOURCE,
     LEAST_MM_SOURCE,
@@ -60,10 +60,6 @@ def findings(design: Design, bench: GlandState, play_mm: Span) -> tuple[Finding,
     )
 
 
-def _skipped(code: str, why: str) -> Finding:
-    return Finding(code=code, verdict=Verdict.NOT_EVALUATED, message=why)
-
-
 @dataclass(frozen=True)
 class _Service:
     design: Design
@@ -71,13 +67,11 @@ class _Service:
     bench: GlandState
     play_mm: Span
 
-    # ---- pressure ------------------------------------------------------------------------
-
     def gap(self) -> Iterator[Finding]:
         """Back-up ring, extrusion gap and squeeze under pressure."""
         pressure = self.design.spec.service.pressure
         if pressure is None:
-            yield _skipped("seal.gap", "give service.pressure")
+            yield not_evaluated("seal.gap", "give service.pressure")
             return
         if pressure.value > extrusion.BACK_UP_RING_ABOVE_MPA:
             yield Finding(
@@ -110,10 +104,11 @@ class _Service:
     ) -> Iterator[Finding]:
         allowed = self._allowed_gap(pressure)
         if isinstance(allowed, str):
-            yield _skipped("seal.gap", allowed)
+            yield not_evaluated("seal.gap", allowed)
             return
         limit, source = allowed
         hardness = self.design.spec.socket.seal.hardness
+        change, mends = self._harder(pressure, pressed.gap_mm.most)
         yield at_most(
             pressed.gap_mm.most,
             limit,
@@ -125,8 +120,8 @@ class _Service:
             ),
             unit="mm",
             source=from_memory(source, memory),
-            change=self._harder(pressure, pressed.gap_mm.most)[0],
-            mends=self._harder(pressure, pressed.gap_mm.most)[1],
+            change=change,
+            mends=mends,
         )
 
     def _allowed_gap(self, pressure: float) -> tuple[float, str] | str:
@@ -177,21 +172,20 @@ class _Service:
             return "hardness = 90", (("socket.seal.hardness", 90),)
         return "a body closer to the bore, closer limits, or a back-up ring", ()
 
-    # ---- temperature ---------------------------------------------------------------------
-
     def temperature(self) -> Iterator[Finding]:
         """Service range against the compound's."""
         table, name = self.design.spec.service, self.design.spec.socket.seal.elastomer
         if name is None or (table.lowest_c is None and table.highest_c is None):
-            yield _skipped("seal.temperature", "give the elastomer and service temperatures")
+            yield not_evaluated("seal.temperature", "give the elastomer and service temperatures")
             return
         try:
             compound = materials.elastomer(name)
         except TableError as error:
-            yield _skipped("seal.temperature", str(error))
+            yield not_evaluated("seal.temperature", str(error))
             return
         low = table.assembly_c if table.lowest_c is None else table.lowest_c
         high = table.assembly_c if table.highest_c is None else table.highest_c
+        change, mends = self._other_compound(low, high)
         yield at_least(
             min(low - compound.lowest_c, compound.highest_c - high),
             0.0,
@@ -202,8 +196,8 @@ class _Service:
             ),
             unit="K",
             source=from_memory(compound.source, compound.provenance),
-            change=self._other_compound(low, high)[0],
-            mends=self._other_compound(low, high)[1],
+            change=change,
+            mends=mends,
         )
 
     def _other_compound(self, low: float, high: float) -> tuple[str, Mends]:
@@ -244,15 +238,17 @@ class _Service:
             swell=swell,
         )
 
-    def _heat_gap(self, at: Conditions, celsius: float) -> Iterator[Finding]:
+    def _heat_gap(self, there: GlandState, celsius: float, word: str) -> Iterator[Finding]:
         """Extrusion gap at a temperature, where the pressure and hardness are known."""
         pressure = self.design.spec.service.pressure
-        allowed = self._allowed_gap(pressure.value) if pressure else "no pressure"
-        if isinstance(allowed, str) or self.design.socket.seal_radius_mm is None:
+        if pressure is None or self.design.socket.seal_radius_mm is None:
             return
-        widest = self._state(at).gap_mm.most
+        allowed = self._allowed_gap(pressure.value)
+        if isinstance(allowed, str):
+            return
         limit, source = allowed
-        word = "cold" if at.warmer_k < 0.0 else "hot"
+        widest = there.gap_mm.most
+        change, mends = self._harder(pressure.value, widest)
         yield at_most(
             widest,
             limit,
@@ -260,16 +256,15 @@ class _Service:
             message=f"at {celsius:g} °C the gap is up to {widest:.3f} mm on diameter",
             unit="mm",
             source=f"{source}; {EXPANSION_SOURCE}",
-            change=self._harder(pressure.value if pressure else 0.0, widest)[0],
-            mends=self._harder(pressure.value if pressure else 0.0, widest)[1],
+            change=change,
+            mends=mends,
         )
 
-    def _heat_fit(self, at: Conditions, celsius: float) -> Finding:
+    def _heat_fit(self, at: Conditions, celsius: float, word: str) -> Finding:
         """Whether the body still goes into its bores at a temperature."""
         plug, socket = self.design.plug, self.design.socket
         grows = (1 + at.plug_per_k * at.warmer_k, 1 + at.socket_per_k * at.warmer_k)
         least = least_body_gap(plug, socket, grows=grows)[1]
-        word = "cold" if at.warmer_k < 0.0 else "hot"
         return at_least(
             least,
             0.0,
@@ -284,14 +279,15 @@ class _Service:
         """Squeeze left at the lowest temperature: rubber shrinks most."""
         lowest = self.design.spec.service.lowest_c
         if lowest is None:
-            yield _skipped("seal.cold", "give service.lowest_c")
+            yield not_evaluated("seal.cold", "give service.lowest_c")
             return
         at = self._at(lowest)
         if isinstance(at, str):
-            yield _skipped("seal.cold", at)
+            yield not_evaluated("seal.cold", at)
             return
         cold = self._state(at)
         left = cold.worst_side_mm
+        change, mends = self._smaller_bore((LEAST_SQUEEZE_MM - left) / 2.0)
         yield at_least(
             left,
             LEAST_SQUEEZE_MM,
@@ -303,12 +299,12 @@ class _Service:
             ),
             unit="mm",
             source=f"{EXPANSION_SOURCE}; {LEAST_MM_SOURCE}",
-            change=self._smaller_bore((LEAST_SQUEEZE_MM - left) / 2.0)[0],
-            mends=self._smaller_bore((LEAST_SQUEEZE_MM - left) / 2.0)[1],
+            change=change,
+            mends=mends,
             otherwise=Verdict.WARN if left > 0.0 else Verdict.FAIL,
         )
-        yield self._heat_fit(at, lowest)
-        yield from self._heat_gap(at, lowest)
+        yield self._heat_fit(at, lowest, "cold")
+        yield from self._heat_gap(cold, lowest, "cold")
 
     def _smaller_bore(self, by_mm: float) -> tuple[str, Mends]:
         """A sealing bore that much smaller on radius, if that is a sensible bore at all."""
@@ -325,12 +321,12 @@ class _Service:
         """Fill at the highest temperature with swell."""
         highest = self.design.spec.service.highest_c
         if highest is None:
-            yield _skipped("seal.hot", "give service.highest_c")
+            yield not_evaluated("seal.hot", "give service.highest_c")
             return
         swell = self.design.spec.socket.seal.swell
         at = self._at(highest, swell=swell)
         if isinstance(at, str):
-            yield _skipped("seal.hot", at)
+            yield not_evaluated("seal.hot", at)
             return
         hot = self._state(at)
         yield at_most(
@@ -347,18 +343,17 @@ class _Service:
             mends=bore_for_fill(self.design, self.bench, hot),
             otherwise=Verdict.WARN if hot.fill.most < 1.0 else Verdict.FAIL,
         )
-        yield self._heat_fit(at, highest)
-        yield from self._heat_gap(at, highest)
-
-    # ---- life and forces -----------------------------------------------------------------
+        yield self._heat_fit(at, highest, "hot")
+        yield from self._heat_gap(hot, highest, "hot")
 
     def ageing(self) -> Iterator[Finding]:
         """Squeeze left when the ring has taken its set."""
         lost = self.design.spec.socket.seal.compression_set
         if lost is None:
-            yield _skipped("seal.end_of_life", "give socket.seal.compression_set")
+            yield not_evaluated("seal.end_of_life", "give socket.seal.compression_set")
             return
         left = self.bench.squeeze_mm.least * (1.0 - lost)
+        change, mends = self._smaller_bore((LEAST_SQUEEZE_MM - left) / (1.0 - lost))
         yield at_least(
             left,
             LEAST_SQUEEZE_MM,
@@ -366,8 +361,8 @@ class _Service:
             message=f"after {100 * lost:g} % compression set {left:.3f} mm of squeeze is left",
             unit="mm",
             source=LEAST_MM_SOURCE,
-            change=self._smaller_bore((LEAST_SQUEEZE_MM - left) / (1.0 - lost))[0],
-            mends=self._smaller_bore((LEAST_SQUEEZE_MM - left) / (1.0 - lost))[1],
+            change=change,
+            mends=mends,
             otherwise=Verdict.WARN if left > 0.0 else Verdict.FAIL,
         )
 
@@ -375,7 +370,7 @@ class _Service:
         """Push to insert and torque to turn, from the ring alone: a wide, honest range."""
         hardness, radius = self.design.spec.socket.seal.hardness, self.design.socket.seal_radius_mm
         if hardness is None or radius is None:
-            yield _skipped("seal.force", "give socket.seal.hardness (radial rings only)")
+            yield not_evaluated("seal.force", "give socket.seal.hardness (radial rings only)")
             return
         greased = friction.friction("elastomer (NBR 70)", "metal", condition="greased")
         loads = [

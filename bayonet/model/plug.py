@@ -167,6 +167,17 @@ class Plug:
                 return step
         return self.body[-1]
 
+    @property
+    def groove_body(self) -> BodyStepMm:
+        """The stretch of body a radial groove is cut into; the widest where it meets several."""
+        groove = self.groove
+        beside = [
+            step
+            for step in self.body
+            if step.to_depth_mm > groove.start_mm and step.from_depth_mm < groove.end_mm
+        ]
+        return max(beside, key=lambda step: step.radius_mm)
+
     def _reach(self, lug: Lug) -> float:
         inner = min(step.radius_mm for step in self.body)
         reach = float(lug.half.at(max(inner, lug.half.offset_mm)))

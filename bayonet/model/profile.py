@@ -121,7 +121,7 @@ def _radial_groove(plug: Plug) -> list[Segment]:
     groove = plug.groove
     low, high, bottom = -groove.end_mm, -groove.start_mm, groove.radius_mm
     c = groove.corner_radius_mm
-    radius = next(step.radius_mm for step in plug.body if groove.end_mm < step.to_depth_mm)
+    radius = plug.groove_body.radius_mm
     return [
         *_chain([(radius, low), (bottom + c, low)]),
         *_corner((bottom + c, low), (bottom, low + c), (bottom + c, low + c)),

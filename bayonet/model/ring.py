@@ -121,15 +121,10 @@ class RadialGroove:
 def rank(plug: Plug, *, section_mm: float | None = None) -> tuple[Candidate, ...]:
     """Standard rings for a plug's radial groove, best first; see `rank_for`."""
     groove = plug.groove
-    body = max(
-        step.radius_mm
-        for step in plug.body
-        if step.to_depth_mm > groove.start_mm and step.from_depth_mm < groove.end_mm
-    )
     need = RadialGroove(
         radius_mm=groove.radius_mm,
         width_mm=groove.end_mm - groove.start_mm,
-        body_radius_mm=body,
+        body_radius_mm=plug.groove_body.radius_mm,
         radius_zone_mm=groove.radius_zone_mm,
         width_zone_mm=groove.width_zone_mm,
     )

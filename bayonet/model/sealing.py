@@ -32,11 +32,7 @@ def seal_radius(plug: Plug, table: SocketTable, ring: Ring, problems: ProblemLis
         rule = f"the ring, {2 * ring_outside:.4g} mm over all in its groove, would not touch it"
         problems.add(("socket", "seal", "bore_diameter"), rule)
         return None
-    inside = [
-        step for step in plug.body
-        if step.to_depth_mm > plug.groove.start_mm and step.from_depth_mm < plug.groove.end_mm
-    ]  # fmt: skip
-    body = max(step.radius_mm for step in inside)
+    body = plug.groove_body.radius_mm
     if not radius > body:
         path = problems.given(
             ("socket", "seal", "bore_diameter"),

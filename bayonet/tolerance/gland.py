@@ -188,11 +188,7 @@ def _radial(plug: Plug, socket: Socket) -> _Corners:
     groove = plug.groove
     assert socket.seal_radius_mm is not None
     bore = _around(socket.seal_radius_mm, socket.tolerance.diameter_mm / 2.0)
-    body = max(
-        (step for step in plug.body
-         if step.to_depth_mm > groove.start_mm and step.from_depth_mm < groove.end_mm),
-        key=lambda step: step.radius_mm,
-    )  # fmt: skip
+    body = plug.groove_body
     return _Corners(
         is_radial=True,
         start_mm=_around(groove.radius_mm, groove.radius_zone_mm),
