@@ -1,0 +1,87 @@
+"""`bayonet new`, `check`, `make`, `schema`: a design from the first file to the last."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
+from bayonet.errors import ExportError
+from bayonet.job import USUAL_CHORD_MM
+
+
+@click.command()
+@click.argument("design", type=click.Path(path_type=Path))
+@guarded
+def new(design: Path) -> None:
+    """Write a commented starting file to DESIGN."""
+    from bayonet.job import starting_file
+
+    try:
+        with design.open("x", encoding="utf-8") as stream:
+            stream.write(starting_file())
+    except FileExistsError:
+        raise ExportError(f"{design}: exists already; choose another name") from None
+    except OSError as error:
+        raise ExportError(f"{design}: cannot be written: {error.strerror}") from error
+    click.echo(f"Wrote {design}. Put your measurements in, then: bayonet check {design}")
+
+
+@click.command()
+@DESIGN
+@JSON
+@guarded
+def check(design: Path, as_json: bool) -> None:
+    """Judge DESIGN: does every plug go in, turn, lock and come out?"""
+    from bayonet.checks.run import check as judge
+    from bayonet.model.design import load
+    from bayonet.report import machine
+
+    result = judge(load(design))
+    if as_json:
+        click.echo(machine.as_json(result), nl=False)
+    else:
+        show(result)
+    sys.exit(exit_code(result))
+
+
+@click.command()
+@DESIGN
+@OUT
+@click.option(
+    "--chord-mm",
+    type=click.FloatRange(min=0.0005, max=1.0),
+    default=USUAL_CHORD_MM,
+    show_default=True,
+    help="Greatest distance between mesh and exact surface [mm].",
+)
+@JSON
+@guarded
+def make(design: Path, folder: Path, chord_mm: float, as_json: bool) -> None:
+    """Write the socket of DESIGN as STEP, STL and 3MF, with findings and picture."""
+    from bayonet.job import make as make_files
+    from bayonet.model.design import load
+    from bayonet.report import machine
+
+    if str(folder) in ("", "."):
+        raise ExportError("--out: name a folder of its own, not the one you stand in")
+    read = load(design)
+    made = make_files(read, folder, chord_mm=chord_mm, progress=progress(as_json))
+    if as_json:
+        click.echo(machine.as_json(made.result, files=made.files), nl=False)
+    else:
+        show(made.result)
+        click.echo(f"Wrote to {made.folder}: {', '.join(made.files)}")
+        click.echo(f"Meshes lie within {made.chord_mm:.4f} mm of the exact surface.")
+    sys.exit(exit_code(made.result))
+
+
+@click.command()
+def schema() -> None:
+    """Print a JSON Schema of the design file for editors."""
+    from bayonet.model.schema import design_schema
+
+    click.echo(json.dumps(design_schema(), indent=1))

@@ -1,0 +1,110 @@
+"""`bayonet table`: look-ups in the standards without a design."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import click
+
+from bayonet.commands.common import JSON, guarded
+
+
+@click.group()
+def table() -> None:
+    """Look up rings, glands, limits and materials; nothing outside a table is ever guessed."""
+
+
+def _printed(rows: list[dict[str, Any]], *, as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps(rows, indent=1, ensure_ascii=False))
+        return
+    from rich.console import Console
+
+    from bayonet.report import lookups
+
+    Console(highlight=False).print(lookups.as_table(rows))
+
+
+@table.command("ring", context_settings={"ignore_unknown_options": True})
+@click.argument("designation")
+@JSON
+@guarded
+def table_ring(designation: str, as_json: bool) -> None:
+    """Show an AS568 ring by its dash number, for example 118."""
+    from bayonet.report import lookups
+
+    _printed(lookups.ring(designation), as_json=as_json)
+
+
+@table.command("groove")
+@click.argument("diameter_mm", type=float)
+@click.argument("width_mm", type=float)
+@click.argument("body_diameter_mm", type=float)
+@JSON
+@guarded
+def table_groove(
+    diameter_mm: float, width_mm: float, body_diameter_mm: float, as_json: bool
+) -> None:
+    """Rank the rings for a radial groove: its bottom's diameter, width, and the body's diameter."""
+    from bayonet.report import lookups
+
+    rows = lookups.groove(diameter_mm, width_mm, body_diameter_mm)
+    _printed(rows, as_json=as_json)
+
+
+@table.command("gland")
+@click.argument("section_mm", type=float)
+@click.option("--face", is_flag=True, help="Face seal; else radial.")
+@JSON
+@guarded
+def table_gland(section_mm: float, face: bool, as_json: bool) -> None:
+    """Show the printed static glands for a ring section."""
+    from bayonet.report import lookups
+
+    _printed(lookups.gland(section_mm, face=face), as_json=as_json)
+
+
+@table.command("fit")
+@click.argument("size_mm", type=float)
+@click.argument("classes")
+@JSON
+@guarded
+def table_fit(size_mm: float, classes: str, as_json: bool) -> None:
+    """Show ISO 286 limits of one class (H7), or of a fit and its clearance (H7/g6)."""
+    from bayonet.report import lookups
+
+    _printed(lookups.fit(size_mm, classes), as_json=as_json)
+
+
+@table.command("general")
+@click.argument("size_mm", type=float)
+@JSON
+@guarded
+def table_general(size_mm: float, as_json: bool) -> None:
+    """Show ISO 2768-1 tolerances of a length, fine to very coarse."""
+    from bayonet.report import lookups
+
+    _printed(lookups.general(size_mm), as_json=as_json)
+
+
+@table.command("elastomer")
+@click.argument("name")
+@JSON
+@guarded
+def table_elastomer(name: str, as_json: bool) -> None:
+    """Show a ring compound's service range and expansion, for example NBR."""
+    from bayonet.report import lookups
+
+    _printed(lookups.elastomer(name), as_json=as_json)
+
+
+@table.command("gap")
+@click.argument("pressure_mpa", type=float)
+@JSON
+@guarded
+def table_gap(pressure_mpa: float, as_json: bool) -> None:
+    """Show the gap a ring bridges at a pressure [MPa] without a back-up ring."""
+    from bayonet.report import lookups
+
+    _printed(lookups.gap(pressure_mpa), as_json=as_json)
