@@ -9,8 +9,8 @@ from bayonet.checks import clearance, motion, seal, seal_entry, seal_service, sh
 from bayonet.checks.finding import Finding, Verdict, not_evaluated, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
-from bayonet.model.resolve import spread_of
 from bayonet.model.sealing import USUAL_SQUEEZE
+from bayonet.model.spread import spread_of
 from bayonet.tolerance import gland
 
 CAUTIONS = (
@@ -131,11 +131,14 @@ def _squeeze_assumed(design: Design) -> tuple[str, ...]:
 
 def _assumptions(design: Design) -> tuple[str, ...]:
     spread = spread_of(design.spec.plug)
+    plug = design.plug
+    across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
     limits, gaps = design.socket.tolerance, design.socket.clearance
     return (
-        f"Other plugs lie within ±{spread.diameter_mm:g} mm (diameters), ±{spread.length_mm:g}"
-        f" mm (depths, widths) and ±{spread.angle_deg:g} deg of this one where the file gives no"
-        f" limits of its own ({design.spec.plug.made_by}: {_PRESET}, or the file).",
+        f"Other plugs lie within ±{spread.diameter_mm(across):g} mm (diameters),"
+        f" ±{spread.length_mm(down):g} mm (depths, widths) and ±{spread.angle_deg(across / 2):g}"
+        f" deg of this one where the file gives no limits of its own ({design.spec.plug.made_by}:"
+        f" {spread.words}).",
         f"The socket is made within ±{limits.diameter_mm:g} mm (diameters), ±{limits.length_mm:g}"
         f" mm (depths, widths) and ±{limits.angle_deg:g} deg"
         f" ({design.socket.process}: {_PRESET}, or the file).",
