@@ -34,7 +34,7 @@ class ProductionTable(Table):
         "clocking_deg = 1.0",
     )
     samples: StrictInt = described(
-        "Sampled pairs", "samples = 65536", default=65536, ge=8192, le=100_000_000
+        "Sampled pairs", "samples = 32768", default=32768, ge=8192, le=100_000_000
     )
     seed: StrictInt = described(
         "Start of the sampling: the same seed gives the same figures",
