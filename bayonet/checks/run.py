@@ -6,7 +6,16 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bayonet.checks import chains, clearance, motion, seal, seal_entry, seal_service, shape
+from bayonet.checks import (
+    chains,
+    clearance,
+    measuring,
+    motion,
+    seal,
+    seal_entry,
+    seal_service,
+    shape,
+)
 from bayonet.checks.finding import PRACTICE, Finding, Verdict, not_evaluated, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
@@ -81,6 +90,7 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
         *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
         *_seal(design, proof),
         *chains.findings(design, study),
+        *measuring.findings(design.socket),
         *_not_evaluated(design),
     )
     return Result(

@@ -26,7 +26,7 @@ class Assembly(Geometry):
         (plug_grows, socket_grows), parts = self.grows, self.parts
         rows = []
         for i, lug, track in parts.pairs:
-            crest = _crest(track) + parts.roof_shift(i, track)
+            crest = _crest(track) + parts.roof_shift(i, track) + parts.off(f"track_{i}_detent")
             half = parts.lug_half(i, lug, lug.outer_radius_mm)
             flank = parts.bearing(i, lug) - np.abs(parts.lug_lead(lug)) * half / 360.0
             rows.append(flank * plug_grows - crest * socket_grows)

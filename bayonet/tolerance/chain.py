@@ -22,16 +22,6 @@ Evaluate = Callable[[Array, Sequence[str]], Mapping[str, Rows]]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Link:
-    """One step of a chain's picture: a dimension that adds to it or takes away."""
-
-    meaning: str
-    value: float
-    sign: int
-    owner: str
-
-
-@dataclass(frozen=True, kw_only=True)
 class Chain:
     """One functional quantity and what it must keep.
 
@@ -51,8 +41,6 @@ class Chain:
         Field of the design file that moves its middle; empty where none does.
     field_slope : float
         Change of the quantity per unit of the field; 0 where no field moves it.
-    links : tuple of Link
-        For its picture.
     digits : int
         Decimals people are shown.
     """
@@ -66,7 +54,6 @@ class Chain:
     source: str = ""
     field: str = ""
     field_slope: float = 0.0
-    links: tuple[Link, ...] = ()
     digits: int = 3
 
     @property

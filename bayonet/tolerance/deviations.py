@@ -270,7 +270,7 @@ class _Gather:
 
     def _track(self, index: int) -> Iterator[tuple[str, str, float, str, str]]:
         limits, name, words = self.design.socket.limits, f"track_{index}", f"track {index}"
-        rows = (
+        rows = [
             ("wall", "diameter at the wall", limits.track_wall_mm, "track_wall", "mm"),
             ("slot_width", "slot width", limits.slot_width_mm, "slot_width", "mm"),
             ("slot_position", "slot position", limits.slot_position_deg, "slot_position_deg",
@@ -278,7 +278,9 @@ class _Gather:
             ("stop", "stop position", limits.stop_deg, "stop_deg", "deg"),
             ("roof", "depth of the roof", limits.roof_mm, "roof", "mm"),
             ("floor", "depth of the floor", limits.floor_mm, "floor", "mm"),
-        )  # fmt: skip
+        ]  # fmt: skip
+        if self.design.socket.detent_height_mm > 0.0:
+            rows.append(("detent", "height of the detent", limits.roof_mm, "roof", "mm"))
         for key, meaning, half, group, unit in rows:
             yield f"{name}_{key}", f"{words}: {meaning}", half, group, unit
 
