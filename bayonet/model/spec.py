@@ -24,6 +24,7 @@ from bayonet.model.fields import (
 )
 from bayonet.model.measured import Measured
 from bayonet.model.spec_plug import PlugTable
+from bayonet.model.spec_printer import PrinterTable
 
 
 class DesignHead(Table):
@@ -261,3 +262,4 @@ class DesignFile(Table):
     plug: PlugTable = described("The plug as measured", "[plug]")
     socket: SocketTable = described("What the socket shall be", "[socket]")
     service: ServiceTable = described("Service", "[service]", default=ServiceTable())
+    printer: PrinterTable = described("Printer", "[printer]", default=PrinterTable())
