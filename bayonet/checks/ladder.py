@@ -54,6 +54,8 @@ class Sample:
         Step by step, as intended.
     plate : Plate
         Where the ladder's pieces stand, as drawn.
+    volumes_mm3 : tuple of float
+        Of the ring and the ladder's pieces as drawn, marks cut out, in closed form [mm3].
     findings : tuple of Finding
     assumptions, cautions : tuple of str
     """
@@ -64,6 +66,7 @@ class Sample:
     ring: Piece
     ladder: tuple[Piece, ...]
     plate: Plate
+    volumes_mm3: tuple[float, ...]
     findings: tuple[Finding, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = (PRINTED_CAUTION,)
@@ -85,13 +88,12 @@ class Sample:
     @property
     def mark_depth_mm(self) -> float:
         """Depth of the sunk marks [mm]."""
-        return piece.MARK_DEPTH_LAYERS * self.printer.layer_height.value
+        return mark_depth_mm(self.printer)
 
     def volume_mm3(self, one: Piece) -> float:
-        """Volume of a piece as drawn, its mark cut out, in closed form [mm3]."""
-        shape = self.drawn(one)
-        area = math.fsum(letter.area for letter in letters(one, shape, self.printer))
-        return volume.of_socket(shape) - area * self.mark_depth_mm
+        """Volume of one of the pieces as drawn, its mark cut out, in closed form [mm3]."""
+        return dict(zip((self.ring.step_mm, *(p.step_mm for p in self.ladder)), self.volumes_mm3,
+                        strict=True))[one.step_mm]  # fmt: skip
 
 
 def drawn(intended: Socket, profile: ProcessProfile | None) -> Socket:
@@ -113,7 +115,19 @@ def letters(one: Piece, shape: Socket, printer: PrinterTable) -> tuple[Polygon, 
     return along_arc(one.mark, style, radius_mm=radius)
 
 
-def usual_steps(socket: Socket, *, count: int, step_mm: float) -> tuple[float, ...]:
+def _volume(one: Piece, shape: Socket, printer: PrinterTable) -> float:
+    area = math.fsum(letter.area for letter in letters(one, shape, printer))
+    return volume.of_socket(shape) - area * mark_depth_mm(printer)
+
+
+def mark_depth_mm(printer: PrinterTable) -> float:
+    """Depth of the sunk marks [mm]."""
+    return piece.MARK_DEPTH_LAYERS * printer.layer_height.value
+
+
+def usual_steps(
+    socket: Socket, *, count: int, step_mm: float, first_mm: float | None = None
+) -> tuple[float, ...]:
     """Steps of a ladder: one below the design's own clearance where a gap is left, then wider.
 
     Parameters
@@ -121,6 +135,8 @@ def usual_steps(socket: Socket, *, count: int, step_mm: float) -> tuple[float, .
     socket : Socket
     count : int
     step_mm : float
+    first_mm : float or None
+        The first step, where it shall be another one.
 
     Returns
     -------
@@ -130,7 +146,9 @@ def usual_steps(socket: Socket, *, count: int, step_mm: float) -> tuple[float, .
     --------
     See `tests/checks/test_ladder.py`: a least gap of 0.1 mm leaves no step of -0.1.
     """
-    first = -step_mm if -step_mm > piece.least_step(socket) + _ALIKE else 0.0
+    first = first_mm
+    if first is None:
+        first = -step_mm if -step_mm > piece.least_step(socket) + _ALIKE else 0.0
     return tuple(round(first + number * step_mm, 3) + 0.0 for number in range(count))
 
 
@@ -176,6 +194,9 @@ def sample(
         ring=pieces[0],
         ladder=rungs,
         plate=plate.laid_out(len(rungs), outside, bed_width_mm=printer.bed_width.value),
+        volumes_mm3=tuple(
+            _volume(one, drawn(one.socket, profile), printer) for one in (pieces[0], *rungs)
+        ),
         findings=(),
         assumptions=_assumptions(printer),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bayonet.checks import clearance, motion, seal, seal_entry, seal_service, shape
+from bayonet.checks import clearance, motion, printing, seal, seal_entry, seal_service, shape
 from bayonet.checks.finding import Finding, Verdict, not_evaluated, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
@@ -72,6 +72,7 @@ def check(design: Design) -> Result:
         *clearance.findings(design.plug, design.socket),
         *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
         *_seal(design, proof),
+        *_printing(design, proof),
         *_not_evaluated(design),
     )
     return Result(design=design, findings=found, proof=proof, assumptions=_assumptions(design))
@@ -97,6 +98,15 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *seal.findings(design, bench),
         *seal_entry.findings(design),
         *seal_service.findings(design, bench, play),
+    )
+
+
+def _printing(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    if design.socket.process != "printed":
+        return ()
+    play = _play(design, proof)
+    return printing.findings(
+        design.socket, design.spec.printer, least_play_mm=play.least, play_mm=play.nominal
     )
 
 

@@ -10,8 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import log_ndtr
-from scipy.stats import chi2
 
 Array = NDArray[np.float64]
 
@@ -67,7 +65,9 @@ class LinearFit:
     @property
     def chance(self) -> float:
         """Chance of a chi-square at least this large where prior and noise hold."""
-        return float(chi2.sf(self.chi_square, self.rows)) if self.rows else 1.0
+        from scipy.special import chdtrc
+
+        return float(chdtrc(self.rows, self.chi_square)) if self.rows else 1.0
 
 
 def linear_update(prior: Belief, design: Array, observed: Array, noise: Array) -> LinearFit:
@@ -138,6 +138,8 @@ def log_ordered(value: Array, low: float, high: float, noise: float) -> Array:
     >>> round(math.exp(float(log_ordered(np.zeros(1), -1.0, 1.0, 1.0)[0])), 3)
     0.683
     """
+    from scipy.special import log_ndtr
+
     upper, lower = (high - value) / noise, (low - value) / noise
     mirrored = lower > 0.0  # take the difference in the tail where it keeps its digits
     a = np.where(mirrored, -lower, upper)
