@@ -33,6 +33,7 @@ from bayonet.standards.processes import SOURCE, socket_tolerances
 _ALIKE = 1e-6
 _TALLEST_MARK_MM = 5.0
 _RIM_MM = 0.8
+_MARK_ROUND = 1.4
 _STROKE_LINES = 2.0
 _LEAST_MARK_LINES = 1.5
 _RADIAL = ("clearance.lug_radial", "clearance.body")
@@ -104,7 +105,8 @@ def drawn(intended: Socket, profile: ProcessProfile | None) -> Socket:
 def lettering(shape: Socket, printer: PrinterTable) -> tuple[Lettering, float]:
     """How marks are drawn on a ring's end face, and the radius through their middles [mm]."""
     inner, outer = shape.bore[-1][0], shape.boss_radius_mm
-    height = min(_TALLEST_MARK_MM, outer - inner - 2.0 * _RIM_MM)
+    round_it = _MARK_ROUND * (inner + _RIM_MM)  # so that a mark does not meet its own end
+    height = min(_TALLEST_MARK_MM, outer - inner - 2.0 * _RIM_MM, round_it)
     stroke = min(_STROKE_LINES * printer.nozzle.value, height / 5.0)
     return Lettering(height_mm=height, stroke_mm=stroke), (inner + outer) / 2.0
 

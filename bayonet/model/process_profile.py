@@ -91,6 +91,7 @@ class ProcessProfile:
         """The file, as TOML; the same profile gives the same text."""
         hole, boss, scale = (_number(x) for x in self.mean.tolist())
         rows = ",\n".join(f"    {_list(row)}" for row in self.covariance.tolist())
+        doubts = ", ".join(f"{u:.5g}" for u in self.u.tolist())
         said = "".join(f"    {_quoted(line)},\n" for line in self.contradictions)
         return (
             "# What a printer makes of drawn sizes, learnt from its own prints:\n"
@@ -102,7 +103,7 @@ class ProcessProfile:
             f"hole_offset_mm = {hole}\n"
             f"boss_offset_mm = {boss}\n"
             f"scale = {scale}\n"
-            f"u = {_list(self.u.tolist())}  # standard uncertainties, in the same order\n"
+            f"u = [{doubts}]  # standard uncertainties, in the same order\n"
             f"covariance = [\n{rows},\n]\n"
             f"sizes = {self.sizes}\n"
             f"felt = {self.felt}\n"

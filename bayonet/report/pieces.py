@@ -61,9 +61,10 @@ def _piece_table(made: Sample) -> Table:
         cells = ("clamps" if sizes[key] is None else f"{sizes[key]:.2f}" for key in keys)
         rows.add_row(one.mark, *cells, f"{sizes['volume_mm3'] / 1000.0:.2f} cm³")
     plate = made.plate
+    total = sum(made.volume_mm3(one) for one in made.ladder) / 1000.0
     rows.caption = (
         f"mm; gaps per side as intended, the rest as drawn. Plate {plate.width_mm:.0f} x"
-        f" {plate.depth_mm:.0f} mm, {sum(made.volume_mm3(one) for one in made.ladder) / 1000.0:.1f} cm³ in all"
+        f" {plate.depth_mm:.0f} mm, {total:.1f} cm³ in all"
     )
     rows.caption_justify = "left"
     return rows

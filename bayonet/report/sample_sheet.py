@@ -41,10 +41,17 @@ def write(made: Sample, drawing: LineDrawing, *, svg: Path, png: Path) -> None:
     """
     with sheet.sheet(11.0, 7.9, svg=svg, png=png) as figure:
         _title(figure, made)
-        _plan(figure.add_axes((0.04, 0.39, 0.48, 0.46)), made)
-        _view(figure.add_axes((0.56, 0.40, 0.41, 0.45)), drawing)
-        _section(figure.add_axes((0.05, 0.04, 0.45, 0.28)), made)
-        _steps(figure.add_axes((0.56, 0.02, 0.41, 0.33)), made)
+        for x, y, text in (
+            (0.05, 0.862, "Plate from above, mouths down [mm]. Dashed: tracks inside"),
+            (0.56, 0.862, "The ring as it stands on the bed, a quarter cut away"),
+            (0.05, 0.355, "Half section at the stop, step 0, as drawn [mm]"),
+            (0.56, 0.355, "Steps: gaps per side as intended [mm]"),
+        ):
+            figure.text(x, y, text, fontsize=10)
+        _plan(figure.add_axes((0.05, 0.40, 0.46, 0.44)), made)
+        _view(figure.add_axes((0.56, 0.40, 0.41, 0.44)), drawing)
+        _section(figure.add_axes((0.05, 0.03, 0.45, 0.31)), made)
+        _steps(figure.add_axes((0.56, 0.01, 0.41, 0.34)), made)
 
 
 def _title(figure: Figure, made: Sample) -> None:
@@ -52,11 +59,11 @@ def _title(figure: Figure, made: Sample) -> None:
     figure.text(0.05, 0.962, f"Print-test pieces: {name}", fontsize=13, weight="bold")
     profile_of = made.profile
     drawn = (
-        f"Drawn for printer profile: {profile_of.name}; {profile_of.in_words()}."
+        f"Drawn for {sheet.one_line(profile_of.name)}: {profile_of.in_words()}. Gaps: as intended."
         if profile_of
         else "Drawn as intended: no printer profile."
     )
-    figure.text(0.05, 0.938, sheet.one_line(drawn.replace("printer of: ", "")), fontsize=9)
+    figure.text(0.05, 0.938, drawn, fontsize=9)
     figure.text(0.05, 0.914, PRINTED_CAUTION, fontsize=10, weight="bold", color=sheet.FAIL)
     if made.verdict is Verdict.FAIL:
         figure.text(0.97, 0.962, "FAILS: see sample.json", fontsize=11, weight="bold",
@@ -79,16 +86,13 @@ def _plan(axes: Axes, made: Sample) -> None:
                      for ring in (letter.exterior, *letter.interiors)]  # fmt: skip
             sheet.fill(axes, *moved, facecolor=sheet.INK, edgecolor="none", linewidth=0.0, zorder=4)
     width, depth = made.plate.width_mm, made.plate.depth_mm
-    _across(axes, 0.0, width, -0.055 * width, f"{width:.0f}")
-    _up(axes, -0.055 * width, 0.0, depth, f"{depth:.0f}")
-    room = 0.03 * width
-    axes.set_xlim(-0.11 * width, width + room)
-    axes.set_ylim(-0.11 * width, depth + room)
-    axes.set_aspect("equal")
+    beside = 0.055 * max(width, depth)
+    _across(axes, 0.0, width, -beside, f"{width:.0f}")
+    _up(axes, -beside, 0.0, depth, f"{depth:.0f}")
+    axes.set_xlim(-2.0 * beside, width + beside)
+    axes.set_ylim(-2.0 * beside, depth + 0.2 * beside)
+    axes.set_aspect("equal", anchor="W")
     axes.set_axis_off()
-    axes.set_title(
-        f"Plate from above, {len(made.ladder)} rings mouth down [mm].  Dashed: tracks inside"
-    )
 
 
 def _hidden_track(track: Track, sign: int) -> Array:
@@ -119,7 +123,6 @@ def _view(axes: Axes, drawing: LineDrawing) -> None:
     axes.set_ylim(low[1] - room, high[1] + room)
     axes.set_aspect("equal")
     axes.set_axis_off()
-    axes.set_title("The ring as it stands on the bed, a quarter cut away")
 
 
 def _section(axes: Axes, made: Sample) -> None:
@@ -152,9 +155,8 @@ def _section(axes: Axes, made: Sample) -> None:
     axes.text(0.25 * boss, height * 1.06, _sizes(shape), fontsize=8, va="bottom")
     axes.set_xlim(0.25 * boss, 2.4 * boss)
     axes.set_ylim(-0.14 * height, 1.2 * height)
-    axes.set_aspect("equal")
+    axes.set_aspect("equal", anchor="W")
     axes.set_axis_off()
-    axes.set_title("Half section at the stop, step 0, as drawn [mm]", y=1.04)
 
 
 def _sizes(shape: Socket) -> str:
@@ -199,16 +201,16 @@ def _steps(axes: Axes, made: Sample) -> None:
     axes.set_axis_off()
     axes.set_xlim(0.0, 1.0)
     axes.set_ylim(0.0, 1.0)
-    axes.set_title("Steps: gaps per side as intended [mm]")
     at = (0.02, 0.19, 0.34, 0.50, 0.64, 0.79, 1.0)
-    pitch = min(0.1, 0.8 / (len(rows) + 1))
+    pitch = min(0.1, 0.68 / (len(rows) + 1))
+    size = min(8.5, 140.0 * pitch)  # points, so that many rows do not touch
     top = 0.94
     for x, word in zip(at, head, strict=True):
         axes.text(x, top, word, fontsize=8, ha=_side(x), weight="bold", va="center")
     axes.plot([0.0, 1.0], [top - pitch / 2] * 2, color=sheet.INK, linewidth=0.8)
     for number, texts in enumerate(rows, start=1):
         for x, text in zip(at, texts, strict=True):
-            axes.text(x, top - number * pitch, text, fontsize=8.5, ha=_side(x), va="center")
+            axes.text(x, top - number * pitch, text, fontsize=size, ha=_side(x), va="center")
     foot = top - (len(rows) + 0.9) * pitch
     axes.plot([0.0, 1.0], [foot + 0.35 * pitch] * 2, color=sheet.INK, linewidth=0.8)
     total = math.fsum(made.volume_mm3(one) for one in made.ladder) / 1000.0
