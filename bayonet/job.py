@@ -289,6 +289,8 @@ def _write_pieces(made: Sample, room: Path, chord_mm: float, progress: Progress)
         )
         for one, place in zip(made.ladder, made.plate.places_mm, strict=True)
     ]
+    bar = mesh.meshed(rings.bar(made.gauge), chord_mm=chord_mm)
+    plate.append(threemf.Placed(name="bar", mesh=bar, at_mm=(*made.plate.bar_mm, 0.0)))
     for name, group in (("ring", standing), ("ladder", plate)):
         whole = together([one.mesh.moved(one.at_mm) for one in group])
         stl.write(whole, room / f"{name}.stl", title=f"{name}: {PRINTED_CAUTION_SHORT}{mark}")

@@ -22,6 +22,7 @@ from bayonet.developed.motion import Motion
 from bayonet.model import compensate, piece, plate
 from bayonet.model.caution import PRINTED_CAUTION
 from bayonet.model.design import Design
+from bayonet.model.gauge import Gauge
 from bayonet.model.piece import Piece
 from bayonet.model.plate import Plate
 from bayonet.model.plug import Plug
@@ -53,8 +54,10 @@ class Sample:
         At the design's own clearances, as intended.
     ladder : tuple of Piece
         Step by step, as intended.
+    gauge : Gauge
+        The bar that parts offset from scale, as drawn.
     plate : Plate
-        Where the ladder's pieces stand, as drawn.
+        Where the ladder's pieces and the bar stand, as drawn.
     volumes_mm3 : tuple of float
         Of the ring and the ladder's pieces as drawn, marks cut out, in closed form [mm3].
     findings : tuple of Finding
@@ -66,6 +69,7 @@ class Sample:
     with_seal: bool
     ring: Piece
     ladder: tuple[Piece, ...]
+    gauge: Gauge
     plate: Plate
     volumes_mm3: tuple[float, ...]
     findings: tuple[Finding, ...]
@@ -85,6 +89,11 @@ class Sample:
     def drawn(self, one: Piece) -> Socket:
         """A piece as its files hold it: compensated where there is a profile."""
         return drawn(one.socket, self.profile)
+
+    @property
+    def plate_volume_mm3(self) -> float:
+        """Volume of all that stands on the plate [mm3]."""
+        return math.fsum(self.volume_mm3(one) for one in self.ladder) + self.gauge.volume_mm3()
 
     @property
     def mark_depth_mm(self) -> float:
@@ -189,13 +198,20 @@ def sample(
     )
     rungs = tuple(sorted(pieces[1:], key=lambda one: one.step_mm))
     outside = 2.0 * drawn(pieces[0].socket, profile).boss_radius_mm
+    gauge = Gauge() if profile is None else Gauge().drawn(profile.size)
     made = Sample(
         design=design,
         profile=profile,
         with_seal=with_seal,
         ring=pieces[0],
         ladder=rungs,
-        plate=plate.laid_out(len(rungs), outside, bed_width_mm=printer.bed_width.value),
+        gauge=gauge,
+        plate=plate.laid_out(
+            len(rungs),
+            outside,
+            bed_width_mm=printer.bed_width.value,
+            bar_mm=(gauge.length_mm, gauge.width_mm),
+        ),
         volumes_mm3=tuple(
             _volume(one, drawn(one.socket, profile), printer) for one in (pieces[0], *rungs)
         ),
@@ -344,7 +360,10 @@ def _plate(made: Sample) -> Iterator[Finding]:
             size,
             bed,
             code=f"print.plate_{word}",
-            message=f"the plate of {len(made.ladder)} is {size:.0f} mm {word}, the bed {bed:g} mm",
+            message=(
+                f"the plate of {len(made.ladder)} rings and the bar is {size:.0f} mm {word},"
+                f" the bed {bed:g} mm"
+            ),
             unit="mm",
             source="[printer] bed",
             change="fewer steps, or print the plate in parts",

@@ -61,7 +61,7 @@ def _piece_table(made: Sample) -> Table:
         cells = ("clamps" if sizes[key] is None else f"{sizes[key]:.2f}" for key in keys)
         rows.add_row(one.mark, *cells, f"{sizes['volume_mm3'] / 1000.0:.2f} cm³")
     plate = made.plate
-    total = sum(made.volume_mm3(one) for one in made.ladder) / 1000.0
+    total = made.plate_volume_mm3 / 1000.0
     rows.caption = (
         f"mm; gaps per side as intended, the rest as drawn. Plate {plate.width_mm:.0f} x"
         f" {plate.depth_mm:.0f} mm, {total:.1f} cm³ in all"
@@ -107,11 +107,13 @@ def sample_json(made: Sample, *, files: tuple[str, ...] = ()) -> str:
         "profile": _profile(made.profile) if made.profile else None,
         "ring": piece_row(made, made.ring),
         "ladder": [piece_row(made, one) for one in made.ladder],
+        "bar": {**dataclasses.asdict(made.gauge), "volume_mm3": made.gauge.volume_mm3()},
         "plate": {
             "width_mm": plate.width_mm,
             "depth_mm": plate.depth_mm,
             "height_mm": max(made.drawn(one).boss_height_mm for one in made.ladder),
             "places_mm": [list(place) for place in plate.places_mm],
+            "bar_at_mm": list(plate.bar_mm),
         },
         "findings": [machine.finding_row(finding) for finding in made.findings],
         "assumptions": list(made.assumptions),
@@ -188,6 +190,8 @@ def results_form(made: Sample) -> str:
 
 
 def _form_rows(made: Sample) -> Iterator[dict[str, str]]:
+    for kind, size, what in made.gauge.sizes():
+        yield {"kind": kind, "nominal": f"{size:.3f}", "note": what}
     for one in made.ladder:
         shape = made.drawn(one)
         for kind, size, what in (

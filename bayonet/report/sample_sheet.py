@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 
 import numpy as np
@@ -85,6 +84,7 @@ def _plan(axes: Axes, made: Sample) -> None:
             moved = [np.array(ring.coords)[:-1] + np.array([x, y])
                      for ring in (letter.exterior, *letter.interiors)]  # fmt: skip
             sheet.fill(axes, *moved, facecolor=sheet.INK, edgecolor="none", linewidth=0.0, zorder=4)
+    _bar(axes, made)
     width, depth = made.plate.width_mm, made.plate.depth_mm
     beside = 0.055 * max(width, depth)
     _across(axes, 0.0, width, -beside, f"{width:.0f}")
@@ -93,6 +93,23 @@ def _plan(axes: Axes, made: Sample) -> None:
     axes.set_ylim(-2.0 * beside, depth + 0.2 * beside)
     axes.set_aspect("equal", anchor="W")
     axes.set_axis_off()
+
+
+def _bar(axes: Axes, made: Sample) -> None:
+    """The bar that parts offset from scale, with the sizes to measure."""
+    bar, (x, y) = made.gauge, made.plate.bar_mm
+    half, wide = bar.length_mm / 2.0, bar.width_mm / 2.0
+    corners = np.array([(-half, -wide), (half, -wide), (half, wide), (-half, wide)])
+    corners += np.array([x, y])
+    sheet.fill(axes, corners, facecolor=sheet.MATERIAL, edgecolor=sheet.INK, linewidth=1.1)
+    for at in bar.holes_at_mm():
+        axes.add_patch(Circle((x + at, y), bar.hole_mm / 2.0,
+                              facecolor="white", edgecolor=sheet.INK, linewidth=1.1))  # fmt: skip
+    text = (
+        f"bar {bar.length_mm:.2f} x {bar.width_mm:.2f} x {bar.height_mm:.2f},\nholes"
+        f" Ø{bar.hole_mm:.2f}, outer two {bar.pitch_mm:.2f} apart"
+    )
+    axes.text(x + half + 2.0, y, text, fontsize=7.5, va="center")
 
 
 def _hidden_track(track: Track, sign: int) -> Array:
@@ -213,7 +230,7 @@ def _steps(axes: Axes, made: Sample) -> None:
             axes.text(x, top - number * pitch, text, fontsize=size, ha=_side(x), va="center")
     foot = top - (len(rows) + 0.9) * pitch
     axes.plot([0.0, 1.0], [foot + 0.35 * pitch] * 2, color=sheet.INK, linewidth=0.8)
-    total = math.fsum(made.volume_mm3(one) for one in made.ladder) / 1000.0
+    total = made.plate_volume_mm3 / 1000.0
     wall = piece_row(made, made.ring)
     seal = "with" if made.with_seal else "without"
     axes.text(

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from cadquery import Solid, Vector, Wire
 from shapely.geometry import LinearRing, Polygon
 
+from bayonet.model.gauge import Gauge
 from bayonet.model.socket import Socket
 from bayonet.solids import gate
 from bayonet.solids.build import socket
@@ -37,6 +38,17 @@ def marked(of: Socket, letters: Sequence[Polygon], *, depth_mm: float, volume_mm
     """
     sunk = [_sunk(letter, of.boss_height_mm, depth_mm) for letter in letters]
     return gate.cut(socket(of), sunk, volume_mm3=volume_mm3, what="marked ring")
+
+
+def bar(of: Gauge) -> Solid:
+    """The bar with its holes, its middle on the z axis, standing on z = 0; gated as `marked`."""
+    length, width, height = of.length_mm, of.width_mm, of.height_mm
+    body = Solid.makeBox(length, width, height, Vector(-length / 2.0, -width / 2.0, 0.0))
+    holes = [
+        Solid.makeCylinder(of.hole_mm / 2.0, height, Vector(at, 0.0, 0.0))
+        for at in of.holes_at_mm()
+    ]
+    return gate.cut(body, holes, volume_mm3=of.volume_mm3(), what="bar")
 
 
 def standing(solid: Solid) -> Solid:

@@ -7,8 +7,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 import bayonet
 from bayonet.checks.calibrate import calibrate, felt_of
@@ -17,6 +15,7 @@ from bayonet.checks.ladder import drawn
 from bayonet.errors import DesignError
 from bayonet.model import piece, process_profile, results
 from bayonet.model.compensate import PrintedSize, as_printed
+from bayonet.model.gauge import Gauge
 from bayonet.model.piece import Piece
 from bayonet.model.process_profile import ProcessProfile
 from bayonet.model.results import FeltResult, Results, SizeResult
@@ -60,16 +59,18 @@ def printed_and_measured(
         ]
         gap = part.track_bore_radius_mm - body + rng.normal(0, 0.02)
         felt.append(FeltResult(line=1, step_mm=one.step_mm, felt=felt_of(gap), torque_nm=None))
+    bar = Gauge() if profile is None else Gauge().drawn(profile.size)
+    sizes += [size(kind, nominal, truth.printed(nominal, kind)) for kind, nominal, _ in bar.sizes()]
     return Results(sizes=tuple(sizes), felt=tuple(felt))
 
 
 def functional_sizes(shape: Socket) -> np.ndarray:
-    """What decides the fit: bore, track wall, slot width there, roof and floor depth, outside."""
+    """What decides the fit: bore, track wall, roof and floor, outside, height, and slot width."""
     track = shape.tracks[0]
-    wall = track.outer_radius_mm
-    slot = 2 * math.radians(float(track.slot.at(wall))) * wall
-    return np.array([2 * shape.track_bore_radius_mm, 2 * wall, slot, track.roof[-1][1],
-                     track.floor[-1][1], 2 * shape.boss_radius_mm, shape.boss_height_mm])  # fmt: skip
+    slot = 2 * math.radians(float(track.slot.at(20.0))) * 20.0  # at the lug's radius
+    return np.array([2 * shape.track_bore_radius_mm, 2 * track.outer_radius_mm, track.roof[-1][1],
+                     track.floor[-1][1], 2 * shape.boss_radius_mm, shape.boss_height_mm,
+                     slot])  # fmt: skip
 
 
 def two_rounds(truth: PrintedSize, seed: int, repeats: float) -> ProcessProfile:
@@ -83,27 +84,22 @@ def two_rounds(truth: PrintedSize, seed: int, repeats: float) -> ProcessProfile:
     return profile
 
 
-@settings(max_examples=25, deadline=None, derandomize=True)
-@given(
-    st.floats(-0.45, 0.25), st.floats(-0.2, 0.3), st.floats(0.992, 1.006), st.integers(0, 10_000)
-)
-def test_two_rounds_end_within_the_printers_repeatability(
-    hole: float, boss: float, scale: float, seed: int
-) -> None:
-    truth, repeats = PrintedSize(hole_mm=hole, boss_mm=boss, scale=scale), 0.05
-    profile = two_rounds(truth, seed, repeats)
-    design = bayonet.load(SENSOR)
-    meant = ladder_of(design)[0].socket
-    off = functional_sizes(as_printed(drawn(meant, profile), truth)) - functional_sizes(meant)
-    slot = 2  # ten wide, while the holes measured are 32: told less well, so held by its own doubt
-    across = np.array([1.0, 0.0, functional_sizes(meant)[slot]])
-    u = math.sqrt(across @ profile.covariance @ across)
-    assert abs(off[slot]) <= max(repeats, 4 * u)
-    off = np.delete(off, slot)
-    assert np.abs(off).max() <= repeats
-    before = np.abs(functional_sizes(as_printed(meant, truth)) - functional_sizes(meant)).max()
-    assert u <= 1.2 * repeats
-    assert np.abs(off).max() < before or before <= repeats
+def test_two_rounds_end_within_the_printers_repeatability() -> None:
+    """Sixty printers. A slot side is told by small holes alone, so one in twenty may lie out."""
+    repeats, rng = 0.05, np.random.default_rng(2)
+    meant = ladder_of(bayonet.load(SENSOR))[0].socket
+    intended, off = functional_sizes(meant), []
+    for seed in range(60):
+        hole, boss, scale = rng.uniform([-0.45, -0.2, 0.992], [0.25, 0.3, 1.006])
+        truth = PrintedSize(hole_mm=hole, boss_mm=boss, scale=scale)
+        profile = two_rounds(truth, seed, repeats)
+        left = functional_sizes(as_printed(drawn(meant, profile), truth)) - intended
+        before = functional_sizes(as_printed(meant, truth)) - intended
+        assert np.abs(left).max() < max(np.abs(before).max(), repeats)
+        off.append(np.abs(left))
+    worst, slots = np.array(off)[:, :-1].max(), np.array(off)[:, -1]
+    assert worst <= repeats
+    assert np.mean(slots <= repeats) >= 0.95
 
 
 def test_stated_doubt_is_honest() -> None:

@@ -139,7 +139,7 @@ def test_ladder_warnings(sensor: bayonet.Design) -> None:
     found = {row.code: row for row in sample(small, steps_mm=(0.0, 0.1, 0.2, 0.3)).findings}
     for code in ("plate_deep", "step_size", "mark"):
         assert found[f"print.{code}"].verdict is Verdict.WARN, code
-    assert found["print.plate_deep"].value == pytest.approx(4 * 50 + 3 * 6)
+    assert found["print.plate_deep"].value == pytest.approx(14 + 4 * (6 + 50.0))
 
 
 def test_a_ring_that_does_not_move_as_the_socket_is_found(sensor: bayonet.Design) -> None:

@@ -65,9 +65,11 @@ def test_everything_is_there(rings: bayonet.Sampled) -> None:
 
 def test_the_plate_as_3mf(rings: bayonet.Sampled) -> None:
     found = list(objects_of(rings.folder / "ladder.3mf"))
-    assert [name for name, _ in found] == [f"ring, step {m}" for m in ("-0.05", "+0.00", "+0.08")]
+    names = [*(f"ring, step {m}" for m in ("-0.05", "+0.00", "+0.08")), "bar"]
+    assert [name for name, _ in found] == names
     places = np.array([place for _, place in found])
-    assert places[:, :2] == pytest.approx(np.array(rings.sample.plate.places_mm), abs=1e-5)
+    laid = rings.sample.plate
+    assert places[:, :2] == pytest.approx(np.array([*laid.places_mm, laid.bar_mm]), abs=1e-5)
     assert places[:, 2] == pytest.approx(0.0)
     assert [name for name, _ in objects_of(rings.folder / "ring.3mf")] == ["ring, step +0.00"]
 
@@ -78,7 +80,12 @@ def test_the_meshes_by_trimesh(rings: bayonet.Sampled, name: str) -> None:
     made = rings.sample
     bodies = trimesh.load(rings.folder / name, force="mesh").split(only_watertight=True)
     pieces = made.ladder if name == "ladder.stl" else (made.ring,)
-    assert len(bodies) == len(pieces)
+    assert len(bodies) == len(pieces) + (len(pieces) > 1)
+    if len(pieces) > 1:
+        bar = min(bodies, key=lambda b: b.volume)
+        assert bar.volume == pytest.approx(made.gauge.volume_mm3(), rel=2e-3)
+        assert bar.bounds[0] == pytest.approx(np.zeros(3), abs=1e-5)
+        assert np.ptp(bar.bounds[:, 0]) == pytest.approx((60.0 - 0.1) / 0.996, abs=1e-4)
     for one in pieces:
         place = made.plate.places_mm[made.ladder.index(one)] if len(pieces) > 1 else (0.0, 0.0)
         body = min(bodies, key=lambda b: np.hypot(*(b.bounds.mean(axis=0)[:2] - place)))

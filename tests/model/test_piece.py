@@ -147,7 +147,7 @@ def test_radial_sides_move_by_half_the_offset(sensor: bayonet.Design) -> None:
 
 @given(st.integers(1, 25), st.floats(20.0, 90.0), st.floats(100.0, 400.0))
 def test_pieces_on_a_plate_do_not_touch(count: int, diameter: float, bed: float) -> None:
-    plate = laid_out(count, diameter, bed_width_mm=bed)
+    plate = laid_out(count, diameter, bed_width_mm=bed, bar_mm=(60.0, 14.0))
     places = np.array(plate.places_mm)
     assert len(places) == count
     apart = np.linalg.norm(places[:, None] - places[None], axis=2)[~np.eye(count, dtype=bool)]
@@ -155,4 +155,5 @@ def test_pieces_on_a_plate_do_not_touch(count: int, diameter: float, bed: float)
     assert places.min() >= diameter / 2 - 1e-9
     covered = np.array([plate.width_mm, plate.depth_mm])
     assert (places.max(axis=0) + diameter / 2 <= covered + 1e-9).all()
-    assert plate.width_mm <= max(bed, diameter) + 1e-9
+    assert places[:, 1].min() - diameter / 2 >= plate.bar_mm[1] + 7.0 + GAP_MM - 1e-9
+    assert plate.width_mm <= max(bed, diameter, 60.0) + 1e-9
