@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from importlib.resources import files
 from pathlib import Path
@@ -11,13 +11,13 @@ from bayonet.checks import ladder
 from bayonet.checks.calibrate import Calibration
 from bayonet.checks.calibrate import calibrate as learn
 from bayonet.checks.finding import Finding
-from bayonet.checks.ladder import Sample
+from bayonet.checks.pieces import Sample, drawn, letters
 from bayonet.checks.run import Result, check
 from bayonet.exchange import stl, threemf
 from bayonet.exchange.folder import appearing_in
 from bayonet.model.caution import PRINTED_CAUTION, PRINTED_CAUTION_SHORT
 from bayonet.model.design import Design, changed
-from bayonet.model.mesh import together
+from bayonet.model.mesh import TriangleMesh, together
 from bayonet.model.process_profile import ProcessProfile
 from bayonet.model.results import Results
 
@@ -154,13 +154,13 @@ def _write_solids(
     design = result.design
     lock = result.proof.nominal.furthest_deg
     turned = lock if lock == lock else 0.0
-    socket = solids.socket(ladder.drawn(design.socket, profile))
+    socket = solids.socket(drawn(design.socket, profile))
     plug = solids.plug(design.plug, turned_deg=turned)
-    fit_only, drawn = _printed_notes(design, profile)
+    fit_only, note = _printed_notes(design, profile)
     title = f"{design.name}, rev {design.revision}"
     mark = " - FAILS, see findings.json" if result.verdict.value == "fail" else ""
     for solid, name, what in (
-        (socket, "socket", f"Socket for: {title}{_seal_note(design)}{drawn}{mark}"),
+        (socket, "socket", f"Socket for: {title}{_seal_note(design)}{note}{mark}"),
         (plug, "plug", f"Plug at lock, shoulder on the mouth face: {title}"),
     ):
         head = step.StepHead(product=name, description=what)
@@ -174,7 +174,7 @@ def _write_solids(
         triangles,
         room / "socket.3mf",
         title=f"Socket: {title}{mark}",
-        description=drawn.strip("; "),
+        description=note.strip("; "),
     )
     return triangles.chord_mm
 
@@ -260,9 +260,6 @@ def _write_pieces(made: Sample, room: Path, chord_mm: float, progress: Progress)
     from bayonet.solids import mesh, step, view
     from bayonet.solids import sample as rings
 
-    title = f"{made.design.name}, rev {made.design.revision}"
-    mark = " - FAILS, see sample.json" if made.verdict.value == "fail" else ""
-    drawn = f"{_drawn_for(made.profile)}. {PRINTED_CAUTION}"
     solids, meshes = {}, {}
     for one in (made.ring, *made.ladder):
         if one.step_mm in solids:
@@ -271,17 +268,31 @@ def _write_pieces(made: Sample, room: Path, chord_mm: float, progress: Progress)
         shape = made.drawn(one)
         solids[one.step_mm] = rings.marked(
             shape,
-            ladder.letters(one, shape, made.printer),
+            letters(one, shape, made.printer),
             depth_mm=made.mark_depth_mm,
             volume_mm3=made.volume_mm3(one),
         )
         meshes[one.step_mm] = mesh.meshed(solids[one.step_mm], chord_mm=chord_mm).turned_over()
     progress("writing and drawing")
+    title, note = _sample_words(made)
     ring = solids[made.ring.step_mm]
     head = step.StepHead(
-        product="ring", description=f"Print-test ring, mouth at z = 0: {title}{mark}. {drawn}"
+        product="ring", description=f"Print-test ring, mouth at z = 0: {title}. {note}"
     )
     step.write(ring, room / "ring.step", head=head)
+    _write_plates(made, meshes, mesh.meshed(rings.bar(made.gauge), chord_mm=chord_mm), room)
+    sample_sheet.write(
+        made, view.cut_away(rings.standing(ring)), svg=room / "sample.svg", png=room / "sample.png"
+    )
+    (room / "results_form.csv").write_text(pieces.results_form(made), "utf-8")
+    return max(one.chord_mm for one in meshes.values())
+
+
+def _write_plates(
+    made: Sample, meshes: Mapping[float, TriangleMesh], bar: TriangleMesh, room: Path
+) -> None:
+    """The single ring, and the ladder with its bar, as STL and 3MF, standing as they print."""
+    mark = _failing(made)
     standing = [threemf.Placed(name=f"ring, step {made.ring.mark}{mark}", mesh=meshes[0.0])]
     plate = [
         threemf.Placed(
@@ -289,20 +300,24 @@ def _write_pieces(made: Sample, room: Path, chord_mm: float, progress: Progress)
         )
         for one, place in zip(made.ladder, made.plate.places_mm, strict=True)
     ]
-    bar = mesh.meshed(rings.bar(made.gauge), chord_mm=chord_mm)
     plate.append(threemf.Placed(name="bar", mesh=bar, at_mm=(*made.plate.bar_mm, 0.0)))
+    title, note = _sample_words(made)
     for name, group in (("ring", standing), ("ladder", plate)):
         whole = together([one.mesh.moved(one.at_mm) for one in group])
         stl.write(whole, room / f"{name}.stl", title=f"{name}: {PRINTED_CAUTION_SHORT}{mark}")
         threemf.write_plate(
-            group, room / f"{name}.3mf", title=f"Print-test {name}: {title}{mark}",
-            description=drawn,
-        )  # fmt: skip
-    sample_sheet.write(
-        made, view.cut_away(rings.standing(ring)), svg=room / "sample.svg", png=room / "sample.png"
-    )
-    (room / "results_form.csv").write_text(pieces.results_form(made), "utf-8")
-    return max(one.chord_mm for one in meshes.values())
+            group, room / f"{name}.3mf", title=f"Print-test {name}: {title}", description=note
+        )
+
+
+def _failing(made: Sample) -> str:
+    return " - FAILS, see sample.json" if made.verdict.value == "fail" else ""
+
+
+def _sample_words(made: Sample) -> tuple[str, str]:
+    """Title of the pieces' files, and what they say of their sizes."""
+    title = f"{made.design.name}, rev {made.design.revision}{_failing(made)}"
+    return title, f"{_drawn_for(made.profile)}. {PRINTED_CAUTION}"
 
 
 def _drawn_for(profile: ProcessProfile | None) -> str:

@@ -16,7 +16,7 @@ from rich.table import Table
 from bayonet.checks import printing
 from bayonet.checks.calibrate import Calibration
 from bayonet.checks.finding import Verdict
-from bayonet.checks.ladder import Sample
+from bayonet.checks.pieces import Sample
 from bayonet.model.caution import PRINTED_CAUTION
 from bayonet.model.piece import Piece
 from bayonet.model.results import COLUMNS, FELT

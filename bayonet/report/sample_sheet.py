@@ -11,7 +11,7 @@ from matplotlib.patches import Circle
 from numpy.typing import NDArray
 
 from bayonet.checks.finding import Verdict
-from bayonet.checks.ladder import Sample, letters
+from bayonet.checks.pieces import Sample, letters
 from bayonet.checks.printing import floor_lean_deg
 from bayonet.model import profile
 from bayonet.model.caution import PRINTED_CAUTION

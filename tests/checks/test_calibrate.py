@@ -11,7 +11,7 @@ import pytest
 import bayonet
 from bayonet.checks.calibrate import calibrate, felt_of
 from bayonet.checks.finding import Verdict
-from bayonet.checks.ladder import drawn
+from bayonet.checks.pieces import drawn
 from bayonet.errors import DesignError
 from bayonet.model import piece, process_profile, results
 from bayonet.model.compensate import PrintedSize, as_printed

@@ -14,7 +14,7 @@ import trimesh
 from shapely.geometry import Polygon
 
 import bayonet
-from bayonet.checks.ladder import drawn, letters
+from bayonet.checks.pieces import drawn, letters
 from bayonet.developed import volume
 from bayonet.model.design import changed
 from bayonet.model.process_profile import ProcessProfile
@@ -168,7 +168,7 @@ def test_rings_of_the_other_layouts_pass_the_gate(
         one = made.ladder[0]
         shape = made.drawn(one)
         solid = marked(
-            shape, ladder.letters(one, shape, made.printer), depth_mm=made.mark_depth_mm,
+            shape, letters(one, shape, made.printer), depth_mm=made.mark_depth_mm,
             volume_mm3=made.volume_mm3(one),
         )  # fmt: skip
         assert solid.isValid()
