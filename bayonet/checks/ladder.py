@@ -27,6 +27,8 @@ from bayonet.model.spec_printer import PrinterTable
 from bayonet.standards.processes import SOURCE, socket_tolerances
 
 _ALIKE = 1e-6
+_LARGEST_STEP_MM = 2.0
+_LOCK_DEG = 0.5
 _LEAST_MARK_LINES = 1.5
 _RADIAL = ("clearance.lug_radial", "clearance.body")
 
@@ -127,6 +129,9 @@ def _check_steps(socket: Socket, steps: tuple[float, ...]) -> None:
         if not step > least:
             rule = f"a step of {step:+g} mm closes a gap: more than {least:+.3g} mm, please"
             raise piece.refused("steps", rule)
+        if not step <= _LARGEST_STEP_MM:
+            rule = f"a step of {step:+g} mm: {_LARGEST_STEP_MM:g} mm at most, please"
+            raise piece.refused("steps", rule)
     if not steps or len({Piece(step_mm=step, socket=socket).mark for step in steps}) < len(steps):
         raise piece.refused("steps", "steps must differ by 0.01 mm or more, to be told apart")
 
@@ -135,6 +140,7 @@ def _findings(made: Sample) -> Iterator[Finding]:
     plug, socket, ring = made.design.plug, made.design.socket, made.ring.socket
     proof = prove(plug, ring)
     yield _same_motion(plug, socket, ring)
+    yield _turns(proof.nominal, socket.turn_deg)
     clamp = socket.seating == "clamp"
     yield from printing.findings(
         ring,
@@ -167,6 +173,24 @@ def _same_motion(plug: Plug, socket: Socket, ring: Socket) -> Finding:
         unit="deg, mm",
         source="free region of both, nominal and at both ends of the zone",
         change="a gentler steepest_overhang_deg",
+    )
+
+
+def _turns(motion: Motion, turn_deg: float) -> Finding:
+    """A plug that does not reach lock at nominal size makes the pieces pointless."""
+    return at_least(
+        motion.furthest_deg,
+        turn_deg - _LOCK_DEG,
+        code="print.turns",
+        message=(
+            f"at step 0 and nominal size the plug enters and turns {motion.furthest_deg:.2f} deg of"
+            f" {turn_deg:.2f}"
+            if motion.path
+            else "at step 0 the plug does not enter even at nominal size"
+        ),
+        unit="deg",
+        source="free region of plug and ring",
+        change="mend the design first: see bayonet check",
     )
 
 

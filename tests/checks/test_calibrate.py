@@ -135,6 +135,24 @@ def test_felt_results_alone_tell_the_holes(sensor: bayonet.Design) -> None:
     assert found["calibrate.agreement"].verdict is Verdict.PASS
 
 
+def test_felt_results_of_compensated_pieces_are_held_against_their_profile(
+    sensor: bayonet.Design,
+) -> None:
+    """Drawn for holes -0.3 and felt as intended: nothing new, and no contradiction."""
+    before = ProcessProfile(
+        name="x", mean=np.array([-0.3, 0.1, 0.995]), covariance=np.diag([0.01, 0.01, 1e-6])
+    )
+    felt = tuple(
+        FeltResult(line=1, step_mm=step, felt=felt_of(0.1 + step), torque_nm=None)
+        for step in (-0.08, -0.03, 0.0, 0.1, 0.3)
+    )
+    done = calibrate(sensor, Results(sizes=(), felt=felt), before=before)
+    assert done.verdict is not Verdict.FAIL
+    assert done.profile.mean[0] == pytest.approx(-0.3, abs=0.04)
+    assert done.profile.u[0] < before.u[0]
+    assert (done.profile.sizes, done.profile.felt) == (0, 5)
+
+
 def base() -> str:
     return (
         "kind,nominal,measured,u,step,felt,torque\n"

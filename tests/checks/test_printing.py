@@ -116,7 +116,9 @@ def test_steps_start_where_a_gap_is_left(sensor: bayonet.Design) -> None:
     assert usual_steps(sensor.socket, count=2, step_mm=0.1, first_mm=0.15) == (0.15, 0.25)
 
 
-@pytest.mark.parametrize("steps", [(-0.1, 0.0), (0.1, 0.1), (0.1, 0.102), (), (math.nan,)])
+@pytest.mark.parametrize(
+    "steps", [(-0.1, 0.0), (0.1, 0.1), (0.1, 0.102), (), (math.nan,), (math.inf,), (2.1,)]
+)
 def test_steps_that_cannot_be_are_refused(sensor: bayonet.Design, steps: tuple[float, ...]) -> None:
     with pytest.raises(DesignError, match="step"):
         sample(sensor, steps_mm=steps)
@@ -132,6 +134,15 @@ def test_ladder_findings(sensor: bayonet.Design) -> None:
     assert {row.code for row in made.findings if row.verdict is Verdict.FAIL} == set()
     assert [one.mark for one in made.ladder] == ["+0.00", "+0.10", "+0.20"]
     assert {one.socket.boss_radius_mm for one in made.ladder} == {24.5}  # 20.45 + 4, rounded up
+
+
+def test_a_design_that_does_not_turn_gives_no_good_pieces(sensor: bayonet.Design) -> None:
+    """A detent of 0.5 under an axial play of 0.2 stops the plug."""
+    stuck = changed(sensor, [("socket.track.detent", {"height": 0.5})])
+    found = {row.code: row for row in sample(stuck, steps_mm=(0.0,)).findings}
+    assert found["print.turns"].verdict is Verdict.FAIL
+    fine = {row.code: row for row in sample(sensor, steps_mm=(0.0,)).findings}
+    assert fine["print.turns"].value == pytest.approx(80.0)
 
 
 def test_ladder_warnings(sensor: bayonet.Design) -> None:

@@ -19,6 +19,7 @@ from bayonet.model.compensate import PrintedSize, as_printed, to_draw
 from bayonet.model.design import changed
 from bayonet.model.plate import GAP_MM, laid_out
 from bayonet.model.socket import Socket, deepest_floor
+from bayonet.tolerance import zones
 
 
 def ring(design: bayonet.Design, *, with_seal: bool = False) -> Socket:
@@ -157,3 +158,12 @@ def test_pieces_on_a_plate_do_not_touch(count: int, diameter: float, bed: float)
     assert (places.max(axis=0) + diameter / 2 <= covered + 1e-9).all()
     assert places[:, 1].min() - diameter / 2 >= plate.bar_mm[1] + 7.0 + GAP_MM - 1e-9
     assert plate.width_mm <= max(bed, diameter, 60.0) + 1e-9
+
+
+def test_the_sloped_floor_takes_nothing_from_the_tightest_socket(example: bayonet.Design) -> None:
+    """A wall further in lifts a sloped floor; the ring's floor lies deeper by that much."""
+    short = ring(example)
+    for one, other in zip(
+        zones.tracks(short, "tightest"), zones.tracks(example.socket, "tightest"), strict=True
+    ):
+        assert [d for _, d in one.floor] == pytest.approx([d for _, d in other.floor], abs=1e-12)
