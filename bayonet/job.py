@@ -2,22 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from importlib.resources import files
 from pathlib import Path
+from typing import Literal
 
 from bayonet.checks import ladder
 from bayonet.checks.calibrate import Calibration
 from bayonet.checks.calibrate import calibrate as learn
 from bayonet.checks.finding import Finding
-from bayonet.checks.pieces import Sample, drawn, letters
+from bayonet.checks.pieces import Sample, drawn, drawn_for
 from bayonet.checks.run import Result, check
-from bayonet.exchange import stl, threemf
+from bayonet.exchange import piece_files, stl, threemf
 from bayonet.exchange.folder import appearing_in
 from bayonet.model.caution import PRINTED_CAUTION, PRINTED_CAUTION_SHORT
 from bayonet.model.design import Design, changed
-from bayonet.model.mesh import TriangleMesh, together
 from bayonet.model.process_profile import ProcessProfile
 from bayonet.model.results import Results
 
@@ -25,6 +25,7 @@ USUAL_CHORD_MM = 0.01
 _CLEAR_OF_BOSS = 0.9
 
 Progress = Callable[[str], None]
+Paper = Literal["a4", "letter"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,9 +102,10 @@ def make(
     *,
     chord_mm: float = USUAL_CHORD_MM,
     profile: ProcessProfile | None = None,
+    paper: Paper = "a4",
     progress: Progress = lambda _: None,
 ) -> Made:
-    """Write socket, plug, findings and picture.
+    """Write socket, plug, findings, pictures and tolerance report.
 
     Parameters
     ----------
@@ -114,6 +116,8 @@ def make(
         Greatest distance allowed between meshes and exact surface [mm].
     profile : ProcessProfile or None
         Draw a printed socket's files for this printer; a socket made otherwise is left alone.
+    paper : {"a4", "letter"}
+        Of the tolerance report.
     progress : callable
         Told what is being done, in a few words.
 
@@ -128,7 +132,7 @@ def make(
     ExportError
         If the folder cannot be written.
     """
-    progress("proving the motion")
+    progress("proving the motion, sampling the chains")
     result = check(design)
     if design.socket.process != "printed":
         profile = None
@@ -138,8 +142,8 @@ def make(
     with appearing_in(Path(folder)) as room:
         progress("building the solids")
         chord = _write_solids(result, room, chord_mm, profile)
-        progress("drawing")
-        _write_readings(result, room)
+        progress("drawing, setting the report")
+        _write_readings(result, room, paper)
         names = tuple(sorted(file.name for file in room.iterdir()))
     return Made(result=result, folder=Path(folder), files=names, chord_mm=chord)
 
@@ -183,7 +187,7 @@ def _printed_notes(design: Design, profile: ProcessProfile | None) -> tuple[str,
     """What the heads of a printed socket's files say: in few words, and in full."""
     if design.socket.process != "printed":
         return "", ""
-    return f": {PRINTED_CAUTION_SHORT}", f"; {_drawn_for(profile)}. {PRINTED_CAUTION}"
+    return f": {PRINTED_CAUTION_SHORT}", f"; {drawn_for(profile)}. {PRINTED_CAUTION}"
 
 
 def _seal_note(design: Design) -> str:
@@ -197,10 +201,21 @@ def _seal_note(design: Design) -> str:
     return f"; {where}: finish 0.8 um rms or better, ring {socket.ring.name}"
 
 
-def _write_readings(result: Result, room: Path) -> None:
-    from bayonet.report import machine, picture
+def _write_readings(result: Result, room: Path, paper: Paper) -> None:
+    from bayonet.report import content, html, machine, pdf, picture
+    from bayonet.report.blocks import Picture
 
     picture.write(result, svg=room / "developed.svg", png=room / "developed.png")
+    views = tuple(
+        Picture(name=name, svg=(room / f"{name}.svg").read_text("utf-8"), words=words, width=width)
+        for name, words, width in (
+            ("fitup", "The plug above its socket, a quarter cut away.", 0.42),
+            ("developed", "Lugs in their tracks, unrolled, and the free region.", 1.0),
+        )
+    )
+    report = content.tolerance_report(result, views)
+    (room / "report.html").write_text(html.page(report), "utf-8")
+    (room / "tolerance_report.pdf").write_bytes(pdf.pages(report, paper=paper))
     names = tuple(sorted([*(file.name for file in room.iterdir()), "findings.json"]))
     (room / "findings.json").write_text(machine.as_json(result, files=names), "utf-8")
 
@@ -243,88 +258,19 @@ def sample(
     BuildError, ExportError
         As `make`.
     """
-    from bayonet.report import pieces
+    from bayonet.report import pieces, sample_sheet
 
     progress("deriving the pieces")
     steps = steps_mm or ladder.usual_steps(design.socket, count=5, step_mm=0.1)
     made = ladder.sample(design, steps_mm=steps, with_seal=with_seal, profile=profile)
     with appearing_in(Path(folder)) as room:
-        chord = _write_pieces(made, room, chord_mm, progress)
+        chord, drawing = piece_files.write(made, room, chord_mm=chord_mm, progress=progress)
+        progress("drawing")
+        sample_sheet.write(made, drawing, svg=room / "sample.svg", png=room / "sample.png")
+        (room / "results_form.csv").write_text(pieces.results_form(made), "utf-8")
         names = tuple(sorted([*(file.name for file in room.iterdir()), "sample.json"]))
         (room / "sample.json").write_text(pieces.sample_json(made, files=names), "utf-8")
     return Sampled(sample=made, folder=Path(folder), files=names, chord_mm=chord)
-
-
-def _write_pieces(made: Sample, room: Path, chord_mm: float, progress: Progress) -> float:
-    from bayonet.report import pieces, sample_sheet
-    from bayonet.solids import mesh, step, view
-    from bayonet.solids import sample as rings
-
-    solids, meshes = {}, {}
-    for one in (made.ring, *made.ladder):
-        if one.step_mm in solids:
-            continue
-        progress(f"building the ring of step {one.mark}")
-        shape = made.drawn(one)
-        solids[one.step_mm] = rings.marked(
-            shape,
-            letters(one, shape, made.printer),
-            depth_mm=made.mark_depth_mm,
-            volume_mm3=made.volume_mm3(one),
-        )
-        meshes[one.step_mm] = mesh.meshed(solids[one.step_mm], chord_mm=chord_mm).turned_over()
-    progress("writing and drawing")
-    title, note = _sample_words(made)
-    ring = solids[made.ring.step_mm]
-    head = step.StepHead(
-        product="ring", description=f"Print-test ring, mouth at z = 0: {title}. {note}"
-    )
-    step.write(ring, room / "ring.step", head=head)
-    _write_plates(made, meshes, mesh.meshed(rings.bar(made.gauge), chord_mm=chord_mm), room)
-    sample_sheet.write(
-        made, view.cut_away(rings.standing(ring)), svg=room / "sample.svg", png=room / "sample.png"
-    )
-    (room / "results_form.csv").write_text(pieces.results_form(made), "utf-8")
-    return max(one.chord_mm for one in meshes.values())
-
-
-def _write_plates(
-    made: Sample, meshes: Mapping[float, TriangleMesh], bar: TriangleMesh, room: Path
-) -> None:
-    """The single ring, and the ladder with its bar, as STL and 3MF, standing as they print."""
-    mark = _failing(made)
-    standing = [threemf.Placed(name=f"ring, step {made.ring.mark}{mark}", mesh=meshes[0.0])]
-    plate = [
-        threemf.Placed(
-            name=f"ring, step {one.mark}{mark}", mesh=meshes[one.step_mm], at_mm=(*place, 0.0)
-        )
-        for one, place in zip(made.ladder, made.plate.places_mm, strict=True)
-    ]
-    plate.append(threemf.Placed(name="bar", mesh=bar, at_mm=(*made.plate.bar_mm, 0.0)))
-    title, note = _sample_words(made)
-    for name, group in (("ring", standing), ("ladder", plate)):
-        whole = together([one.mesh.moved(one.at_mm) for one in group])
-        stl.write(whole, room / f"{name}.stl", title=f"{name}: {PRINTED_CAUTION_SHORT}{mark}")
-        threemf.write_plate(
-            group, room / f"{name}.3mf", title=f"Print-test {name}: {title}", description=note
-        )
-
-
-def _failing(made: Sample) -> str:
-    return " - FAILS, see sample.json" if made.verdict.value == "fail" else ""
-
-
-def _sample_words(made: Sample) -> tuple[str, str]:
-    """Title of the pieces' files, and what they say of their sizes."""
-    title = f"{made.design.name}, rev {made.design.revision}{_failing(made)}"
-    return title, f"{_drawn_for(made.profile)}. {PRINTED_CAUTION}"
-
-
-def _drawn_for(profile: ProcessProfile | None) -> str:
-    """Which sizes a file of a printed part holds."""
-    if profile is None:
-        return "Drawn as intended, not compensated for a printer"
-    return f"Drawn for printer profile {profile.name}: {profile.in_words()}; prints as intended"
 
 
 def calibrate(

@@ -19,12 +19,14 @@ from bayonet.developed.motion import Motion
 from bayonet.model import piece, plate
 from bayonet.model.design import Design
 from bayonet.model.gauge import Gauge
+from bayonet.model.limits import limits_of, tolerances_of
 from bayonet.model.piece import Piece
 from bayonet.model.plug import Plug
 from bayonet.model.process_profile import ProcessProfile
 from bayonet.model.socket import Socket
+from bayonet.model.spec import SocketTable
 from bayonet.model.spec_printer import PrinterTable
-from bayonet.standards.processes import SOURCE, socket_tolerances
+from bayonet.standards.processes import SOURCE
 
 _ALIKE = 1e-6
 _LARGEST_STEP_MM = 2.0
@@ -211,7 +213,8 @@ def _gap(a: float, b: float) -> float:
 
 def goes_for_sure(plug: Plug, shape: Socket) -> bool:
     """Whether every plug of the spread turns in every print within the printing limits."""
-    printed = dataclasses.replace(shape, tolerance=socket_tolerances("printed"))
+    usual = SocketTable(process="printed")
+    printed = dataclasses.replace(shape, tolerance=tolerances_of(usual), limits=limits_of(usual))
     radial = {f.code: f.verdict for f in clearance.findings(plug, printed) if f.code in _RADIAL}
     return bool(motion_of(plug, printed, "tightest").path) and Verdict.FAIL not in radial.values()
 

@@ -117,3 +117,10 @@ def letters(one: Piece, shape: Socket, printer: PrinterTable) -> tuple[Polygon, 
 def mark_depth_mm(printer: PrinterTable) -> float:
     """Depth of the sunk marks [mm]."""
     return piece.MARK_DEPTH_LAYERS * printer.layer_height.value
+
+
+def drawn_for(profile: ProcessProfile | None) -> str:
+    """Which sizes a file of a printed part holds."""
+    if profile is None:
+        return "Drawn as intended, not compensated for a printer"
+    return f"Drawn for printer profile {profile.name}: {profile.in_words()}; prints as intended"

@@ -20,7 +20,7 @@ from bayonet.commands.common import (
     show,
 )
 from bayonet.errors import ExportError
-from bayonet.job import USUAL_CHORD_MM
+from bayonet.job import USUAL_CHORD_MM, Paper
 
 
 @click.command()
@@ -68,13 +68,25 @@ def check(design: Path, as_json: bool) -> None:
     show_default=True,
     help="Greatest distance between mesh and exact surface [mm].",
 )
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default="a4",
+    show_default=True,
+    help="Size of the tolerance report's pages.",
+)
 @PROFILE
 @JSON
 @guarded
 def make(
-    design: Path, folder: Path, chord_mm: float, profile_file: Path | None, as_json: bool
+    design: Path,
+    folder: Path,
+    chord_mm: float,
+    paper: Paper,
+    profile_file: Path | None,
+    as_json: bool,
 ) -> None:
-    """Write the socket of DESIGN as STEP, STL and 3MF, with findings and picture."""
+    """Write the socket of DESIGN as STEP, STL and 3MF, with findings and tolerance report."""
     from bayonet.job import make as make_files
     from bayonet.model.design import load
     from bayonet.report import machine
@@ -83,7 +95,9 @@ def make(
         raise ExportError("--out: name a folder of its own, not the one you stand in")
     read = load(design)
     profile = profile_of(read, design, profile_file)
-    made = make_files(read, folder, chord_mm=chord_mm, profile=profile, progress=progress(as_json))
+    made = make_files(
+        read, folder, chord_mm=chord_mm, profile=profile, paper=paper, progress=progress(as_json)
+    )
     if as_json:
         click.echo(machine.as_json(made.result, files=made.files), nl=False)
     else:

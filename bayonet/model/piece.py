@@ -211,11 +211,11 @@ def _self_supporting(socket: Socket, printer: PrinterTable, ends_by_mm: float) -
 
     def sloped(track: Track) -> Track:
         deep, across = max(d for _, d in track.floor), track.outer_radius_mm - track.inner_radius_mm
-        across += socket.tolerance.diameter_mm / 2.0
+        across += socket.limits.track_wall_mm / 2.0
         needed = min(wanted, (ends_by_mm - _LEAST_LAND_MM - deep) / across)
         if not track.floor_slope < needed:
             return track
-        rise = (needed - track.floor_slope) * socket.tolerance.diameter_mm / 2.0
+        rise = (needed - track.floor_slope) * socket.limits.track_wall_mm / 2.0
         deeper = tuple((angle, depth + rise) for angle, depth in track.floor)
         return dataclasses.replace(track, floor=deeper, floor_slope=needed)
 

@@ -29,6 +29,7 @@ _ROOMS = {
     "clearance": "Clearances",
     "shape": "Shape",
     "seal": "Seal",
+    "tolerance": "Tolerance",
     "load": "Load",
     "print": "Printing",
     "calibrate": "Printer",
