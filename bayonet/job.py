@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
 from typing import Literal
@@ -137,8 +137,7 @@ def make(
     if design.socket.process != "printed":
         profile = None
     if profile is not None:
-        said = ladder.compensated(profile, design.socket)
-        result = replace(result, findings=(*result.findings, said))
+        result = ladder.with_compensation(result, profile)
     with appearing_in(Path(folder)) as room:
         progress("building the solids")
         chord = _write_solids(result, room, chord_mm, profile)

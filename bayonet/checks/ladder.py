@@ -14,6 +14,7 @@ from bayonet.checks import clearance, printing
 from bayonet.checks.finding import PRACTICE, Finding, Verdict, at_least, at_most
 from bayonet.checks.pieces import Sample, drawn, lettering, letters, mark_depth_mm
 from bayonet.checks.proof import motion_of, prove
+from bayonet.checks.run import Result
 from bayonet.developed import volume
 from bayonet.developed.motion import Motion
 from bayonet.model import piece, plate
@@ -322,6 +323,24 @@ def compensated(profile: ProcessProfile, intended: Socket) -> Finding:
         source="the process profile",
         change="measure again and calibrate anew" if clash else "",
     )
+
+
+def with_compensation(result: Result, profile: ProcessProfile) -> Result:
+    """A printed socket's findings, and which sizes its files hold, beside the others on printing.
+
+    Parameters
+    ----------
+    result : Result
+    profile : ProcessProfile
+
+    Returns
+    -------
+    Result
+    """
+    rows = list(result.findings)
+    last = max((i for i, row in enumerate(rows, 1) if row.code.startswith("print.")), default=0)
+    rows.insert(last, compensated(profile, result.design.socket))
+    return dataclasses.replace(result, findings=tuple(rows))
 
 
 def _assumptions(printer: PrinterTable) -> tuple[str, ...]:
