@@ -8,7 +8,7 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, printing, table
+from bayonet.commands import design, printing, table, tune
 
 COMMANDS = (
     design.new,
@@ -18,6 +18,7 @@ COMMANDS = (
     printing.sample,
     printing.calibrate,
     table.table,
+    tune.tune,
 )
 
 
