@@ -8,9 +8,18 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, table, tune
+from bayonet.commands import design, printing, table, tune
 
-COMMANDS = (design.new, design.check, design.make, design.schema, table.table, tune.tune)
+COMMANDS = (
+    design.new,
+    design.check,
+    design.make,
+    design.schema,
+    printing.sample,
+    printing.calibrate,
+    table.table,
+    tune.tune,
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})

@@ -11,6 +11,7 @@ from bayonet.checks import (
     clearance,
     measuring,
     motion,
+    printing,
     seal,
     seal_entry,
     seal_service,
@@ -89,6 +90,7 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
         *clearance.findings(design.plug, design.socket),
         *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
         *_seal(design, proof),
+        *_printing(design, proof),
         *chains.findings(design, study),
         *measuring.findings(design.socket),
         *_not_evaluated(design),
@@ -118,6 +120,15 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *seal.findings(design, bench),
         *seal_entry.findings(design),
         *seal_service.findings(design, bench, play),
+    )
+
+
+def _printing(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    if design.socket.process != "printed":
+        return ()
+    play = _play(design, proof)
+    return printing.findings(
+        design.socket, design.spec.printer, least_play_mm=play.least, play_mm=play.nominal
     )
 
 

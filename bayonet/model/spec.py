@@ -24,6 +24,7 @@ from bayonet.model.fields import (
 )
 from bayonet.model.measured import Measured
 from bayonet.model.spec_plug import PlugTable
+from bayonet.model.spec_printer import PrinterTable
 from bayonet.model.spec_production import ProductionTable
 
 
@@ -278,6 +279,7 @@ class DesignFile(Table):
     plug: PlugTable = described("The plug as measured", "[plug]")
     socket: SocketTable = described("What the socket shall be", "[socket]")
     service: ServiceTable = described("Service", "[service]", default=ServiceTable())
+    printer: PrinterTable = described("Printer", "[printer]", default=PrinterTable())
     production: ProductionTable = described(
         "What the production must reach", "[production]", default=ProductionTable()
     )

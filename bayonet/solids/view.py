@@ -35,13 +35,36 @@ def fit_up(socket: Solid, plug: Solid, *, lift_mm: float) -> LineDrawing:
     LineDrawing
         Seen from outside the tank, z upwards.
     """
-    box = socket.BoundingBox()
+    opened = _opened(socket)
+    lifted = plug.translate(Vector(0.0, 0.0, lift_mm))
+    return _drawn(opened, [lifted])
+
+
+def cut_away(solid: Solid) -> LineDrawing:
+    """Draw one solid with a quarter cut away, seen from above.
+
+    Parameters
+    ----------
+    solid : cadquery.Solid
+        Standing as it shall be seen, z upwards, its axis on z.
+
+    Returns
+    -------
+    LineDrawing
+    """
+    return _drawn(_opened(solid), [])
+
+
+def _opened(solid: Solid) -> Shape:
+    box = solid.BoundingBox()
     reach = 2.0 * max(abs(box.xmax), abs(box.ymin))
     quarter = Solid.makeBox(reach, reach, box.zlen + 2.0, Vector(0.0, -reach, box.zmin - 1.0))
-    opened = socket.cut(quarter)
-    lifted = plug.translate(Vector(0.0, 0.0, lift_mm))
+    return solid.cut(quarter)
+
+
+def _drawn(opened: Shape, others: list[Shape]) -> LineDrawing:
     right, up = _plane()
-    visible = HLRBRep_HLRToShape(_hidden_lines([opened, lifted], right))
+    visible = HLRBRep_HLRToShape(_hidden_lines([opened, *others], right))
     return LineDrawing(
         outlines=_lines(visible.OutLineVCompound()),
         edges=(*_lines(visible.VCompound()), *_lines(visible.Rg1LineVCompound())),
