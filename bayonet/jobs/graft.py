@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from bayonet.exchange import stl
 from bayonet.exchange.folder import appearing_in
+from bayonet.exchange.step_order import canonical
 from bayonet.model.design import Design
 from bayonet.model.graft import Wishes
 from bayonet.model.mesh import TriangleMesh
@@ -102,6 +103,8 @@ def graft(
         meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
         head = step.StepHead(product="tank_with_socket", description=f"Tank with socket: {title}")
         tank_step.write(grafted.tank, room / "tank_with_socket.step", head=head)
+        written = room / "tank_with_socket.step"
+        written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))
         stl.write(joined(meshes), room / "tank_with_socket.stl", title="tank with socket")
         names = tuple(sorted(file.name for file in room.iterdir()))
     return GraftMade(
