@@ -60,3 +60,96 @@ class Wishes:
     least_gap_mm: float | None = None
     down: Triple | None = None
     valve_bore_mm: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Room:
+    """Distances round a boss, by the exact solids; inf where there is nothing [mm].
+
+    Parameters
+    ----------
+    seam_mm : float
+        From the boss's foot to the nearest edge where two faces of the wall meet.
+    opening_mm : float
+        To the nearest rim of an opening in the wall.
+    other_wall_mm : float
+        From boss and seated shoulder to any other face of the same solid.
+    other_solid_mm : float
+        The same to other solids of the tank.
+    other_solid : str
+        Name of the nearest of them.
+    inside_mm : float
+        Free way behind the passage, along the axis.
+    within_mm : float
+        From what stands into the tank, if anything, to other faces inside.
+    blocked : float
+        Share of the passage under which a baffle or rib stands on the wall.
+    """
+
+    seam_mm: float
+    opening_mm: float
+    other_wall_mm: float
+    other_solid_mm: float
+    other_solid: str
+    inside_mm: float
+    within_mm: float
+    blocked: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Facts:
+    """What was measured on a graft.
+
+    Parameters
+    ----------
+    solids_before, solids_after : int
+    valid : bool
+        Whether every solid of the file is.
+    snapped_mm : float
+        From the point picked to the wall.
+    tilt_deg : float
+        Between axis and the wall's normal.
+    proud_mm, thickness_mm : float
+        Mouth above the wall, and the wall, both on the axis.
+    within_mm : float
+        How far the socket stands into the tank; 0 or less where it does not.
+    seat_mm : float
+        Greatest height of the wall above the mouth face that was cut away.
+    volume_change_mm3, expected_change_mm3, doubt_mm3 : float
+        By the kernel, by columns and closed form, and how well the latter is known.
+    track_wall_mm, bore_wall_mm : float
+        Least metal between tracks, or bore, and the outside.
+    room : Room
+    probes_clear : float
+        Share of the probes down the passage that meet nothing.
+    enclosed : float
+        Share of directions that meet the tank from the end of the passage.
+    in_hollow : bool
+        Whether it ends in a closed hollow of the tank.
+    handles : int
+        Ways through the skin gained: one passage is one.
+    hollow_mm3, expected_hollow_mm3 : float or None
+        The hollow with a lid on the mouth, and what it should be; None for an open tank.
+    """
+
+    solids_before: int
+    solids_after: int
+    valid: bool
+    snapped_mm: float
+    tilt_deg: float
+    proud_mm: float
+    thickness_mm: float
+    within_mm: float
+    seat_mm: float
+    volume_change_mm3: float
+    expected_change_mm3: float
+    doubt_mm3: float
+    track_wall_mm: float
+    bore_wall_mm: float
+    room: Room
+    probes_clear: float
+    enclosed: float
+    in_hollow: bool
+    handles: int
+    hollow_mm3: float | None
+    expected_hollow_mm3: float | None

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from cadquery import Shape
+from cadquery import Face, Shape
 from numpy.typing import NDArray
 
 from bayonet.solids.rays import through
@@ -64,12 +64,14 @@ AXIS = Disc(xy=np.zeros((1, 2)), area=np.zeros(1))
 class Wall:
     """The wall at points of a disc; heights along the fitting's axis, + out of the tank [mm].
 
-    ``outside`` and ``inside`` are NaN where the line meets no wall near the placement.
+    ``outside`` and ``inside`` are NaN where the line meets no wall; the faces are those met.
     """
 
     disc: Disc
     outside: Array
     inside: Array
+    outer_faces: tuple[Face, ...]
+    inner_faces: tuple[Face, ...]
 
     @property
     def is_whole(self) -> bool:
@@ -97,11 +99,23 @@ def look_down(
 
     def look(where: Disc) -> Wall:
         found = np.full((len(where.xy), 2), np.nan)
+        outer: dict[Face, None] = {}
+        inner: dict[Face, None] = {}
         for row, (x, y) in enumerate(where.xy.tolist()):
             stretches = rays.inside((x, y, from_mm), (0.0, 0.0, -1.0), reach_mm=reach_mm)
             if stretches:
-                top, low = min(stretches, key=lambda s: abs(from_mm - s[0] - near_mm))
-                found[row] = from_mm - top, from_mm - low
-        return Wall(disc=where, outside=found[:, 0], inside=found[:, 1])
+                top, low = min(
+                    stretches, key=lambda pair: abs(from_mm - pair[0].distance_mm - near_mm)
+                )
+                found[row] = from_mm - top.distance_mm, from_mm - low.distance_mm
+                outer.setdefault(top.face)
+                inner.setdefault(low.face)
+        return Wall(
+            disc=where,
+            outside=found[:, 0],
+            inside=found[:, 1],
+            outer_faces=tuple(outer),
+            inner_faces=tuple(inner),
+        )
 
     return look

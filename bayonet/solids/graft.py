@@ -5,7 +5,7 @@ All booleans run in the fitting's frame, near the origin, whatever the tank's co
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,7 +21,7 @@ from bayonet.model import profile
 from bayonet.model.graft import Land, Wishes
 from bayonet.model.placement import Frame, frame_at
 from bayonet.model.socket import Socket
-from bayonet.solids.columns import AXIS, Wall, disc, look_down
+from bayonet.solids.columns import AXIS, Disc, Wall, disc, look_down
 from bayonet.solids.snap import Spot, reach_of
 from bayonet.solids.tank import Colour, Tank, TankSolid
 from bayonet.solids.turn import turned
@@ -41,20 +41,26 @@ class Stand:
     Parameters
     ----------
     frame : Frame
+    solids : tuple of cadquery.Solid
+        The tank's, in the fitting's frame.
     proud_mm : float
         Mouth face above the wall, on the axis.
     thickness_mm : float
         Wall on the axis.
     wall : Wall
         Under the boss, land included.
+    look : callable
+        The wall at any other points.
     seat_radius_mm : float or None
         Radius of the seat cut where the wall stands above the mouth; None where none is needed.
     """
 
     frame: Frame
+    solids: tuple[Solid, ...]
     proud_mm: float
     thickness_mm: float
     wall: Wall
+    look: Callable[[Disc], Wall]
     seat_radius_mm: float | None
 
 
@@ -72,8 +78,10 @@ class Grafted:
         The grafted solid without and with the socket, in the fitting's frame.
     others : tuple of cadquery.Solid
         The other solids, in the fitting's frame.
-    openings : cadquery.Shape
-        Everything bored, as tools, in the fitting's frame.
+    openings : tuple of cadquery.Shape
+        Everything bored, as tools, in the fitting's frame: bore, tracks, seat.
+    opened : tuple of cadquery.Face
+        The faces they left on ``after``.
     socket : Socket
         As grafted: without flange and weld preparation.
     stand : Stand
@@ -86,6 +94,7 @@ class Grafted:
     after: Solid
     others: tuple[Solid, ...]
     openings: tuple[Shape, ...]
+    opened: tuple[Face, ...]
     socket: Socket
     stand: Stand
 
@@ -125,28 +134,41 @@ def stand(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     foot = np.asarray(spot.point)
     reach = reach_of(tank)
     on_wall = frame_at(foot, axis, clock_deg=wishes.clock_deg)
-    host = moved(tank.solids[spot.solid].solid, on_wall)
     radius = socket.boss_radius_mm + (wishes.land.width_mm if wishes.land else 0.0)
-    look = look_down(host, near_mm=0.0, from_mm=4.0 * radius, reach_mm=reach)
-    middle = look(AXIS)
+    first = look_down(
+        moved(tank.solids[spot.solid].solid, on_wall),
+        near_mm=0.0,
+        from_mm=4.0 * radius,
+        reach_mm=reach,
+    )
+    middle = first(AXIS)
     if not middle.is_whole:
         raise TankError("the axis misses the wall under the point picked; see --toward")
     thickness = float(middle.outside[0] - middle.inside[0])
     proud = wishes.proud_mm
     if proud is None:
-        proud = max(socket.boss_height_mm - thickness / 2.0, _LEAST_PROUD_MM)
+        under = first(disc(radius, radii=4, angles=24)).inside
+        highest_inside = float(np.nanmax([*under, -thickness]))
+        proud = socket.boss_height_mm + highest_inside + thickness / 2.0
+        proud = max(proud, _LEAST_PROUD_MM)
     frame = frame_at(foot + proud * np.asarray(on_wall.z), axis, clock_deg=wishes.clock_deg)
+
+    solids = tuple(moved(one.solid, frame) for one in tank.solids)
+    look = look_down(
+        solids[spot.solid], near_mm=-proud, from_mm=4.0 * radius, reach_mm=reach + 4.0 * radius
+    )
     wall = look(disc(radius))
-    wall = replace(wall, outside=wall.outside - proud, inside=wall.inside - proud)
     room = max(shoulder_mm, radius) + _SEAT_GAP_MM
     ring = look(disc(room, inner_mm=radius, radii=3, angles=24))
-    highest = np.nanmax(np.concatenate([wall.outside, ring.outside - proud]))
+    highest = np.nanmax(np.concatenate([wall.outside, ring.outside]))
     needs_seat = highest > 1e-6 or proud <= 0.0
     return Stand(
         frame=frame,
+        solids=solids,
         proud_mm=proud,
         thickness_mm=thickness,
         wall=wall,
+        look=look,
         seat_radius_mm=room if needs_seat else None,
     )
 
@@ -176,12 +198,11 @@ def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     """
     socket = plain(socket)
     where = stand(tank, spot, socket, wishes, shoulder_mm=shoulder_mm)
-    solids = [moved(one.solid, where.frame) for one in tank.solids]
-    host = solids[spot.solid]
+    solids, host = where.solids, where.solids[spot.solid]
     boss = _boss(host, socket, where, wishes.land)
-    fused = _boolean(BRepAlgoAPI_Fuse(), host, boss, what="boss and tank")
+    fused = boolean(BRepAlgoAPI_Fuse(), host, boss, what="boss and tank")
     openings = _openings(socket, where)
-    bored = _boolean(BRepAlgoAPI_Cut(), fused.shape, openings, what="openings")
+    bored = boolean(BRepAlgoAPI_Cut(), fused.shape, openings, what="openings")
     after = _one_solid(bored.shape)
     colours = tuple(
         (_back(face, where.frame), colour)
@@ -204,6 +225,9 @@ def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
         after=after,
         others=tuple(one for i, one in enumerate(solids) if i != spot.solid),
         openings=tuple(openings),
+        opened=tuple(
+            face for tool in openings for old in tool.Faces() for face in bored.followed(old)
+        ),
         socket=socket,
         stand=where,
     )
@@ -255,7 +279,7 @@ def _met(host: Solid, radius: float, top: float, height: float, where: Stand) ->
         foot = min((lowest_outside + highest_inside) / 2.0, -height)
         return [_cylinder(radius, foot, top)]
     through = _cylinder(radius, min(lowest_outside, -height) - _BEYOND_MM, top)
-    cut = _boolean(BRepAlgoAPI_Cut(), through, [host], what="trimming the boss to the wall")
+    cut = boolean(BRepAlgoAPI_Cut(), through, [host], what="trimming the boss to the wall")
     outer = [piece for piece in cut.shape.Solids() if piece.BoundingBox().zmax > top - 1e-5]
     inner = [_cylinder(radius, -height, top)] if height and highest_inside > -height else []
     return [*outer, *inner]
@@ -285,7 +309,9 @@ def _cylinder(radius: float, low: float, high: float) -> Solid:
 
 
 @dataclass(frozen=True)
-class _Done:
+class Done:
+    """A boolean's result, and what became of the faces."""
+
     shape: Shape
     operation: BRepAlgoAPI_BooleanOperation
 
@@ -297,9 +323,10 @@ class _Done:
         return became or [face]
 
 
-def _boolean(
+def boolean(
     operation: BRepAlgoAPI_BooleanOperation, body: Shape, tools: Sequence[Shape], *, what: str
-) -> _Done:
+) -> Done:
+    """One boolean with several tools; raises `BuildError` where the kernel gives up."""
     first, rest = TopTools_ListOfShape(), TopTools_ListOfShape()
     first.Append(body.wrapped)
     for tool in tools:
@@ -310,7 +337,7 @@ def _boolean(
     operation.Build()
     if not operation.IsDone():
         raise BuildError(f"{what}: the kernel's boolean operation failed")
-    return _Done(Shape.cast(operation.Shape()), operation)
+    return Done(Shape.cast(operation.Shape()), operation)
 
 
 def _one_solid(shape: Shape) -> Solid:

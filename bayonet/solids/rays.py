@@ -6,17 +6,27 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-from cadquery import Shape
+from cadquery import Face, Shape
 from numpy.typing import ArrayLike, NDArray
 from OCP.gp import gp_Dir, gp_Lin, gp_Pnt
 from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
 
 Array = NDArray[np.float64]
-Interval = tuple[float, float]
 
 _TOLERANCE_MM = 1e-7
 _SAME_MM = 1e-6
 _ASIDE = np.array([0.83, 0.55, -0.09]) * 3e-6
+
+
+@dataclass(frozen=True)
+class Hit:
+    """A crossing: how far along the line [mm], and of which face."""
+
+    distance_mm: float
+    face: Face
+
+
+Stretch = tuple[Hit, Hit]
 
 
 @dataclass(frozen=True)
@@ -25,18 +35,28 @@ class Rays:
 
     _prepared: IntCurvesFace_ShapeIntersector
 
-    def hits(self, start: ArrayLike, direction: ArrayLike, *, reach_mm: float) -> list[float]:
-        """Distances along the line at which it crosses the surface, nearest first [mm]."""
+    def hits(self, start: ArrayLike, direction: ArrayLike, *, reach_mm: float) -> list[Hit]:
+        """Where a line crosses the surface, nearest first; a crossing on an edge counts once."""
         origin, along = np.asarray(start, dtype=float), np.asarray(direction, dtype=float)
         line = gp_Lin(gp_Pnt(*origin.tolist()), gp_Dir(*along.tolist()))
         self._prepared.Perform(line, 0.0, reach_mm)
         if not self._prepared.IsDone():
             return []
-        found = sorted(self._prepared.WParameter(i) for i in range(1, self._prepared.NbPnt() + 1))
-        return [w for i, w in enumerate(found) if i == 0 or w - found[i - 1] > _SAME_MM]
+        found = sorted(
+            (
+                Hit(self._prepared.WParameter(i), Face(self._prepared.Face(i)))
+                for i in range(1, self._prepared.NbPnt() + 1)
+            ),
+            key=lambda hit: hit.distance_mm,
+        )
+        return [
+            hit
+            for i, hit in enumerate(found)
+            if i == 0 or hit.distance_mm - found[i - 1].distance_mm > _SAME_MM
+        ]
 
-    def inside(self, start: ArrayLike, direction: ArrayLike, *, reach_mm: float) -> list[Interval]:
-        """Stretches of a line inside the solid; the line starts in the open [mm].
+    def inside(self, start: ArrayLike, direction: ArrayLike, *, reach_mm: float) -> list[Stretch]:
+        """Stretches of a line inside the solid; the line starts in the open.
 
         A line that grazes an edge crosses an odd number of times; it is cast again a few
         nanometres aside.
