@@ -13,7 +13,7 @@ _STYLES = "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION"
 
 
 def canonical(text: str) -> str:
-    """The same file with its styles in the order of the shapes they belong to.
+    r"""The same file with its styles in the order of the shapes they belong to.
 
     Parameters
     ----------
@@ -26,10 +26,10 @@ def canonical(text: str) -> str:
 
     Examples
     --------
-    >>> a = "DATA;\\n#1 = S('x');\\n#2 = S('#9');\\n"
+    >>> a = "DATA;\n#1 = S('x');\n#2 = S('#9');\n"
     >>> style = "MECHANICAL_DESIGN_GEOMETRIC_PRESENTATION_REPRESENTATION"
-    >>> one = a + f"#3 = {style}('',(#4),#1);\\n#4 = STYLED_ITEM('',(),#2);\\n"
-    >>> two = one + f"#5 = {style}('',(#6),#1);\\n#6 = STYLED_ITEM('',(),#1);\\nENDSEC;\\n"
+    >>> one = a + f"#3 = {style}('',(#4),#1);\n#4 = STYLED_ITEM('',(),#2);\n"
+    >>> two = one + f"#5 = {style}('',(#6),#1);\n#6 = STYLED_ITEM('',(),#1);\nENDSEC;\n"
     >>> print(canonical(two), end="")
     DATA;
     #1 = S('x');

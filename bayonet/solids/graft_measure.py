@@ -7,9 +7,11 @@ import math
 import numpy as np
 from cadquery import Face, Shape, Shell, Solid, Vector
 from OCP.BRep import BRep_Tool
+from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Fuse
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
+from OCP.GeomAbs import GeomAbs_SurfaceType
 from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_State
 
@@ -131,14 +133,39 @@ def _walls(grafted: Grafted) -> tuple[float, float]:
     walls = [face for face in bore.Faces() if face.geomType() != "PLANE"]
     boss_side = [face for face in outside if not _breaks_through(face, grafted)]
     return (
-        min((distance(face, skin) for face in outer), default=math.inf),
-        min((distance(face, boss_side) for face in walls), default=math.inf),
+        min((_metal(face, skin) for face in outer), default=math.inf),
+        min((_metal(face, boss_side) for face in walls), default=math.inf),
+    )
+
+
+def _metal(bored: Face, skin: list[Face]) -> float:
+    """Least distance from a bored face of revolution to the skin [mm].
+
+    Round the same axis it is the difference of radii, a bound even where they do not overlap;
+    the kernel's search would find it slowly, for it has no one nearest point.
+    """
+    radius = _radius_of(bored)
+    round_ones = {face: r for face in skin if (r := _axial_radius(face)) is not None}
+    least = min((r - radius for r in round_ones.values() if r > radius), default=math.inf)
+    return distance(bored, [face for face in skin if face not in round_ones], below=least)
+
+
+def _axial_radius(face: Face) -> float | None:
+    """Radius of a cylinder round the fitting's axis; None for any other face."""
+    surface = BRepAdaptor_Surface(face.wrapped)
+    if surface.GetType() != GeomAbs_SurfaceType.GeomAbs_Cylinder:
+        return None
+    axis = surface.Cylinder().Axis()
+    place = axis.Location()
+    upright = abs(axis.Direction().Z()) > 1.0 - 1e-12
+    return (
+        surface.Cylinder().Radius() if upright and math.hypot(place.X(), place.Y()) < 1e-7 else None
     )
 
 
 def _radius_of(face: Face) -> float:
-    edge = next(edge for edge in face.Edges() if edge.geomType() == "CIRCLE")
-    return float(edge.radius())
+    """Greatest radius of a face of revolution round the axis [mm]."""
+    return max(math.hypot(v.X, v.Y) for v in face.Vertices())
 
 
 def _is_mouth(face: Face) -> bool:
@@ -174,10 +201,11 @@ def _probe(grafted: Grafted, reach_mm: float) -> tuple[float, float, bool]:
 
 def hollow_solids(solid: Shape) -> list[Solid]:
     """The closed hollows of a solid, each as a body, the largest first."""
-    found = []
-    for shell in solid.Shells():
-        if volume_of(shell) < 0.0:
-            found.append(Solid.makeSolid(Shell(shell.wrapped.Reversed())))
+    found = [
+        Solid.makeSolid(Shell(shell.wrapped.Reversed()))
+        for shell in solid.Shells()
+        if volume_of(shell) < 0.0
+    ]
     return sorted(found, key=lambda one: -volume_of(one))
 
 

@@ -78,15 +78,15 @@ def room(
     )
 
 
-def distance(one: Shape, others: Iterable[Shape]) -> float:
-    """Least distance between a shape and some others [mm]; inf where there are none.
+def distance(one: Shape, others: Iterable[Shape], *, below: float = math.inf) -> float:
+    """Least distance between a shape and some others [mm]; ``below`` where none is nearer.
 
     Shapes whose bounding boxes lie further off than what is found are not looked at.
     """
     box = _box(one)
     near = sorted(((_apart(box, _box(other)), i, other) for i, other in enumerate(others)),
                   key=lambda row: row[:2])  # fmt: skip
-    least = math.inf
+    least = below
     for gap, _, other in near:
         if gap >= least or least <= 0.0:
             break
