@@ -120,8 +120,6 @@ def _walls(grafted: Grafted) -> tuple[float, float]:
     """Least metal between tracks, and bore, and any face that is not theirs [mm]."""
     own = set(grafted.opened)
     skin = [face for face in grafted.after.Faces() if face not in own and not _is_mouth(face)]
-    inner = {face.hashCode() for face in grafted.stand.wall.inner_faces}
-    outside = [face for face in skin if face.hashCode() not in inner]
     bore, tracks = grafted.openings[0], grafted.openings[1 : 1 + len(grafted.socket.tracks)]
     reaching = max(track.outer_radius_mm for track in grafted.socket.tracks)
     outer = [
@@ -131,7 +129,8 @@ def _walls(grafted: Grafted) -> tuple[float, float]:
         if face.geomType() == "CYLINDER" and _radius_of(face) > 0.999 * reaching
     ]
     walls = [face for face in bore.Faces() if face.geomType() != "PLANE"]
-    boss_side = [face for face in outside if not _breaks_through(face, grafted)]
+    rims = {edge for face in own for edge in face.Edges()}
+    boss_side = [face for face in skin if rims.isdisjoint(face.Edges())]
     return (
         min((_metal(face, skin) for face in outer), default=math.inf),
         min((_metal(face, boss_side) for face in walls), default=math.inf),
@@ -170,13 +169,8 @@ def _radius_of(face: Face) -> float:
 
 def _is_mouth(face: Face) -> bool:
     box = face.BoundingBox()
-    return face.geomType() == "PLANE" and abs(box.zmax) < 1e-5 and abs(box.zmin) < 1e-5
-
-
-def _breaks_through(face: Face, grafted: Grafted) -> bool:
-    """Whether a face carries the rim where the passage comes out."""
-    bore = grafted.openings[0]
-    return distance(bore, [face]) < 1e-6
+    level = max(abs(box.zmax), abs(box.zmin)) < 1e-5
+    return bool(face.geomType() == "PLANE" and level)
 
 
 def _probe(grafted: Grafted, reach_mm: float) -> tuple[float, float, bool]:

@@ -191,18 +191,22 @@ def _one_surface(one: Face, other: Face) -> bool:
     if kind == GeomAbs_SurfaceType.GeomAbs_Plane:
         p, q = a.Plane(), b.Plane()
         along = abs(p.Axis().Direction().Dot(q.Axis().Direction()))
-        return along > 1.0 - 1e-10 and p.Distance(q.Location()) < 1e-5
+        return bool(along > 1.0 - 1e-10 and p.Distance(q.Location()) < 1e-5)
     if kind == GeomAbs_SurfaceType.GeomAbs_Cylinder:
         c, d = a.Cylinder(), b.Cylinder()
-        return c.Axis().IsCoaxial(d.Axis(), 1e-6, 1e-5) and abs(c.Radius() - d.Radius()) < 1e-5
+        return bool(
+            c.Axis().IsCoaxial(d.Axis(), 1e-6, 1e-5) and abs(c.Radius() - d.Radius()) < 1e-5
+        )
     if kind == GeomAbs_SurfaceType.GeomAbs_Cone:
         e, f = a.Cone(), b.Cone()
-        return e.Axis().IsCoaxial(f.Axis(), 1e-6, 1e-5) and e.Apex().Distance(f.Apex()) < 1e-5
+        return bool(e.Axis().IsCoaxial(f.Axis(), 1e-6, 1e-5) and e.Apex().Distance(f.Apex()) < 1e-5)
     if kind == GeomAbs_SurfaceType.GeomAbs_Sphere:
         g, h = a.Sphere(), b.Sphere()
-        return g.Location().Distance(h.Location()) < 1e-5 and abs(g.Radius() - h.Radius()) < 1e-5
-    return BRep_Tool.Surface_s(one.wrapped) == BRep_Tool.Surface_s(other.wrapped)
+        return bool(
+            g.Location().Distance(h.Location()) < 1e-5 and abs(g.Radius() - h.Radius()) < 1e-5
+        )
+    return bool(BRep_Tool.Surface_s(one.wrapped) == BRep_Tool.Surface_s(other.wrapped))
 
 
 def _cylinder(radius: float, low: float, high: float) -> Solid:
-    return Solid.makeCylinder(radius, high - low, Vector(0, 0, low), Vector(0, 0, 1))
+    return bool(Solid.makeCylinder(radius, high - low, Vector(0, 0, low), Vector(0, 0, 1)))
