@@ -277,11 +277,11 @@ def _met(host: Solid, radius: float, top: float, height: float, where: Stand) ->
     lowest_outside, highest_inside = float(wall.outside.min()), float(wall.inside.max())
     if lowest_outside - highest_inside > 0.2 * where.thickness_mm:
         foot = min((lowest_outside + highest_inside) / 2.0, -height)
-        return [_cylinder(radius, foot, top)]
-    through = _cylinder(radius, min(lowest_outside, -height) - _BEYOND_MM, top)
+        return [cylinder(radius, foot, top)]
+    through = cylinder(radius, min(lowest_outside, -height) - _BEYOND_MM, top)
     cut = boolean(BRepAlgoAPI_Cut(), through, [host], what="trimming the boss to the wall")
     outer = [piece for piece in cut.shape.Solids() if piece.BoundingBox().zmax > top - 1e-5]
-    inner = [_cylinder(radius, -height, top)] if height and highest_inside > -height else []
+    inner = [cylinder(radius, -height, top)] if height and highest_inside > -height else []
     return [*outer, *inner]
 
 
@@ -300,11 +300,12 @@ def _openings(socket: Socket, where: Stand) -> list[Shape]:
     tools += [wrapped(shape) for shape in contours]
     if where.seat_radius_mm is not None:
         top = float(np.nanmax(where.wall.outside)) + where.seat_radius_mm
-        tools.append(_cylinder(where.seat_radius_mm, 0.0, max(top, _BEYOND_MM)))
+        tools.append(cylinder(where.seat_radius_mm, 0.0, max(top, _BEYOND_MM)))
     return tools
 
 
-def _cylinder(radius: float, low: float, high: float) -> Solid:
+def cylinder(radius: float, low: float, high: float) -> Solid:
+    """A cylinder round the fitting's axis between two heights [mm]."""
     return Solid.makeCylinder(radius, high - low, Vector(0, 0, low), Vector(0, 0, 1))
 
 

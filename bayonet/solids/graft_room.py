@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
-from cadquery import Edge, Face, Shape, Solid, Vector
+from cadquery import Edge, Face, Shape, Solid
 from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -17,12 +17,12 @@ from OCP.GeomAbs import GeomAbs_SurfaceType
 from bayonet.model.graft import Room
 from bayonet.model.socket import Socket
 from bayonet.solids.columns import Disc, Wall, disc
-from bayonet.solids.graft import Stand
+from bayonet.solids.graft import Stand, cylinder
 from bayonet.solids.rays import through
 
 _BLOCKED_TIMES = 3.0
 _HAIR_MM = 1e-4
-_FAR_MM = 1e6
+_SAME_MM = 1e-5
 
 
 def room(
@@ -57,11 +57,11 @@ def room(
     radius = float(np.hypot(*wall.disc.xy.T).max())
     radius = max(radius, socket.boss_radius_mm)
     foot = float(np.nanmin(wall.outside))
-    boss = _cylinder(radius, foot, max(0.0, foot + _HAIR_MM))
+    boss = cylinder(radius, foot, max(0.0, foot + _HAIR_MM))
     seams, rims = _edges(host, wall.outer_faces)
     bare = [face for face in host.Faces() if face not in {*wall.outer_faces, *_inner(wall, where)}]
-    shoulder = _cylinder(shoulder_mm[0], _HAIR_MM, max(shoulder_mm[1], 2.0 * _HAIR_MM))
-    exposed = _cylinder(socket.boss_radius_mm, foot, max(0.0, foot + _HAIR_MM))
+    shoulder = cylinder(shoulder_mm[0], _HAIR_MM, max(shoulder_mm[1], 2.0 * _HAIR_MM))
+    exposed = cylinder(socket.boss_radius_mm, foot, max(0.0, foot + _HAIR_MM))
     named = [
         (min(distance(shoulder, [one]), distance(exposed, [one])), name) for name, one in others
     ]
@@ -155,7 +155,7 @@ def _within(bare: list[Face], socket: Socket, where: Stand) -> float:
     end = -socket.boss_height_mm
     if highest - end <= _HAIR_MM:
         return math.inf
-    return distance(_cylinder(socket.boss_radius_mm, end, highest), bare)
+    return distance(cylinder(socket.boss_radius_mm, end, highest), bare)
 
 
 def _edges(host: Solid, outer: Sequence[Face]) -> tuple[list[Edge], list[Edge]]:
@@ -191,7 +191,7 @@ def _one_surface(one: Face, other: Face) -> bool:
     if kind == GeomAbs_SurfaceType.GeomAbs_Plane:
         p, q = a.Plane(), b.Plane()
         along = abs(p.Axis().Direction().Dot(q.Axis().Direction()))
-        return bool(along > 1.0 - 1e-10 and p.Distance(q.Location()) < 1e-5)
+        return bool(along > 1.0 - 1e-10 and p.Distance(q.Location()) < _SAME_MM)
     if kind == GeomAbs_SurfaceType.GeomAbs_Cylinder:
         c, d = a.Cylinder(), b.Cylinder()
         return bool(
@@ -199,14 +199,11 @@ def _one_surface(one: Face, other: Face) -> bool:
         )
     if kind == GeomAbs_SurfaceType.GeomAbs_Cone:
         e, f = a.Cone(), b.Cone()
-        return bool(e.Axis().IsCoaxial(f.Axis(), 1e-6, 1e-5) and e.Apex().Distance(f.Apex()) < 1e-5)
+        same = e.Apex().Distance(f.Apex()) < _SAME_MM
+        return bool(same and e.Axis().IsCoaxial(f.Axis(), 1e-6, _SAME_MM))
     if kind == GeomAbs_SurfaceType.GeomAbs_Sphere:
         g, h = a.Sphere(), b.Sphere()
         return bool(
             g.Location().Distance(h.Location()) < 1e-5 and abs(g.Radius() - h.Radius()) < 1e-5
         )
     return bool(BRep_Tool.Surface_s(one.wrapped) == BRep_Tool.Surface_s(other.wrapped))
-
-
-def _cylinder(radius: float, low: float, high: float) -> Solid:
-    return bool(Solid.makeCylinder(radius, high - low, Vector(0, 0, low), Vector(0, 0, 1)))
