@@ -153,3 +153,24 @@ class Facts:
     handles: int
     hollow_mm3: float | None
     expected_hollow_mm3: float | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Drain:
+    """The passage against the hollow behind it, along gravity.
+
+    Parameters
+    ----------
+    below_mm, above_mm : float
+        The hollow's lowest point under the passage's lowest edge; its highest over the highest.
+    below_mm3, above_mm3 : float
+        Volumes of the hollow beyond those two levels.
+    slope_deg : float
+        Between the fitting's axis and the horizontal; + where the mouth looks up.
+    """
+
+    below_mm: float
+    above_mm: float
+    below_mm3: float
+    above_mm3: float
+    slope_deg: float

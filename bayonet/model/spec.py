@@ -23,6 +23,7 @@ from bayonet.model.fields import (
     optional,
 )
 from bayonet.model.measured import Measured
+from bayonet.model.spec_graft import GraftTable
 from bayonet.model.spec_plug import PlugTable
 
 
@@ -261,3 +262,4 @@ class DesignFile(Table):
     plug: PlugTable = described("The plug as measured", "[plug]")
     socket: SocketTable = described("What the socket shall be", "[socket]")
     service: ServiceTable = described("Service", "[service]", default=ServiceTable())
+    graft: GraftTable = described("Place on a tank", "[graft]", default=GraftTable())

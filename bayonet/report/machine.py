@@ -40,7 +40,7 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         "seating": socket.seating,
         "process": socket.process,
         "hand": design.plug.hand,
-        "findings": [_finding(finding) for finding in result.findings],
+        "findings": [finding_row(finding) for finding in result.findings],
         "motion": {
             "nominal": _motion(result.proof.nominal),
             "tightest": _motion(result.proof.tightest),
@@ -51,10 +51,11 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         "cautions": list(result.cautions),
         "files": list(files),
     }
-    return json.dumps(_tidy(content), indent=1, ensure_ascii=False) + "\n"
+    return json.dumps(tidy(content), indent=1, ensure_ascii=False) + "\n"
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_row(finding: Finding) -> dict[str, Any]:
+    """A finding as plain data."""
     return {**dataclasses.asdict(finding), "verdict": finding.verdict.value}
 
 
@@ -71,12 +72,12 @@ def _motion(motion: Motion) -> dict[str, Any]:
     }
 
 
-def _tidy(value: Any) -> Any:
+def tidy(value: Any) -> Any:
     """Rounded far below any tolerance, so that the last bit of a sum does not show."""
     if isinstance(value, dict):
-        return {key: _tidy(item) for key, item in value.items()}
+        return {key: tidy(item) for key, item in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_tidy(item) for item in value]
+        return [tidy(item) for item in value]
     if isinstance(value, float):
         return round(value, _DIGITS) + 0.0 if math.isfinite(value) else None
     return value

@@ -27,6 +27,8 @@ _ROOMS = {
     "shape": "Shape",
     "seal": "Seal",
     "load": "Load",
+    "graft": "Graft",
+    "flow": "Flow and drain",
 }
 
 

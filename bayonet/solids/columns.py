@@ -56,6 +56,13 @@ def disc(
     return Disc(xy=xy, area=np.repeat(ring, angles))
 
 
+def circle(radius_mm: float, *, points: int) -> Disc:
+    """Points round a circle; they stand for no area."""
+    angle = 2.0 * math.pi * (np.arange(points) + 0.37) / points
+    xy = radius_mm * np.stack([np.cos(angle), np.sin(angle)], axis=1)
+    return Disc(xy=xy, area=np.zeros(points))
+
+
 AXIS = Disc(xy=np.zeros((1, 2)), area=np.zeros(1))
 """The axis alone."""
 

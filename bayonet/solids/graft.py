@@ -145,10 +145,11 @@ def stand(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     if not middle.is_whole:
         raise TankError("the axis misses the wall under the point picked; see --toward")
     thickness = float(middle.outside[0] - middle.inside[0])
+    under = first(disc(radius, radii=4, angles=24))
+    thickness = float(np.nanmin([thickness, np.nanmedian(under.outside - under.inside)]))
     proud = wishes.proud_mm
     if proud is None:
-        under = first(disc(radius, radii=4, angles=24)).inside
-        highest_inside = float(np.nanmax([*under, -thickness]))
+        highest_inside = float(np.nanmax([*under.inside, -thickness]))
         proud = socket.boss_height_mm + highest_inside + thickness / 2.0
         proud = max(proud, _LEAST_PROUD_MM)
     frame = frame_at(foot + proud * np.asarray(on_wall.z), axis, clock_deg=wishes.clock_deg)

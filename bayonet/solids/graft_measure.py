@@ -189,7 +189,7 @@ def _probe(grafted: Grafted, reach_mm: float) -> tuple[float, float, bool]:
         (0.0, 0.0, end), towards=None, reach_mm=reach_mm,
     )  # fmt: skip
     hollows = hollow_solids(grafted.before)
-    within = any(_contains(hollow, (0.0, 0.0, end)) for hollow in hollows)
+    within = any(contains(hollow, (0.0, 0.0, end)) for hollow in hollows)
     return float(np.mean(clear)), enclosed, within
 
 
@@ -203,7 +203,8 @@ def hollow_solids(solid: Shape) -> list[Solid]:
     return sorted(found, key=lambda one: -volume_of(one))
 
 
-def _contains(solid: Solid, point: tuple[float, float, float]) -> bool:
+def contains(solid: Solid, point: tuple[float, ...]) -> bool:
+    """Whether a point lies inside a solid."""
     state = BRepClass3d_SolidClassifier(solid.wrapped, gp_Pnt(*point), 1e-7).State()
     return bool(state == TopAbs_State.TopAbs_IN)
 

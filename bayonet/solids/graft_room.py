@@ -158,6 +158,12 @@ def _within(bare: list[Face], socket: Socket, where: Stand) -> float:
     return distance(cylinder(socket.boss_radius_mm, end, highest), bare)
 
 
+def wall_edges(host: Solid, outer: Sequence[Face]) -> list[Edge]:
+    """Seams and rims of the wall's outside faces."""
+    seams, rims = _edges(host, outer)
+    return [*seams, *rims]
+
+
 def _edges(host: Solid, outer: Sequence[Face]) -> tuple[list[Edge], list[Edge]]:
     """Edges of the wall's outside: seams between faces, and rims of openings.
 

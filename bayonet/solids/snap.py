@@ -152,6 +152,21 @@ def spot(
     return _nearest_outside(tank, everyone, np.asarray(at, dtype=float), toward)
 
 
+def on_face(spot: Spot, point: ArrayLike, *, farthest_mm: float) -> Spot | None:
+    """The spot of the same face nearest to a point; None where it is further than allowed."""
+    distance, place, normal = _nearest(spot.face, np.asarray(point, dtype=float))
+    if not distance <= farthest_mm:
+        return None
+    return Spot(
+        solid=spot.solid,
+        face=spot.face,
+        number=spot.number,
+        point=_triple(np.round(place, 1)),
+        normal=_triple(normal),
+        snapped_mm=0.0,
+    )
+
+
 def _nearest_outside(
     tank: Tank, everyone: list[_Candidate], point: Array, toward: ArrayLike | None
 ) -> Spot:
