@@ -231,7 +231,8 @@ def _flow(facts: Facts, socket: Socket, wishes: Wishes) -> Iterator[Finding]:
             change=f"passage_diameter {wishes.valve_bore_mm:g} mm or more",
             otherwise=Verdict.WARN,
         )  # fmt: skip
-    length = facts.thickness_mm + max(0.0, socket.boss_height_mm - _depth_of_passage(socket))
+    end = max(socket.boss_height_mm, facts.proud_mm + facts.thickness_mm)
+    length = end - _depth_of_passage(socket)
     low, high = loss_range(length, diameter)
     drops = [
         1e6 * pressure_drop_mpa(k, speed_m_per_s=1.0, density_kg_per_m3=_WATER_KG_PER_M3)
@@ -302,4 +303,26 @@ def _bore_pocket(socket: Socket, drain: Drain) -> Finding:
         unit="mm",
         source="wetted radius less passage radius, by the slope of the axis",
         change="a larger passage_diameter, or a steeper axis" if held else "",
+    )
+
+
+def pointed(found: tuple[Finding, ...], where: str) -> tuple[Finding, ...]:
+    """The findings with the place that works named where another place would mend them."""
+    return tuple(
+        replace(one, change=f"{one.change}; {where}")
+        if one.verdict is Verdict.FAIL and one.code in PLACE
+        else one
+        for one in found
+    )
+
+
+def design_itself(verdict: Verdict) -> Finding:
+    """The verdict of the socket on its own, which a good place does not mend."""
+    words = {Verdict.FAIL: "fails", Verdict.WARN: "does not fail; some findings want a look"}
+    return Finding(
+        code="graft.design",
+        verdict=verdict if verdict is Verdict.FAIL else Verdict.PASS,
+        message=f"the socket by itself {words.get(verdict, 'passes')}",
+        source="bayonet check",
+        change="see bayonet check" if verdict is Verdict.FAIL else "",
     )

@@ -74,6 +74,10 @@ class Grafted:
         All solids in the tank's coordinates, the grafted one in its place.
     host : int
         Index of the grafted solid.
+    face_number : int
+        The wall's face, as `bayonet.solids.snap.listed` counts.
+    snapped_mm : float
+        From the point picked to that face.
     before, after : cadquery.Solid
         The grafted solid without and with the socket, in the fitting's frame.
     others : tuple of cadquery.Solid
@@ -90,6 +94,8 @@ class Grafted:
 
     tank: Tank
     host: int
+    face_number: int
+    snapped_mm: float
     before: Solid
     after: Solid
     others: tuple[Solid, ...]
@@ -222,6 +228,8 @@ def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     return Grafted(
         tank=replace(tank, solids=everyone),
         host=spot.solid,
+        face_number=spot.number,
+        snapped_mm=spot.snapped_mm,
         before=host,
         after=after,
         others=tuple(one for i, one in enumerate(solids) if i != spot.solid),
