@@ -10,7 +10,15 @@ import click
 from bayonet import __version__
 from bayonet.commands import design, graft, table
 
-COMMANDS = (design.new, design.check, design.make, design.schema, graft.graft, table.table)
+COMMANDS = (
+    design.new,
+    design.check,
+    design.make,
+    design.schema,
+    graft.graft,
+    graft.faces,
+    table.table,
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})

@@ -103,3 +103,25 @@ def _wishes(written: Wishes, options: dict[str, Any]) -> Wishes:
     if bad:
         raise TankError(f"{bad[0].removesuffix('_mm').removesuffix('_deg')}: is not a number")
     return replace(written, **given)
+
+
+@click.command()
+@click.argument("tank_file", metavar="TANK", type=click.Path(path_type=Path))
+@click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for a picture.")
+@JSON
+@guarded
+def faces(tank_file: Path, folder: Path | None, as_json: bool) -> None:
+    """List the faces of TANK, numbered for --face; with --out, picture them."""
+    from rich.console import Console
+
+    from bayonet.jobs.faces import faces as listed
+    from bayonet.report import faces as picture
+    from bayonet.report import graft_data
+
+    found = listed(tank_file, folder, progress=progress(as_json))
+    if as_json:
+        click.echo(graft_data.faces_json(found), nl=False)
+    else:
+        picture.show(found, Console(highlight=False))
+        if folder is not None:
+            click.echo(f"Wrote to {folder}: faces.json, faces.png, faces.svg")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bayonet.model.drawing import LineDrawing
 from bayonet.model.placement import Triple
 
 
@@ -36,3 +37,19 @@ class TankFace:
     normal: Triple
     size: Triple
     outside: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberedFace:
+    """A face's number and where on the picture it stands [mm]."""
+
+    number: int
+    place: tuple[float, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class NumberedView:
+    """A drawing of a tank with the numbers of the faces seen."""
+
+    drawing: LineDrawing
+    labels: tuple[NumberedFace, ...]
