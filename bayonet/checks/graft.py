@@ -81,7 +81,7 @@ def _volume(facts: Facts) -> Finding:
     scale = max(abs(change), abs(expected), 1.0)
     off, doubt = abs(change - expected) / scale, facts.doubt_mm3 / scale
     known = doubt <= _VOLUME_RELATIVE
-    limit = _VOLUME_RELATIVE if known else 10.0 * doubt
+    limit = _VOLUME_RELATIVE if known else 3.0 * doubt
     text = f"the tank gains {change:.2f} mm3 by the solids, {expected:.2f} mm3 by columns"
     if not known:
         text += f"; over this wall columns tell it within {doubt:.0e} only"
@@ -140,6 +140,15 @@ def _room(facts: Facts, socket: Socket, wishes: Wishes) -> Iterator[Finding]:
         ("graft.inside_wall", room.within_mm, "baffle or wall inside"),
     ):
         yield _apart(code, value, gap, what)
+    if room.joint_mm < gap:
+        yield Finding(
+            code="graft.joint", verdict=Verdict.WARN, value=room.joint_mm, limit=gap,
+            margin=room.joint_mm - gap, unit="mm", source=GAP_ASKED,
+            message=f"a smooth joint of two free-form faces lies {room.joint_mm:.2f} mm from the"
+            " boss" if room.joint_mm > 1e-6 else "the boss stands across a smooth joint of two"
+            " free-form faces",
+            change="nothing, unless plates are joined there",
+        )  # fmt: skip
 
 
 def _apart(code: str, value: float, gap: float, what: str) -> Finding:

@@ -187,7 +187,9 @@ def _judged(
         grafted.before, list(zip(names, grafted.others, strict=True)), grafted.socket,
         grafted.stand, shoulder_mm=_shoulder(design), reach_mm=reach,
     )  # fmt: skip
-    facts = graft_measure.facts(grafted, spot, land=wishes.land, room=room, reach_mm=reach)
+    facts = graft_measure.facts(
+        grafted, spot, land=wishes.land, fillet_mm=wishes.fillet_mm, room=room, reach_mm=reach
+    )
     flows = None if wishes.down is None else drain.drain(grafted, down=wishes.down)
     found = judge.findings(facts, grafted.socket, wishes, flows)
     if any(f.verdict is Verdict.FAIL and f.code in judge.PLACE for f in found):

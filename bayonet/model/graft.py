@@ -72,6 +72,8 @@ class Room:
         From the boss's foot to the nearest edge where two faces of the wall meet.
     opening_mm : float
         To the nearest rim of an opening in the wall.
+    joint_mm : float
+        To the nearest smooth joint of two free-form faces.
     other_wall_mm : float
         From boss and seated shoulder to any other face of the same solid.
     other_solid_mm : float
@@ -88,6 +90,7 @@ class Room:
 
     seam_mm: float
     opening_mm: float
+    joint_mm: float
     other_wall_mm: float
     other_solid_mm: float
     other_solid: str

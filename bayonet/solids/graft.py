@@ -18,7 +18,7 @@ from OCP.TopTools import TopTools_ListOfShape
 from bayonet.developed import contour
 from bayonet.errors import BuildError, TankError
 from bayonet.model import profile
-from bayonet.model.graft import Land, Wishes
+from bayonet.model.graft import Wishes
 from bayonet.model.placement import Frame, frame_at
 from bayonet.model.socket import Socket
 from bayonet.solids.columns import AXIS, Disc, Wall, disc, look_down
@@ -32,6 +32,7 @@ Array = NDArray[np.float64]
 _BEYOND_MM = 1.0
 _LEAST_PROUD_MM = 2.0
 _SEAT_GAP_MM = 1.0
+_LEVEL_MM = 1e-6
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,6 +116,12 @@ def plain(socket: Socket) -> Socket:
     return replace(socket, flange=None, weld=None)
 
 
+def foot_radius_mm(socket: Socket, wishes: Wishes) -> float:
+    """Radius of the boss where it meets the wall, land or fillet included [mm]."""
+    land = wishes.land.width_mm if wishes.land else 0.0
+    return socket.boss_radius_mm + max(land, wishes.fillet_mm)
+
+
 def stand(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm: float) -> Stand:
     """Decide the heights from the wall under the boss.
 
@@ -140,7 +147,7 @@ def stand(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     foot = np.asarray(spot.point)
     reach = reach_of(tank)
     on_wall = frame_at(foot, axis, clock_deg=wishes.clock_deg)
-    radius = socket.boss_radius_mm + (wishes.land.width_mm if wishes.land else 0.0)
+    radius = foot_radius_mm(socket, wishes)
     first = look_down(
         moved(tank.solids[spot.solid].solid, on_wall),
         near_mm=0.0,
@@ -206,7 +213,7 @@ def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     socket = plain(socket)
     where = stand(tank, spot, socket, wishes, shoulder_mm=shoulder_mm)
     solids, host = where.solids, where.solids[spot.solid]
-    boss = _boss(host, socket, where, wishes.land)
+    boss = _boss(host, socket, where, wishes)
     fused = boolean(BRepAlgoAPI_Fuse(), host, boss, what="boss and tank")
     openings = _openings(socket, where)
     bored = boolean(BRepAlgoAPI_Cut(), fused.shape, openings, what="openings")
@@ -266,13 +273,41 @@ def _paired(old: TankSolid, host: Solid) -> list[tuple[Face, Colour]]:
     ]
 
 
-def _boss(host: Solid, socket: Socket, where: Stand, land: Land | None) -> list[Shape]:
-    """Boss, and land if asked, each as far as it must reach into the wall."""
+def _boss(host: Solid, socket: Socket, where: Stand, wishes: Wishes) -> list[Shape]:
+    """Boss, and land or fillet if asked, each as far as it must reach into the wall."""
+    land = wishes.land
     body = _met(host, socket.boss_radius_mm, 0.0, socket.boss_height_mm, where)
+    if wishes.fillet_mm > 0.0:
+        return [*body, _fillet(socket.boss_radius_mm, wishes.fillet_mm, where)]
     if land is None:
         return body
     top = min(0.0, land.height_mm - where.proud_mm)
     return body + _met(host, socket.boss_radius_mm + land.width_mm, top, 0.0, where)
+
+
+def _fillet(boss: float, radius: float, where: Stand) -> Shape:
+    """A turned fillet, exact on a level wall; elsewhere the kernel's fillets cannot be trusted."""
+    outside, inside = where.wall.outside, where.wall.inside
+    level = float(outside.mean())
+    if float(np.ptp(outside)) > _LEVEL_MM:
+        raise TankError(
+            "a fillet is made on a flat wall square to the axis only, where it is exact; ask for"
+            " a land, or round the foot in your CAD"
+        )
+    if level + radius > 0.0:
+        raise TankError(
+            f"a fillet of {radius:g} mm is higher than the boss stands, {-level:.2f} mm"
+        )
+    foot = (level + float(inside.max())) / 2.0
+    rim, core = boss + radius, boss - min(1.0, boss / 10.0)
+    outline = (
+        profile.Segment((core, foot), (rim, foot)),
+        profile.Segment((rim, foot), (rim, level)),
+        profile.Segment((rim, level), (boss, level + radius), (rim, level + radius)),
+        profile.Segment((boss, level + radius), (core, level + radius)),
+        profile.Segment((core, level + radius), (core, foot)),
+    )
+    return turned(outline, seam_deg=0.0, what="fillet")
 
 
 def _met(host: Solid, radius: float, top: float, height: float, where: Stand) -> list[Shape]:

@@ -23,6 +23,8 @@ from bayonet.solids.rays import through
 _BLOCKED_TIMES = 3.0
 _HAIR_MM = 1e-4
 _SAME_MM = 1e-5
+_SMOOTH = math.cos(math.radians(1.0))
+_PLAIN = {"PLANE", "CYLINDER", "CONE", "SPHERE", "TORUS"}
 
 
 def room(
@@ -58,7 +60,7 @@ def room(
     radius = max(radius, socket.boss_radius_mm)
     foot = float(np.nanmin(wall.outside))
     boss = cylinder(radius, foot, max(0.0, foot + _HAIR_MM))
-    seams, rims = _edges(host, wall.outer_faces)
+    seams, rims, joints = _edges(host, wall.outer_faces)
     bare = [face for face in host.Faces() if face not in {*wall.outer_faces, *_inner(wall, where)}]
     shoulder = cylinder(shoulder_mm[0], _HAIR_MM, max(shoulder_mm[1], 2.0 * _HAIR_MM))
     exposed = cylinder(socket.boss_radius_mm, foot, max(0.0, foot + _HAIR_MM))
@@ -69,6 +71,7 @@ def room(
     return Room(
         seam_mm=distance(boss, seams),
         opening_mm=distance(boss, rims),
+        joint_mm=distance(boss, joints),
         other_wall_mm=min(distance(shoulder, bare), distance(exposed, bare)),
         other_solid_mm=nearest[0],
         other_solid=nearest[1],
@@ -160,14 +163,14 @@ def _within(bare: list[Face], socket: Socket, where: Stand) -> float:
 
 def wall_edges(host: Solid, outer: Sequence[Face]) -> list[Edge]:
     """Seams and rims of the wall's outside faces."""
-    seams, rims = _edges(host, outer)
+    seams, rims, _ = _edges(host, outer)
     return [*seams, *rims]
 
 
-def _edges(host: Solid, outer: Sequence[Face]) -> tuple[list[Edge], list[Edge]]:
-    """Edges of the wall's outside: seams between faces, and rims of openings.
+def _edges(host: Solid, outer: Sequence[Face]) -> tuple[list[Edge], ...]:
+    """Edges of the wall's outside: seams, rims of openings, smooth joints of free-form faces.
 
-    The seam of a closed surface and an edge that splits one surface in two are neither.
+    The seam of a closed surface and an edge that splits one surface in two are none of them.
     """
     around: dict[Edge, dict[Face, None]] = {}
     for face in host.Faces():
@@ -175,6 +178,7 @@ def _edges(host: Solid, outer: Sequence[Face]) -> tuple[list[Edge], list[Edge]]:
             around.setdefault(edge, {}).setdefault(face)
     seams: dict[Edge, None] = {}
     rims: dict[Edge, None] = {}
+    joints: dict[Edge, None] = {}
     for face in outer:
         outline = BRepTools.OuterWire_s(face.wrapped)
         for wire in face.Wires():
@@ -184,8 +188,19 @@ def _edges(host: Solid, outer: Sequence[Face]) -> tuple[list[Edge], list[Edge]]:
                     continue
                 pair = list(around[edge])
                 if len(pair) == 2 and not _one_surface(*pair):
-                    kept.setdefault(edge)
-    return list(seams), list(rims)
+                    (joints if _smooth_joint(edge, *pair) else kept).setdefault(edge)
+    return list(seams), list(rims), list(joints)
+
+
+def _smooth_joint(edge: Edge, one: Face, other: Face) -> bool:
+    """Whether two free-form faces run on into each other: patches, as a rule, not plates."""
+    if one.geomType() in _PLAIN or other.geomType() in _PLAIN:
+        return False
+    for share in (0.2, 0.5, 0.8):
+        place = edge.positionAt(share)
+        if one.normalAt(place).dot(other.normalAt(place)) < _SMOOTH:
+            return False
+    return True
 
 
 def _one_surface(one: Face, other: Face) -> bool:

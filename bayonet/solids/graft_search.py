@@ -12,7 +12,7 @@ from bayonet.errors import BayonetError
 from bayonet.model.graft import Wishes
 from bayonet.model.placement import Triple, frame_at
 from bayonet.model.socket import Socket
-from bayonet.solids.graft import plain, stand
+from bayonet.solids.graft import foot_radius_mm, plain, stand
 from bayonet.solids.graft_room import distance, room, wall_edges
 from bayonet.solids.snap import Spot, on_face, reach_of
 from bayonet.solids.tank import Tank
@@ -39,7 +39,7 @@ def nearest(
         none of the places tried works.
     """
     socket = plain(socket)
-    radius = socket.boss_radius_mm + (wishes.land.width_mm if wishes.land else 0.0)
+    radius = foot_radius_mm(socket, wishes)
     host = tank.solids[spot.solid].solid
     edges = wall_edges(host, (spot.face,))
     tried = 0
