@@ -1,6 +1,6 @@
 """Make an invented tank to graft a socket onto: a workboat's coolant header tank.
 
-A lying cylinder, 240 mm outside and 4 mm thick, with domed ends and a filler neck; a bracket of
+A lying cylinder, 240 mm outside and 4 mm thick, with dished ends and a filler neck; a bracket of
 its own, to hang it from a bulkhead, stands beside the place where the level sensor goes.
 
     python examples/make_header_tank.py header_tank.step
@@ -13,6 +13,7 @@ Frame: X along the tank, Z up, origin in its middle; millimetres.
 
 from __future__ import annotations
 
+import math
 import sys
 from pathlib import Path
 
@@ -23,14 +24,17 @@ NECK_RADIUS, NECK_BORE, NECK_AT = 26.0, 21.0, -95.0
 
 
 def body(radius: float, half_length: float, dome: float) -> cq.Workplane:
-    """A lying cylinder with domed ends, turned about X."""
-    arc = dome / 2.0**0.5  # a middle point of each dome, near enough to an ellipse's
+    """A lying cylinder with dished ends, turned about X."""
+    sphere = (radius**2 + dome**2) / (2.0 * dome)  # of the dished end
+    half = math.asin(radius / sphere) / 2.0
+    along = half_length + dome - sphere * (1.0 - math.cos(half))
+    across = sphere * math.sin(half)
     outline = (
         cq.Workplane("XY")
         .moveTo(-half_length - dome, 0.0)
-        .threePointArc((-half_length - arc, 0.62 * radius), (-half_length, radius))
+        .threePointArc((-along, across), (-half_length, radius))
         .lineTo(half_length, radius)
-        .threePointArc((half_length + arc, 0.62 * radius), (half_length + dome, 0.0))
+        .threePointArc((along, across), (half_length + dome, 0.0))
         .close()
     )
     return outline.revolve(360.0, (0, 0, 0), (1, 0, 0))

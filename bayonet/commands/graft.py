@@ -122,6 +122,6 @@ def faces(tank_file: Path, folder: Path | None, as_json: bool) -> None:
     if as_json:
         click.echo(graft_data.faces_json(found), nl=False)
     else:
-        picture.show(found, Console(highlight=False))
+        picture.show(found, Console(highlight=False, width=max(112, Console().width)))
         if folder is not None:
             click.echo(f"Wrote to {folder}: faces.json, faces.png, faces.svg")
