@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import replace
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -99,7 +100,7 @@ def _wishes(written: Wishes, options: dict[str, Any]) -> Wishes:
         given["face"] = None
     if "face" in given and given["face"] and "at" not in given:
         given["at"] = None
-    bad = [key for key, value in given.items() if isinstance(value, float) and value != value]
+    bad = [k for k, value in given.items() if isinstance(value, float) and not isfinite(value)]
     if bad:
         raise TankError(f"{bad[0].removesuffix('_mm').removesuffix('_deg')}: is not a number")
     return replace(written, **given)

@@ -217,9 +217,9 @@ def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     fused = boolean(BRepAlgoAPI_Fuse(), host, boss, what="boss and tank")
     openings = _openings(socket, where)
     bored = boolean(BRepAlgoAPI_Cut(), fused.shape, openings, what="openings")
-    after = _one_solid(bored.shape)
+    after, back = _one_solid(bored.shape), _location(where.frame)
     colours = tuple(
-        (_back(face, where.frame), colour)
+        (_placed(face, back), colour)
         for original, colour in _paired(tank.solids[spot.solid], host)
         for kept in fused.followed(original)
         for face in bored.followed(kept)
@@ -227,7 +227,7 @@ def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     old = tank.solids[spot.solid]
     new = TankSolid(
         name=old.name,
-        solid=Solid(_back(after, where.frame).wrapped),
+        solid=Solid(_placed(after, back).wrapped),
         colour=old.colour,
         face_colours=colours,
     )
@@ -258,9 +258,9 @@ def _location(frame: Frame) -> Location:
     return Location(Plane(Vector(*frame.origin), Vector(*frame.x), Vector(*frame.z)))
 
 
-def _back(shape: Shape, frame: Frame) -> Shape:
-    """In the tank's coordinates."""
-    return Shape.cast(shape.wrapped.Moved(_location(frame).wrapped))
+def _placed(shape: Shape, location: Location) -> Shape:
+    """A shape set elsewhere; one location for a solid and its faces, or they are not the same."""
+    return Shape.cast(shape.wrapped.Moved(location.wrapped))
 
 
 def _paired(old: TankSolid, host: Solid) -> list[tuple[Face, Colour]]:
