@@ -8,7 +8,7 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, graft, table
+from bayonet.commands import design, graft, table, tune
 
 COMMANDS = (
     design.new,
@@ -18,6 +18,7 @@ COMMANDS = (
     graft.graft,
     graft.faces,
     table.table,
+    tune.tune,
 )
 
 
