@@ -80,18 +80,16 @@ def _volume(facts: Facts) -> Finding:
     change, expected = facts.volume_change_mm3, facts.expected_change_mm3
     scale = max(abs(change), abs(expected), 1.0)
     off, doubt = abs(change - expected) / scale, facts.doubt_mm3 / scale
-    known = doubt <= _VOLUME_RELATIVE
-    limit = _VOLUME_RELATIVE if known else 3.0 * doubt
     text = f"the tank gains {change:.2f} mm3 by the solids, {expected:.2f} mm3 by columns"
-    if not known:
-        text += f"; over this wall columns tell it within {doubt:.0e} only"
     found = at_most(
-        off, limit, code="graft.volume", message=f"{text}: {off:.0e} apart", unit="",
+        off, _VOLUME_RELATIVE, code="graft.volume", message=f"{text}: {off:.0e} apart", unit="",
         source="line by line down the axis, and the socket's closed form",
         change="another place: the solids do not hold what they should",
     )  # fmt: skip
-    if found.verdict is Verdict.PASS and not known:
-        return replace(found, verdict=Verdict.WARN, change="compare the volumes in your CAD")
+    if found.verdict is Verdict.FAIL and off <= 3.0 * doubt:
+        text += f": {off:.0e} apart; over this wall the two are known within {doubt:.0e} only"
+        change_to = "compare the volumes in your CAD"
+        return replace(found, verdict=Verdict.WARN, message=text, change=change_to)
     return found
 
 

@@ -13,7 +13,6 @@ from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_ColorRGBA
-from OCP.ShapeCustom import ShapeCustom
 from OCP.STEPCAFControl import STEPCAFControl_Controller, STEPCAFControl_Reader
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
@@ -23,11 +22,11 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 from OCP.XCAFPrs import XCAFPrs_DocumentExplorer
 
 from bayonet.errors import TankError
+from bayonet.solids.swept import unswept
 
 Colour = tuple[float, float, float, float]
 """Red, green, blue and opacity, linear, 0 to 1."""
 
-_SWEPT = {"EXTRUSION", "REVOLUTION", "OFFSET", "OTHER"}
 _ONLY_LEAVES = 1  # XCAFPrs_DocumentExplorerFlags_OnlyLeafNodes
 _COLOURS = (XCAFDoc_ColorType.XCAFDoc_ColorSurf, XCAFDoc_ColorType.XCAFDoc_ColorGen)
 
@@ -103,11 +102,8 @@ def volume_of(shape: Shape) -> float:
     Its usual integration has fixed points and is off by up to a percent on trimmed free-form
     faces; and it does not see the spans of swept splines, so those become surfaces first.
     """
-    body = shape.wrapped
-    if any(face.geomType() in _SWEPT for face in shape.Faces()):
-        body = ShapeCustom.ConvertToBSpline_s(body, True, True, True, False)
     properties = GProp_GProps()
-    BRepGProp.VolumeProperties_s(body, properties, 1e-9, False, False)
+    BRepGProp.VolumeProperties_s(unswept(shape).wrapped, properties, 1e-9, False, False)
     return float(properties.Mass())
 
 
