@@ -8,7 +8,7 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, printing, table, tune
+from bayonet.commands import design, graft, printing, table, tune
 
 COMMANDS = (
     design.new,
@@ -17,6 +17,8 @@ COMMANDS = (
     design.schema,
     printing.sample,
     printing.calibrate,
+    graft.graft,
+    graft.faces,
     table.table,
     tune.tune,
 )

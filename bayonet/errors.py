@@ -69,3 +69,7 @@ class BuildError(BayonetError, RuntimeError):
 
 class ExportError(BayonetError, OSError):
     """A file could not be written."""
+
+
+class TankError(BayonetError, ValueError):
+    """A tank's file, or the place named on it, cannot take a socket."""

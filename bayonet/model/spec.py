@@ -23,6 +23,7 @@ from bayonet.model.fields import (
     optional,
 )
 from bayonet.model.measured import Measured
+from bayonet.model.spec_graft import GraftTable
 from bayonet.model.spec_plug import PlugTable
 from bayonet.model.spec_printer import PrinterTable
 from bayonet.model.spec_production import ProductionTable
@@ -283,3 +284,4 @@ class DesignFile(Table):
     production: ProductionTable = described(
         "What the production must reach", "[production]", default=ProductionTable()
     )
+    graft: GraftTable = described("Place on a tank", "[graft]", default=GraftTable())

@@ -33,6 +33,8 @@ _ROOMS = {
     "load": "Load",
     "print": "Printing",
     "calibrate": "Printer",
+    "graft": "Graft",
+    "flow": "Flow and drain",
 }
 
 
