@@ -69,3 +69,7 @@ class BuildError(BayonetError, RuntimeError):
 
 class ExportError(BayonetError, OSError):
     """A file could not be written."""
+
+
+class ScanError(BayonetError, ValueError):
+    """A scan cannot be read, or shows no plug that can be measured; says which file and why."""
