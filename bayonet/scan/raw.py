@@ -7,6 +7,7 @@ import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -59,8 +60,8 @@ def opening(path: Path) -> Iterator[None]:
         raise refuse(path, "does not fit into memory") from error
 
 
-def numbers(path: Path, text: bytes, *, what: str) -> Floats:
-    """Every number of a text, white space between them.
+def numbers(path: Path, text: bytes, *, what: str, whole: bool = False) -> NDArray[Any]:
+    """Every number of a text, white space between them; ``whole`` takes integers only.
 
     Raises
     ------
@@ -70,7 +71,7 @@ def numbers(path: Path, text: bytes, *, what: str) -> Floats:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error")  # older numpy only warns
-            return np.fromstring(text, sep=" ")
+            return np.fromstring(text, dtype=np.int64 if whole else np.float64, sep=" ")
     except (ValueError, DeprecationWarning) as error:
         raise refuse(path, f"{what} hold something that is not a number") from error
 
@@ -96,22 +97,39 @@ def merged(corners: Floats) -> tuple[Floats, Indices]:
     (4, True)
     """
     flat = np.ascontiguousarray(corners.reshape(-1, 3), dtype=np.float32) + np.float32(0.0)
-    word = flat.view(np.uint32).astype(np.uint64)
-    key = _mixed(word[:, 0] << np.uint64(32) | word[:, 1])
-    key = _mixed(key ^ word[:, 2])
-    order = np.argsort(key)
-    ordered = flat[order]
-    fresh = np.ones(len(flat), dtype=bool)
-    fresh[1:] = np.any(ordered[1:] != ordered[:-1], axis=1)
-    number = np.empty(len(flat), dtype=np.int64)
-    number[order] = np.cumsum(fresh) - 1
-    triangles = number.reshape(-1, 3)
+    first = _first_of_each(flat)
+    is_first = first == np.arange(len(flat))
+    triangles = (np.cumsum(is_first) - 1)[first].reshape(-1, 3)
     proper = (triangles != np.roll(triangles, 1, axis=1)).all(axis=1)
-    return ordered[fresh].astype(np.float64), triangles[proper]
+    return flat[is_first].astype(np.float64), triangles[proper]
+
+
+def _first_of_each(flat: NDArray[np.float32]) -> Indices:
+    """For every row the number of one row that equals it, the same for all that do.
+
+    A table of slots by hash: each row writes its number, reads back whose number stands there,
+    and is done if that row equals it. The few that lost their slot to another place try again
+    with other bits, so time grows with the number of rows only.
+    """
+    word = flat.view(np.uint32).astype(np.uint64)
+    key = _mixed(_mixed(word[:, 0] << np.uint64(32) | word[:, 1]) ^ word[:, 2])
+    slots = np.uint64((1 << max(2 * len(flat) - 1, 1).bit_length()) - 1)
+    table = np.empty(int(slots) + 1, dtype=np.int64)
+    found = np.full(len(flat), -1, dtype=np.int64)
+    left = np.arange(len(flat))
+    while len(left):
+        slot = key[left] & slots
+        table[slot] = left
+        holder = table[slot]
+        same = (flat[holder] == flat[left]).all(axis=1)
+        found[left[same]] = holder[same]
+        left = left[~same]
+        key[left] = _mixed(key[left] + np.uint64(1))
+    return found
 
 
 def _mixed(key: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    """Spread bits so that equal keys mean equal corners, but for about one pair in 2^64."""
+    """Spread the bits of a key."""
     with np.errstate(over="ignore"):
         key = (key ^ (key >> np.uint64(31))) * np.uint64(0x7FB5D329728EA185)
         key = (key ^ (key >> np.uint64(27))) * np.uint64(0x81DADEF4BC2DD44D)

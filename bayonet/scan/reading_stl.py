@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bayonet.scan.raw import Raw, merged, numbers, refuse
 
 _HEAD = 84
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
-_WORDS = (b"facet normal", b"outer loop", b"vertex", b"endloop", b"endfacet")
+_WORDS = (b"facet normal", b"outer loop", b"vertex", b"endloop", b"endfacet", b"end")
+_BLOCK = 1 << 25
+_TAIL = 4096
 
 
 def declared(head: bytes) -> int:
@@ -54,22 +57,57 @@ def read_text(path: Path) -> Raw:
     ScanError
         If it is cut off or holds something that is not a facet.
     """
-    text = path.read_bytes().lower()
-    facets = text.count(b"endfacet")
+    text = path.read_bytes()
+    facets, tail = 0, text[-_TAIL:].lower()
+    parts = []
+    for block in _blocks(text):
+        count = block.count(b"endfacet")
+        parts.append(_corners(path, block, count))
+        facets += count
     if facets == 0:
         raise refuse(path, "text STL without a whole facet: empty or truncated")
-    if text.count(b"outer loop") != facets or b"endsolid" not in text[-4096:]:
+    rest = tail[tail.rfind(b"endfacet") + 8 :]
+    if b"endsolid" not in rest:
         raise refuse(path, f"text STL that breaks off after {facets} facets: truncated")
-    text = re.sub(rb"(?m)^[ \t]*(?:end)?solid[^\r\n]*", b"", text)
-    for word in _WORDS:
-        text = text.replace(word, b"")
-    values = numbers(path, text, what="facets")
-    if len(values) != 12 * facets:
-        rule = f"text STL with {len(values)} numbers in {facets} facets, not 12 in each"
-        raise refuse(path, rule)
-    corners = values.reshape(facets, 4, 3)[:, 1:]
+    corners = np.concatenate(parts)
     if not np.isfinite(corners).all():
         bad = int(np.argmin(np.isfinite(corners).all(axis=(1, 2))))
         raise refuse(path, f"facet {bad + 1} holds a coordinate that is not a finite number")
-    xyz, triangles = merged(corners.astype(np.float32))
+    xyz, triangles = merged(corners)
     return Raw(xyz=xyz, triangles=triangles, kind="text STL")
+
+
+def _blocks(text: bytes) -> Iterator[bytes]:
+    """The text in lower case, cut behind facets; what follows the last facet is left out."""
+    at, end = 0, max(text.rfind(b"endfacet"), text.rfind(b"ENDFACET")) + len(b"endfacet")
+    while at < end - len(b"endfacet"):
+        stop = end if at + _BLOCK >= end else _behind_facet(text, at + _BLOCK, end)
+        yield text[at:stop].lower()
+        at = stop
+
+
+def _behind_facet(text: bytes, at: int, end: int) -> int:
+    for word in (b"endfacet", b"ENDFACET"):
+        found = text.find(word, at, end)
+        if found >= 0:
+            return found + len(word)
+    return end
+
+
+def _corners(path: Path, block: bytes, facets: int) -> NDArray[np.float32]:
+    """Corners of the facets in a block of text, shape (facets, 3, 3)."""
+    head, *solids = block.split(b"solid")
+    block = b"".join([head, *(_without_name(solid) for solid in solids)])
+    for word in _WORDS:
+        block = block.replace(word, b"")
+    values = numbers(path, block, what="facets")
+    if len(values) != 12 * facets:
+        rule = f"text STL with {len(values)} numbers in {facets} facets, not 12 in each: damaged"
+        raise refuse(path, rule)
+    return values.reshape(facets, 4, 3)[:, 1:].astype(np.float32)
+
+
+def _without_name(text: bytes) -> bytes:
+    """What follows the name of a solid, which ends with its line."""
+    _, _, rest = text.replace(b"\r", b"\n").partition(b"\n")
+    return rest
