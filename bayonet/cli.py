@@ -8,9 +8,9 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, table
+from bayonet.commands import design, scan, table
 
-COMMANDS = (design.new, design.check, design.make, design.schema, table.table)
+COMMANDS = (design.new, design.check, design.make, design.schema, scan.scan, table.table)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})

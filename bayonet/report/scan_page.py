@@ -14,6 +14,8 @@ from bayonet.scan.compare import RULE, Comparison, Difference
 from bayonet.scan.repeat import Pooled, Population
 from bayonet.scan.result import FeatureValue, ScanResult
 
+NAME = "scan_report.html"
+
 _STYLE = f"""
 body {{ font: 15px/1.5 "DejaVu Sans", Verdana, sans-serif; color: {INK}; max-width: 62rem;
   margin: 2rem auto; padding: 0 1rem; }}
@@ -101,7 +103,7 @@ def write(
         + "\n".join(parts)
         + "</body></html>\n"
     )
-    (folder / "scan_report.html").write_text(text, encoding="utf-8")
+    (folder / NAME).write_text(text, encoding="utf-8")
 
 
 def in_words(result: ScanResult) -> str:

@@ -155,3 +155,42 @@ def _limit(
     unit = "deg" if kind == "angle" else "mm"
     return Limit(kind=kind, scatter=scatter, dof=dof, factor=factor,
                  half_width=factor * scatter, unit=unit)  # fmt: skip
+
+
+def spread_table(population: Population) -> str:
+    """The limits as the design file's ``[plug.spread]`` table.
+
+    Parameters
+    ----------
+    population : Population
+
+    Returns
+    -------
+    str
+        TOML; kinds without limits are left out.
+    """
+    told = f"{population.samples} samples; {population.coverage:.0%} of the production with"
+    lines = [
+        "[plug.spread]",
+        f"# {told} {population.confidence:.0%} confidence, if normal (ISO 16269-6, exact factor).",
+        "# The scatter between samples holds the scans' own noise; it is not taken out.",
+    ]
+    for one in population.limits:
+        name = "angle_deg" if one.kind == "angle" else one.kind
+        why = f"{one.factor:.2f} x {one.scatter:.4g} {one.unit}, {one.dof} degrees of freedom"
+        lines.append(f"{name} = {_rounded_up(one.half_width)}  # {why}")
+    return "\n".join([*lines, ""])
+
+
+def _rounded_up(value: float) -> float:
+    """Two significant digits, never less than the value.
+
+    Examples
+    --------
+    >>> _rounded_up(0.0412), _rounded_up(0.04), _rounded_up(0.0)
+    (0.042, 0.04, 0.0)
+    """
+    if not value > 0.0:
+        return 0.0
+    step = 10.0 ** (math.floor(math.log10(value)) - 1)
+    return round(math.ceil(value / step - 1e-9) * step, 12)
