@@ -21,6 +21,8 @@ from bayonet.scan.unseen import completed
 
 Array = NDArray[np.float64]
 
+_FEW = 30_000
+
 
 def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
     """Measure the plug a scan shows.
@@ -52,7 +54,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         shape, values = first_values(found)
         shape, end = _best(whole, pose, shape, values)
         say("judging what is seen")
-        return told(end, shape, completed(end, shape, found), name=points.name)
+        return told(end, shape, completed(end, shape), name=points.name)
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise
@@ -111,7 +113,7 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
 
 def _best(xyz: Array, pose: Pose, shape: Shape, values: Values) -> tuple[Shape, Refined]:
     """The fit with radial or with parallel sides, whichever leaves less on the sides."""
-    few = xyz if len(xyz) <= 40_000 else xyz[:: len(xyz) // 40_000]
+    few = xyz if len(xyz) <= _FEW else xyz[:: len(xyz) // _FEW]
     trials = []
     for parallel in (False, True):
         own = dataclasses.replace(shape, parallel=parallel)
@@ -123,7 +125,7 @@ def _best(xyz: Array, pose: Pose, shape: Shape, values: Values) -> tuple[Shape, 
                        - 9.0 * float(here.sum()), parallel, end))  # fmt: skip
     _, parallel, end = min(trials, key=lambda one: one[0])
     own = dataclasses.replace(shape, parallel=parallel)
-    return own, refined(xyz, end.pose, own, end.values)
+    return own, refined(xyz, end.pose, own, end.values, sigma=end.noise, turns=5)
 
 
 def _with_widths(values: Values, shape: Shape, parallel: bool) -> Values:

@@ -16,7 +16,6 @@ POSE = ("pose.x", "pose.y", "pose.z", "pose.turn_x", "pose.turn_y")
 MARGIN_MM = 0.6
 _TRIM = 3.6
 _RIDGE = 1e-12
-_FEW = 60_000
 MOST = 400_000
 
 
@@ -64,14 +63,31 @@ def labelled(xyz: Array, pose: Pose, every: list[Face], values: Values, reach: f
     _, r, theta, depth = cylindrical(xyz, pose)
     best = np.full(len(r), reach)
     face, residual = np.full(len(r), -1), np.zeros(len(r))
+    raised = _raised(r, depth, values, reach)
     for number, one in enumerate(every):
-        inside = np.flatnonzero(one.window(r, theta, depth, values))
-        f = one.slope(r[inside], theta[inside], depth[inside], values).f
+        if one.name.startswith("lug."):
+            inside = raised[one.window(r[raised], theta[raised], depth[raised], values)]
+            f = one.slope(r[inside], theta[inside], depth[inside], values).f
+        else:
+            f = one.slope(r, theta, depth, values).f
+            inside = np.flatnonzero(np.abs(f) < reach)
+            inside = inside[one.window(r[inside], theta[inside], depth[inside], values)]
+            f = f[inside]
         near = np.abs(f) < best[inside]
         spot = inside[near]
         best[spot], face[spot], residual[spot] = np.abs(f[near]), number, f[near]
     names = tuple(one.name for one in every)
     return Labelled(r=r, theta=theta, depth=depth, face=face, residual=residual, names=names)
+
+
+def _raised(r: Array, depth: Array, v: Values, reach: float) -> NDArray[np.int64]:
+    """Points that may lie on a lug."""
+    lugs = {key.split(".")[1] for key in v if key.startswith("lug.")}
+    outer = max(v[f"lug.{i}.outer_diameter"] for i in lugs) / 2.0 + reach
+    low = min(v[f"lug.{i}.bearing_depth"] for i in lugs)
+    high = max(v[f"lug.{i}.bearing_depth"] + v[f"lug.{i}.thickness"] for i in lugs)
+    more = abs(v["lead"]) / 5.0 + reach
+    return np.flatnonzero((r < outer) & (depth > low - more) & (depth < high + more))
 
 
 def normal_equations(
@@ -117,26 +133,23 @@ def moved(pose: Pose, step: Array) -> Pose:
     return Pose(rotation=rotation, origin=pose.origin - rotation @ step[:3])
 
 
-def refined(xyz: Array, pose: Pose, shape: Shape, values: Values) -> Refined:
-    """Fit: relabel and solve until it stands, first on a part of the points, then on all."""
-    rng = np.random.default_rng(3)
-    part = xyz if len(xyz) <= _FEW else xyz[rng.permutation(len(xyz))[:_FEW]]
-    sigma, values = 0.25, dict(values)
-    for turn in range(14):
-        is_whole = turn >= 10
-        some = xyz if is_whole else part
+def refined(
+    xyz: Array, pose: Pose, shape: Shape, values: Values, *, sigma: float = 0.25, turns: int = 9
+) -> Refined:
+    """Fit: relabel and solve until it stands."""
+    values = dict(values)
+    keys = (*POSE, *values)
+    for _ in range(turns):
         every = faces(shape, values, MARGIN_MM)
-        seen = labelled(some, pose, every, values, max(5.0 * sigma, 0.05))
-        keys = (*POSE, *values)
+        seen = labelled(xyz, pose, every, values, max(5.0 * sigma, 0.05))
         square, right, _, _ = normal_equations(seen, every, values, keys, sigma)
-        step = -solved(square, right, keys, sigma)
-        step = np.clip(step, -2.0, 2.0)
+        step = np.clip(-solved(square, right, keys, sigma), -2.0, 2.0)
         pose = moved(pose, step[: len(POSE)])
         for key, change in zip(keys[len(POSE) :], step[len(POSE) :], strict=True):
             values[key] += float(change)
         on = np.abs(seen.residual[seen.face >= 0])
         sigma = max(1.4826 * float(np.median(on)), 0.002) if len(on) else sigma
-        if is_whole and float(np.abs(step).max()) < 1e-5:
+        if float(np.abs(step).max()) < 1e-5:
             break
     every = faces(shape, values, MARGIN_MM)
     seen = labelled(xyz, pose, every, values, 5.0 * sigma)

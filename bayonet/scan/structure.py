@@ -200,10 +200,10 @@ def lugs(local: Local, ring: Ring) -> tuple[LugSeed, ...]:
         runs.append((start, width, inside))
     usual = np.median([inside.sum() for _, _, inside in runs if inside.sum() >= 8] or [0])
     kept = [run for run in runs if run[2].sum() >= max(8, 0.12 * usual) and run[1] > 2.0]
-    return tuple(sorted((_lug(local, *run) for run in kept), key=lambda lug: lug.centre))
+    return tuple(sorted((_lug(local, run[0], run[2]) for run in kept), key=lambda lug: lug.centre))
 
 
-def _lug(local: Local, start: float, width: float, inside: NDArray[np.bool_]) -> LugSeed:
+def _lug(local: Local, start: float, inside: NDArray[np.bool_]) -> LugSeed:
     along = (local.theta[inside] - start) % 360.0
     low, high = np.percentile(along, [0.5, 99.5])
     depth = local.depth[inside]
@@ -235,11 +235,11 @@ def structure(local: Local, name: str) -> Structure:
     ]  # fmt: skip
     wider = [one for one in found if one.r > lug.r + 0.8 and one.low < -0.5]
     rim = max(wider, key=lambda one: one.r) if wider else None
-    bodies, inner = _bodies_and_inner(local, below)
+    bodies, inner = _bodies_and_inner(below)
     if not bodies:
         raise ScanError(f"{name}: no body found below the shoulder")
     ends = _ends(local, bodies)
-    kind, sizes = _groove(local, bodies, ends, inner, found, rim, lug)
+    kind, sizes = _groove(local, bodies, ends, inner, rim, lug)
     middle = (lug.low + lug.high) / 2
     roots = [
         i for i, one in enumerate(bodies) if one.low - 1 < middle < one.high + 1 and one.r < lug.r
@@ -253,11 +253,12 @@ def structure(local: Local, name: str) -> Structure:
     )  # fmt: skip
 
 
-def _bodies_and_inner(local: Local, below: list[Ring]) -> tuple[list[Ring], list[Ring]]:
+def _bodies_and_inner(below: list[Ring]) -> tuple[list[Ring], list[Ring]]:
     """Bodies by depth, and rings that lie within the depths of a wider one."""
     inner = [
         one for one in below
-        if any(o.r > one.r + 0.5 and o.low < one.low + 0.3 and o.high > one.high - 0.3 for o in below)
+        if any(o.r > one.r + 0.5 and o.low < one.low + 0.3 and o.high > one.high - 0.3
+               for o in below)
     ]  # fmt: skip
     bodies = [one for one in below if not any(one is other for other in inner)]
     return sorted(bodies, key=lambda one: (one.low + one.high) / 2), inner
@@ -273,7 +274,7 @@ def _ends(local: Local, bodies: list[Ring]) -> list[float]:
 
 
 def _groove(
-    local: Local, bodies: list[Ring], ends: list[float], inner: list[Ring], found: list[Ring],
+    local: Local, bodies: list[Ring], ends: list[float], inner: list[Ring],
     rim: Ring | None, lug: Ring,
 ) -> tuple[str, tuple[float, float, float, float]]:  # fmt: skip
     nan = float("nan")

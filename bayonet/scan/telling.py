@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.scan.faces import Shape
-from bayonet.scan.refine import POSE, Refined, inverse, prior
+from bayonet.scan.refine import POSE, Labelled, Refined, inverse, prior
 from bayonet.scan.result import FeatureValue, ScanResult
 from bayonet.scan.unseen import Completed
 
@@ -56,7 +56,7 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
     if total < 2:
         raise ScanError(f"{name}: one lug seen and nothing tells where others are; 2 to 8 are read")
     if is_equal:
-        values, doubt = _shared(end, shape, set_, doubt, odd, inflate)
+        values, doubt = _shared(end, set_, doubt, odd, inflate)
     else:
         values = dict(end.values)
     lead_u = doubt.u["lead"]
@@ -70,7 +70,7 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
         sides="parallel" if shape.parallel else "radial", groove=shape.groove, flags=flags,
         form=form, residual_mm=end.labelled.residual[on], theta_deg=end.labelled.theta[on],
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
-        correlation_mm=length, warnings=_warnings(end, features, set_, inflate, is_flat, is_equal),
+        correlation_mm=length, warnings=_warnings(features, set_, inflate, is_flat, is_equal),
     )  # fmt: skip
 
 
@@ -124,23 +124,28 @@ def _inflation(end: Refined, rest: Array) -> tuple[float, float]:
     White residuals summed in cells of n have variance n sigma^2; what is more is correlation.
     """
     seen = end.labelled
-    on = (seen.face >= 0) & (np.abs(seen.residual) < 3.6 * end.noise)
-    residual = rest[on]
-    shares = []
-    for size in _SIZES_MM:
-        around = np.floor(np.radians(seen.theta[on]) * seen.r[on] / size).astype(np.int64)
-        cell = (
-            seen.face[on] * 1_000_003
-            + around * 1009
-            + np.floor(seen.depth[on] / size).astype(np.int64) * 31
-            + np.floor(seen.r[on] / size).astype(np.int64)
-        )
-        _, number = np.unique(cell, return_inverse=True)
-        total = np.bincount(number, weights=residual)
-        shares.append(float((total**2).sum() / (len(residual) * end.noise**2)))
+    near = np.abs(seen.residual) < 3.6 * end.noise
+    owns = [np.flatnonzero((seen.face == i) & near) for i in range(len(seen.names))]
+    shares = [_share(seen, rest, [own for own in owns if len(own) > 2], size, end.noise)
+              for size in _SIZES_MM]  # fmt: skip
     most = max(shares)
     length = _SIZES_MM[int(np.argmax(np.array(shares) > 0.5 * most))] if most > 1.5 else 0.0
-    return math.sqrt(max(most, 1.0)), length
+    return math.sqrt(most) if most > 1.2 else 1.0, length
+
+
+def _share(seen: Labelled, rest: Array, owns: list[NDArray[np.int64]], size: float, noise: float
+           ) -> float:  # fmt: skip
+    """Square sums of residuals over cells of a size, by what white noise would give."""
+    total, count = 0.0, 0
+    for own in owns:
+        along = np.radians(seen.theta[own]) * seen.r[own]
+        places = sorted((along, seen.r[own], seen.depth[own]), key=lambda one: float(one.std()))
+        first, second = (np.floor(one / size).astype(np.int64) for one in places[1:])
+        _, number = np.unique(first * 100_003 + second, return_inverse=True)
+        sums = np.bincount(number, weights=rest[own])
+        total += float((sums**2).sum())
+        count += len(own)
+    return total / max(count * noise**2, 1e-12)
 
 
 def _doubt(end: Refined, inflate: float) -> _Doubt:
@@ -149,20 +154,21 @@ def _doubt(end: Refined, inflate: float) -> _Doubt:
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
     tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
     for key in end.keys:
-        faces = _faces_of(key, end)
+        faces = _faces_of(key)
         if faces is not None:
             tells[key] = tells[key] and all(_count(end, face) >= 12 for face in faces)
     return _Doubt(u=u, told=tells)
 
 
-def _faces_of(key: str, end: Refined) -> tuple[str, ...] | None:
+def _faces_of(key: str) -> tuple[str, ...] | None:
     """Faces without which a dimension is not seen."""
     parts = key.split(".")
     if parts[0] == "lug":
         base = f"lug.{parts[1]}"
         sides = (f"{base}.side-1", f"{base}.side+1")
         return {"outer_diameter": (f"{base}.outer",), "bearing_depth": (f"{base}.bearing",),
-                "thickness": (f"{base}.bearing", f"{base}.leading")}.get(parts[2], sides)  # fmt: skip
+                "thickness": (f"{base}.bearing", f"{base}.leading"),
+                }.get(parts[2], sides)  # fmt: skip
     if parts[0] == "body":
         return (f"body.{parts[1]}",) if parts[2] == "diameter" else (f"step.{parts[1]}",)
     return {"shoulder_diameter": ("rim",), "groove.depth": ("groove.bottom",)}.get(key)
@@ -202,7 +208,7 @@ def _odd(
 
 
 def _shared(
-    end: Refined, shape: Shape, set_: Completed, doubt: _Doubt, odd: set[tuple[int, str]],
+    end: Refined, set_: Completed, doubt: _Doubt, odd: set[tuple[int, str]],
     inflate: float,
 ) -> tuple[dict[str, float], _Doubt]:  # fmt: skip
     """Values of an even set: one width, depth, diameter and thickness, one spacing."""
@@ -250,8 +256,9 @@ def _features(
     where = {set_.place[i] if is_equal else i: i for i in range(shape.lugs)}
     flat = _lead(values, doubt)
     for number in range(total):
-        for name in names:
-            found.append(_lug_value(number, name, where, values, doubt, end, is_equal, total))
+        found += [
+            _lug_value(number, name, where, values, doubt, end, is_equal, total) for name in names
+        ]
         found.append(
             FeatureValue(key=f"lug.{number}.lead", meaning=f"lug {number + 1}: lead",
                          value=flat[0], u=flat[1], unit="mm/rev",
@@ -295,7 +302,8 @@ def _feature(key: str, value: float, doubt: _Doubt, end: Refined) -> FeatureValu
         return _missing(key, "too few points show it")
     shown = value % 360.0 if key.endswith("centre_deg") else value
     return FeatureValue(key=key, meaning=_meaning(key), value=shown, u=doubt.u[key],
-                        unit=unit_of(key), coverage=_coverage(key, end), found="measured")  # fmt: skip
+                        unit=unit_of(key), coverage=_coverage(key, end),
+                        found="measured")  # fmt: skip
 
 
 def _missing(key: str, note: str) -> FeatureValue:
@@ -313,7 +321,7 @@ def _meaning(key: str) -> str:
 
 def _coverage(key: str, end: Refined) -> float:
     """Share of a face's cells (along its circle, or its angle or radius) that hold points."""
-    names = _faces_of(key, end) or ("groove.bottom" if key == "groove.diameter" else "groove.wall",)
+    names = _faces_of(key) or ("groove.bottom" if key == "groove.diameter" else "groove.wall",)
     seen, shares = end.labelled, []
     for name in names:
         own = np.isin(seen.face, [i for i, other in enumerate(seen.names) if other == name])
@@ -328,7 +336,7 @@ def _coverage(key: str, end: Refined) -> float:
 
 
 def _warnings(
-    end: Refined, features: tuple[FeatureValue, ...], set_: Completed, inflate: float,
+    features: tuple[FeatureValue, ...], set_: Completed, inflate: float,
     is_flat: bool, is_equal: bool,
 ) -> tuple[str, ...]:  # fmt: skip
     found = []

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bayonet.scan.faces import Shape, wrapped
+from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
-from bayonet.scan.structure import Structure
 
 _SAME_DEG = 0.8
 _CELL_DEG = 3.0
@@ -26,10 +25,10 @@ class Completed:
     hidden_deg: float
 
 
-def completed(end: Refined, shape: Shape, found: Structure) -> Completed:
+def completed(end: Refined, shape: Shape) -> Completed:
     """The smallest even set that the seen lugs fit and whose other places nothing was seen at."""
     centres = np.array([end.values[f"lug.{i}.centre_deg"] for i in range(shape.lugs)])
-    sure = np.array([_sure(end, i, shape) for i in range(shape.lugs)])
+    sure = np.array([_sure(end, i) for i in range(shape.lugs)])
     hidden = _hidden(end)
     first = centres[int(np.argmax(sure))]
     for total in range(max(shape.lugs, 2), 9):
@@ -46,7 +45,7 @@ def completed(end: Refined, shape: Shape, found: Structure) -> Completed:
                      hidden_deg=float(hidden.sum()) * _CELL_DEG)  # fmt: skip
 
 
-def _sure(end: Refined, number: int, shape: Shape) -> bool:
+def _sure(end: Refined, number: int) -> bool:
     """Whether both sides of a lug were seen."""
     names = end.labelled.names
     counts = [
@@ -63,8 +62,3 @@ def _hidden(end: Refined) -> np.ndarray:
     theta = end.labelled.theta[(face >= 0) & names[face]] % 360.0
     count = np.bincount((theta // _CELL_DEG).astype(int), minlength=int(360 / _CELL_DEG))
     return np.asarray(count[: int(360 / _CELL_DEG)] < 0.05 * np.median(count[count > 0]))
-
-
-def gap_deg(centre: float, other: float) -> float:
-    """Angle between two middles [deg]."""
-    return float(wrapped(np.array([other]), centre)[0])
