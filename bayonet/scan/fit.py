@@ -65,6 +65,13 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
 def _structure(xyz: Array, normal: Array, name: str) -> tuple[structure.Structure, Pose]:
     """Structure, and the pose whose depth 0 is the shoulder."""
     seed = axis.seed(xyz, normal, name=name)
+    for _ in range(3):
+        rotation = axis.frame(seed, out=1)
+        local = structure.local_of(xyz, normal, rotation, seed.point)
+        rings = structure.rings(local)
+        if not rings:
+            raise ScanError(f"{name}: no turned body found: no two faces of one radius")
+        seed = axis.shifted(seed, rotation, structure.straightened(local, rings))
     rotation = axis.frame(seed, out=1)
     local = structure.local_of(xyz, normal, rotation, seed.point)
     rings = structure.rings(local)

@@ -148,7 +148,8 @@ def refined(
         for key, change in zip(keys[len(POSE) :], step[len(POSE) :], strict=True):
             values[key] += float(change)
         on = np.abs(seen.residual[seen.face >= 0])
-        sigma = max(1.4826 * float(np.median(on)), 0.002) if len(on) else sigma
+        robust = 1.4826 * float(np.median(on)) if len(on) else sigma
+        sigma = max(robust, 0.4 * sigma, 0.002)
         if float(np.abs(step).max()) < 1e-5:
             break
     every = faces(shape, values, MARGIN_MM)
