@@ -54,7 +54,10 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         shape, values = first_values(found)
         shape, end = _best(whole, pose, shape, values)
         say("judging what is seen")
-        return told(end, shape, completed(end, shape), name=points.name)
+        even = completed(end, shape)
+        if even.total is not None and _widths_differ(found, even.hidden):
+            even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
+        return told(end, shape, even, name=points.name)
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise
@@ -141,3 +144,17 @@ def _with_widths(values: Values, shape: Shape, parallel: bool) -> Values:
         half = math.radians(found.pop(f"lug.{i}.width_deg") / 2.0)
         found[f"lug.{i}.width"] = found[f"lug.{i}.outer_diameter"] * math.sin(half)
     return found
+
+
+def _widths_differ(found: structure.Structure, hidden: NDArray[np.bool_]) -> bool:
+    """Whether lugs that stand clear of what was not seen differ in width by their outsides."""
+    cell = 360.0 / len(hidden)
+    halves = []
+    for lug in found.lugs:
+        ends = [lug.centre + way * (lug.half + 4.0) for way in (-1.0, 1.0)]
+        if not any(hidden[int(end % 360.0 // cell)] for end in ends) and lug.count >= 30:
+            halves.append(lug.half)
+    if len(halves) < 2:
+        return False
+    middle = float(np.median(halves))
+    return max(halves) > 1.18 * middle or min(halves) < 0.78 * middle

@@ -133,9 +133,9 @@ def straightened(local: Local, found: list[Ring]) -> Array:
         right.append(local.r[ring.member] - ring.r)
     rows, away = np.vstack(blocks), np.concatenate(right)
     keep = np.ones(len(away), dtype=bool)
-    found_at = np.zeros(4 + len(used))
+    found_at: Array = np.zeros(4 + len(used))
     for _ in range(6):
-        found_at = np.linalg.lstsq(rows[keep], away[keep], rcond=None)[0]
+        found_at = np.asarray(np.linalg.lstsq(rows[keep], away[keep], rcond=None)[0])
         rest = np.abs(away - rows @ found_at)
         keep = rest < max(3.0 * 1.4826 * float(np.median(rest[keep])), 0.02)
     return found_at[:4]
@@ -144,8 +144,17 @@ def straightened(local: Local, found: list[Ring]) -> Array:
 def lug_ring(local: Local, found: list[Ring], name: str) -> Ring:
     """The ring that stands in pieces over a smaller one."""
     whole = max(ring.around for ring in found)
-    best: tuple[float, Ring] | None = None
-    for ring in found:
+    widest = max(ring.r for ring in found if ring.around > 0.5 * whole)
+    inside = [ring for ring in found if ring.r < widest]
+    best = _in_pieces(local, inside, found, whole) or _in_pieces(local, found, found, whole)
+    if best is None:
+        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
+    return best
+
+
+def _in_pieces(local: Local, among: list[Ring], found: list[Ring], whole: float) -> Ring | None:
+    best: Ring | None = None
+    for ring in among:
         low, high = np.percentile(local.depth[ring.member], [15.0, 85.0])
         for under in found:
             if under.around < 0.5 * whole or ring.around > 0.9 * whole:
@@ -155,11 +164,9 @@ def lug_ring(local: Local, found: list[Ring], name: str) -> Ring:
                 continue
             beside = under.member & (local.depth > low) & (local.depth < high)
             overlap = _shared_cells(local.theta[ring.member], local.theta[beside])
-            if beside.sum() >= 15 and overlap < 0.4 and (best is None or ring.count > best[0]):
-                best = (ring.count, ring)
-    if best is None:
-        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
-    return best[1]
+            if beside.sum() >= 15 and overlap < 0.4 and (best is None or ring.count > best.count):
+                best = ring
+    return best
 
 
 def _shared_cells(one: Array, other: Array) -> float:
@@ -240,7 +247,9 @@ def lugs(local: Local, ring: Ring) -> tuple[LugSeed, ...]:
     """The pieces of the lugs' ring: runs of angle, wrapped round."""
     cells = 240
     own = (local.theta * cells / 360.0).astype(int) % cells
-    count = np.bincount(own[ring.member], minlength=cells).astype(float)
+    level = (local.depth > ring.low) & (local.depth < ring.high)
+    raised = level & (np.abs(local.r - ring.r) < 0.3)  # whatever their normals, which edges spoil
+    count = np.bincount(own[raised], minlength=cells).astype(float)
     smooth = (count + np.roll(count, 1) + np.roll(count, -1)) / 3.0
     full = smooth > 0.25 * float(np.percentile(smooth[smooth > 0], 75.0))
     if full.all() or not full.any():
@@ -253,7 +262,7 @@ def lugs(local: Local, ring: Ring) -> tuple[LugSeed, ...]:
     for start, stop in zip(starts, stops, strict=True):
         low = (first + start) * 360.0 / cells
         width = (stop - start + 1) * 360.0 / cells
-        inside = ring.member & ((local.theta - low) % 360.0 < width)
+        inside = raised & ((local.theta - low) % 360.0 < width)
         runs.append((low, width, inside))
     usual = np.median([inside.sum() for _, _, inside in runs])
     kept = [run for run in runs if run[2].sum() >= max(8, 0.12 * usual) and run[1] > 2.5]
@@ -291,7 +300,7 @@ def structure(local: Local, name: str) -> Structure:
         if one is not lug and (one.low + one.high) / 2 > 0.2 and one.around > 0.4 * whole
     ]  # fmt: skip
     rim = _rim(found, lug)
-    bodies, inner = _bodies_and_inner(below)
+    bodies, inner = _bodies_and_inner(local, below)
     if not bodies:
         raise ScanError(f"{name}: no body found below the shoulder")
     ends = _ends(local, bodies)
@@ -309,15 +318,23 @@ def structure(local: Local, name: str) -> Structure:
     )  # fmt: skip
 
 
-def _bodies_and_inner(below: list[Ring]) -> tuple[list[Ring], list[Ring]]:
-    """Bodies by depth, and rings that lie within the depths of a wider one."""
-    inner = [
-        one for one in below
-        if any(o.r > one.r + 0.5 and o.low < one.low + 0.3 and o.high > one.high - 0.3
-               for o in below)
-    ]  # fmt: skip
+def _bodies_and_inner(local: Local, below: list[Ring]) -> tuple[list[Ring], list[Ring]]:
+    """Bodies by depth, and rings that a wider one bounds on both sides: grooves."""
+    inner = [one for one in below if any(_bounds(local, other, one) for other in below)]
     bodies = [one for one in below if not any(one is other for other in inner)]
     return sorted(bodies, key=lambda one: (one.low + one.high) / 2), inner
+
+
+def _bounds(local: Local, wide: Ring, narrow: Ring) -> bool:
+    """Whether points of the wide radius lie close on both sides of the narrow ring's depths."""
+    if not wide.r > narrow.r + 0.5:
+        return False
+    level = np.abs(local.r - wide.r) < 0.25
+    shares = []
+    for low, high in ((narrow.low - 1.9, narrow.low - 0.4), (narrow.high + 0.4, narrow.high + 1.9)):
+        theta = local.theta[level & (local.depth > low) & (local.depth < high)]
+        shares.append(len(np.unique((theta * _AROUND / 360.0).astype(int))) / _AROUND)
+    return min(shares) > 0.35 * narrow.around
 
 
 def _ends(local: Local, bodies: list[Ring]) -> list[float]:
@@ -335,14 +352,13 @@ def _groove(
 ) -> tuple[str, tuple[float, float, float, float]]:  # fmt: skip
     nan = float("nan")
     for one in sorted(inner, key=lambda ring: -ring.count):
-        over = min((b for b in bodies if b.low < one.low and b.high > one.high - 0.3),
-                   key=lambda b: b.r, default=None)  # fmt: skip
+        over = min((o for o in bodies if _bounds(local, o, one)), key=lambda o: o.r, default=None)
         if over is None:
             continue
         quarter = (one.high - one.low) / 4
         inside = (local.depth > one.low + quarter) & (local.depth < one.high - quarter)
         beside = (over.member & inside).sum() / max((one.member & inside).sum(), 1)
-        if beside < 0.3 and over.high > one.high + 0.3:
+        if beside < 0.3:
             start = plane_depth(local, one.r + 0.3, over.r - 0.15, one.low - 0.8, one.low + 0.4)
             stop = plane_depth(local, one.r + 0.3, over.r - 0.15, one.high - 0.4, one.high + 0.8)
             return "radial", (one.r, start if np.isfinite(start) else one.low,

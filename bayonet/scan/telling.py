@@ -18,6 +18,7 @@ Array = NDArray[np.float64]
 
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _SAME = {"mm": 0.12, "deg": 0.6}
+_LEAST_EXPLAINED = 0.35
 _SIZES_MM = (1.5, 3.0, 6.0)
 _SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
@@ -55,6 +56,7 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
     total = set_.total if is_equal and set_.total is not None else shape.lugs
     if total < 2:
         raise ScanError(f"{name}: one lug seen and nothing tells where others are; 2 to 8 are read")
+    _refuse_doubtful(end, shape, set_, is_equal=is_equal, name=name)
     if is_equal:
         values, doubt = _shared(end, set_, doubt, odd, inflate)
     else:
@@ -72,6 +74,35 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
         correlation_mm=length, warnings=_warnings(features, set_, inflate, is_flat, is_equal),
     )  # fmt: skip
+
+
+def _refuse_doubtful(
+    end: Refined, shape: Shape, set_: Completed, *, is_equal: bool, name: str
+) -> None:
+    """Refuse what would be a guess: a plug that explains little, or uneven lugs half hidden."""
+    seen = end.labelled
+    rim = max(end.values.get("shoulder_diameter", 0.0), end.values["body.0.diameter"]) / 2.0
+    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
+    within = (seen.r < rim - 0.3) & (seen.depth > 0.3) & (seen.depth < nose - 0.3)
+    share = float((seen.face[within] >= 0).mean()) if within.any() else 0.0
+    if not share > _LEAST_EXPLAINED:
+        rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
+        raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
+    narrow = min(_half_deg(end, i) * 2.0 for i in range(shape.lugs))
+    if not is_equal and set_.hidden_deg > 0.8 * narrow:
+        rule = (
+            f"lugs are uneven and {set_.hidden_deg:.0f} deg of the way round was not seen, room for"
+            " another: scan all round"
+        )
+        raise ScanError(f"{name}: {rule}")
+
+
+def _half_deg(end: Refined, number: int) -> float:
+    wide = end.values.get(f"lug.{number}.width_deg")
+    if wide is not None:
+        return wide / 2.0
+    outer = end.values[f"lug.{number}.outer_diameter"]
+    return math.degrees(math.asin(min(end.values[f"lug.{number}.width"] / outer, 1.0)))
 
 
 def unit_of(key: str) -> str:
