@@ -57,7 +57,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         even = completed(end, shape)
         if even.total is not None and _widths_differ(found, even.hidden):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
-        return told(end, shape, even, name=points.name)
+        return told(end, shape, even, name=points.name, facet_mm=given.facet_mm)
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise
@@ -152,9 +152,9 @@ def _widths_differ(found: structure.Structure, hidden: NDArray[np.bool_]) -> boo
     halves = []
     for lug in found.lugs:
         ends = [lug.centre + way * (lug.half + 4.0) for way in (-1.0, 1.0)]
-        if not any(hidden[int(end % 360.0 // cell)] for end in ends) and lug.count >= 30:
+        if not any(hidden[int(end % 360.0 // cell)] for end in ends) and lug.count >= 80:
             halves.append(lug.half)
     if len(halves) < 2:
         return False
     middle = float(np.median(halves))
-    return max(halves) > 1.18 * middle or min(halves) < 0.78 * middle
+    return max(halves) > 1.2 * middle or min(halves) < 0.75 * middle

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from dataclasses import dataclass
 
@@ -40,7 +41,9 @@ class _Doubt:
     told: dict[str, bool]
 
 
-def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResult:
+def told(
+    end: Refined, shape: Shape, set_: Completed, *, name: str, facet_mm: float = 0.0
+) -> ScanResult:
     """The result of a fit.
 
     Raises
@@ -65,6 +68,7 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
     sign = shape.sign if values["lead"] >= 0 else -shape.sign
     is_flat = not abs(values["lead"]) > max(4.0 * lead_u, 0.1)
     features = _features(values, doubt, end, shape, set_, is_equal, total)
+    features = tuple(_with_facets(one, facet_mm) for one in features)
     on = end.labelled.face >= 0
     return ScanResult(
         rotation=end.pose.rotation, origin_mm=end.pose.origin, features=features, lugs=total,
@@ -74,6 +78,13 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
         correlation_mm=length, warnings=_warnings(features, set_, inflate, is_flat, is_equal),
     )  # fmt: skip
+
+
+def _with_facets(one: FeatureValue, facet_mm: float) -> FeatureValue:
+    """A model's flat facets lie inside its round faces by up to the sagitta: part of the doubt."""
+    if not (facet_mm > 0.0 and one.unit == "mm"):
+        return one
+    return dataclasses.replace(one, u=math.hypot(one.u, facet_mm))
 
 
 def _refuse_doubtful(
