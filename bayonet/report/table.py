@@ -26,6 +26,7 @@ _ROOMS = {
     "clearance": "Clearances",
     "shape": "Shape",
     "seal": "Seal",
+    "tolerance": "Tolerance",
     "load": "Load",
 }
 
