@@ -8,7 +8,7 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, graft, printing, table, tune
+from bayonet.commands import design, graft, printing, scan, table, tune
 
 COMMANDS = (
     design.new,
@@ -19,6 +19,7 @@ COMMANDS = (
     printing.calibrate,
     graft.graft,
     graft.faces,
+    scan.scan,
     table.table,
     tune.tune,
 )

@@ -200,7 +200,9 @@ def propagated(
     return Estimate(value=model(*centre), u=combined(slopes, uncertainties, correlation), dof=dof)
 
 
-def tolerance_factor(count: int, *, coverage: float = 0.99, confidence: float = 0.95) -> float:
+def tolerance_factor(
+    count: int, *, coverage: float = 0.99, confidence: float = 0.95, dof: int | None = None
+) -> float:
     r"""Factor k of a two-sided normal tolerance interval mean plus or minus k s.
 
     The exact factor: with probability ``confidence`` the interval holds the share ``coverage``.
@@ -213,6 +215,9 @@ def tolerance_factor(count: int, *, coverage: float = 0.99, confidence: float = 
         Samples, at least 2.
     coverage, confidence : float
         Between 0 and 1.
+    dof : int, optional
+        Degrees of freedom of the standard deviation where it is pooled over several
+        characteristics of one common variance; left out: count - 1.
 
     Returns
     -------
@@ -233,18 +238,24 @@ def tolerance_factor(count: int, *, coverage: float = 0.99, confidence: float = 
 
     >>> round(tolerance_factor(10), 3), round(tolerance_factor(5), 2)
     (4.437, 6.6)
+
+    A known deviation (very many degrees of freedom) and a well-known mean: the normal 2.58.
+
+    >>> round(tolerance_factor(10_000, dof=10_000_000), 2)
+    2.58
     """
     from scipy.optimize import brentq
     from scipy.special import chdtrc
 
     if count < 2:
         raise ValueError("a tolerance interval needs at least two samples")
+    freedom = count - 1 if dof is None else dof
     nodes, weights = np.polynomial.hermite_e.hermegauss(_NODES)
     weights = weights / weights.sum()
     reach = np.array([_half_share(z / math.sqrt(count), coverage) for z in np.abs(nodes)])
 
     def missing(factor: float) -> float:
-        held = chdtrc(count - 1, (count - 1) * reach**2 / factor**2)
+        held = chdtrc(freedom, freedom * reach**2 / factor**2)
         return float(weights @ held) - confidence
 
     return float(brentq(missing, 1e-3, 1e4, xtol=1e-12))

@@ -48,13 +48,14 @@ STYLE = {
 
 
 @contextmanager
-def sheet(width_in: float, height_in: float, *, svg: Path, png: Path) -> Iterator[Figure]:
-    """A figure in the house's look, saved as SVG and PNG when the block ends."""
+def sheet(width_in: float, height_in: float, *, svg: Path | None, png: Path) -> Iterator[Figure]:
+    """A figure in the house's look, saved as SVG (if wanted) and PNG when the block ends."""
     with mpl.rc_context(STYLE):  # type: ignore[arg-type]  # wants a literal key type
         figure = Figure(figsize=(width_in, height_in))
         FigureCanvasAgg(figure)
         yield figure
-        figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
+        if svg is not None:
+            figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
         figure.savefig(png, format="png", dpi=130, metadata={"Software": None})
 
 

@@ -1,0 +1,114 @@
+"""The axis of a body of revolution from oriented points: normals of turned faces meet it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.errors import ScanError
+
+Array = NDArray[np.float64]
+
+_TRIALS = 1500
+_JUDGES = 1500
+_NEAR = 0.08  # of the radius
+_FARTHEST_MM = 1.5
+_STEEP = 0.5
+_LEAST_SHARE = 0.12
+
+
+@dataclass(frozen=True, kw_only=True)
+class Axis:
+    """A point on the axis [mm] and its unit direction, sense unknown."""
+
+    point: Array
+    way: Array
+
+
+def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
+    """Axis by sampling pairs of oriented points, then least squares on those that agree.
+
+    The normals of cylinders, cones and tori of one axis all meet it; those of strays, tables and
+    fixtures do not (or are parallel to it, and are not asked).
+
+    Raises
+    ------
+    ScanError
+        If too few normals meet any one line: no turned part.
+
+    References
+    ----------
+    .. [1] Pottmann & Randrup, Rotational and helical surface approximation, Computing 60 (1998).
+    """
+    rng = np.random.default_rng(2)
+    best, found = -1, None
+    judges = rng.permutation(len(xyz))[:_JUDGES]
+    for _ in range(_TRIALS):
+        one, other = rng.integers(len(xyz), size=2)
+        way = np.cross(normal[one], normal[other])
+        length = float(np.linalg.norm(way))
+        if length < 0.3:
+            continue
+        way /= length
+        point = _meeting(xyz[one], normal[one], xyz[other], normal[other], way)
+        score = int((_miss(xyz[judges], normal[judges], point, way) < _NEAR).sum())
+        if score > best:
+            best, found = score, Axis(point=point, way=way)
+    if found is None or best < _LEAST_SHARE * len(judges):
+        raise ScanError(f"{name}: no turned body found: too few faces share one axis")
+    return _refined(xyz, normal, found)
+
+
+def _meeting(x1: Array, n1: Array, x2: Array, n2: Array, way: Array) -> Array:
+    """Where two normals meet, seen along the axis."""
+    across = np.cross(way, n2)
+    run = float((x2 - x1) @ across) / float(n1 @ across)
+    return np.asarray(x1 + run * n1)
+
+
+def _miss(xyz: Array, normal: Array, point: Array, way: Array) -> Array:
+    """Distance of each normal from the axis over its radius; infinite where nearly parallel."""
+    across = np.cross(way, normal)
+    steep = np.linalg.norm(across, axis=1)
+    gap = np.abs(np.einsum("ij,ij->i", xyz - point, across))
+    radius = np.linalg.norm(np.cross(way, xyz - point), axis=1)
+    gap = gap / np.maximum(steep, 1e-9)
+    return np.where((steep > _STEEP) & (gap < _FARTHEST_MM), gap / np.maximum(radius, 1e-9), np.inf)
+
+
+def _refined(xyz: Array, normal: Array, axis: Axis) -> Axis:
+    """Least squares in the coordinates of lines, on points that agree, a few times."""
+    middle = axis.point
+    for near in (0.08, 0.08, 0.06, 0.05, 0.05):
+        miss = _miss(xyz, normal, axis.point, axis.way)
+        chosen = miss < near
+        x, n = xyz[chosen] - middle, normal[chosen]
+        scale = np.linalg.norm(np.cross(axis.way, xyz[chosen] - axis.point), axis=1, keepdims=True)
+        rows = np.hstack([np.cross(n, x), n]) / scale
+        whole = rows.T @ rows
+        upper, mixed, lower = whole[:3, :3], whole[:3, 3:], whole[3:, 3:]
+        solved = np.linalg.lstsq(lower, mixed.T, rcond=None)[0]
+        _, vectors = np.linalg.eigh(upper - mixed @ solved)
+        way = vectors[:, 0] * np.sign(vectors[:, 0] @ axis.way)
+        moment = -solved @ way
+        axis = Axis(point=middle - np.cross(way, moment), way=way)
+    return axis
+
+
+def frame(axis: Axis, *, out: int) -> Array:
+    """Rotation whose columns are the local axes in space; z along the axis times ``out``."""
+    z = axis.way * out
+    x = np.eye(3)[int(np.argmin(np.abs(z)))]
+    x = x - (x @ z) * z
+    x = x / np.linalg.norm(x)
+    return np.column_stack([x, np.cross(z, x), z])
+
+
+def shifted(axis: Axis, rotation: Array, change: Array) -> Axis:
+    """The axis moved in its frame by x, y [mm] and tilted by dx/dz, dy/dz."""
+    x, y, tilt_x, tilt_y = change
+    way = rotation @ np.array([tilt_x, tilt_y, 1.0])
+    point = axis.point + rotation @ np.array([x, y, 0.0])
+    return Axis(point=point, way=way / np.linalg.norm(way))

@@ -1,0 +1,160 @@
+"""From points to a plug: axis, structure, one joint fit, and what can honestly be said of it."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.errors import ScanError
+from bayonet.scan import axis, structure
+from bayonet.scan.faces import Shape, Values
+from bayonet.scan.oriented import oriented
+from bayonet.scan.points import ScanPoints
+from bayonet.scan.refine import MOST, Pose, Refined, refined
+from bayonet.scan.result import ScanResult
+from bayonet.scan.telling import told
+from bayonet.scan.unseen import completed
+
+Array = NDArray[np.float64]
+
+_FEW = 30_000
+
+
+def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
+    """Measure the plug a scan shows.
+
+    Parameters
+    ----------
+    points : ScanPoints
+    progress : callable, optional
+        Told in words what is being done.
+
+    Returns
+    -------
+    ScanResult
+
+    Raises
+    ------
+    ScanError
+        If no turned body, no shoulder or no lugs can be told; says which.
+    """
+    say = progress or (lambda _: None)
+    say("finding the axis")
+    try:
+        given = oriented(points)
+        found, pose = _structure(given.xyz, given.normal, points.name)
+        say("fitting the whole plug")
+        whole = given.whole
+        if len(whole) > MOST:
+            whole = whole[np.random.default_rng(4).permutation(len(whole))[:MOST]]
+        shape, values = first_values(found)
+        shape, end = _best(whole, pose, shape, values)
+        say("judging what is seen")
+        even = completed(end, shape)
+        if even.total is not None and _widths_differ(found, even.hidden):
+            even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
+        return told(end, shape, even, name=points.name, facet_mm=given.facet_mm)
+    except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
+        if isinstance(error, ScanError):
+            raise
+        rule = "the scan does not hang together as a plug (no stable fit)"
+        raise ScanError(f"{points.name}: {rule}") from error
+
+
+def _structure(xyz: Array, normal: Array, name: str) -> tuple[structure.Structure, Pose]:
+    """Structure, and the pose whose depth 0 is the shoulder."""
+    seed = axis.seed(xyz, normal, name=name)
+    for _ in range(3):
+        rotation = axis.frame(seed, out=1)
+        local = structure.local_of(xyz, normal, rotation, seed.point)
+        rings = structure.rings(local)
+        if not rings:
+            raise ScanError(f"{name}: no turned body found: no two faces of one radius")
+        seed = axis.shifted(seed, rotation, structure.straightened(local, rings))
+    rotation = axis.frame(seed, out=1)
+    local = structure.local_of(xyz, normal, rotation, seed.point)
+    rings = structure.rings(local)
+    lug = structure.lug_ring(local, rings, name)
+    if structure.outside_sense(rings, lug, local, name) < 0:
+        rotation = axis.frame(seed, out=-1)
+        local = structure.local_of(xyz, normal, rotation, seed.point)
+        rings = structure.rings(local)
+        lug = structure.lug_ring(local, rings, name)
+    depth, _ = structure.shoulder_depth(local, rings, lug, name)
+    origin = seed.point - rotation[:, 2] * depth
+    local = structure.local_of(xyz, normal, rotation, origin)
+    return structure.structure(local, name), Pose(rotation=rotation, origin=origin)
+
+
+def first_values(found: structure.Structure) -> tuple[Shape, Values]:
+    """Parameters of the joint fit from the structure."""
+    v: Values = {}
+    if math.isfinite(found.rim_r):
+        v["shoulder_diameter"] = 2.0 * found.rim_r
+    deepest = max(lug.leading for lug in found.lugs)
+    for number, (r, end) in enumerate(found.bodies):
+        v[f"body.{number}.diameter"] = 2.0 * r
+        v[f"body.{number}.to_depth"] = end if math.isfinite(end) else deepest + 3.0
+    r, first, last, cut = found.groove_sizes
+    if found.groove != "none":
+        v["groove.diameter"], v["groove.width"] = 2.0 * r, last - first
+        if found.groove == "radial":
+            v["groove.at_depth"] = first
+        else:
+            v["groove.depth"] = cut
+    count = np.array([lug.count for lug in found.lugs], dtype=float)
+    slope = float(np.average([lug.slope for lug in found.lugs], weights=count))
+    for number, lug in enumerate(found.lugs):
+        base = f"lug.{number}"
+        v[f"{base}.centre_deg"] = lug.centre
+        v[f"{base}.width_deg"] = 2.0 * lug.half
+        v[f"{base}.outer_diameter"] = 2.0 * found.lug_r
+        v[f"{base}.bearing_depth"] = lug.bearing
+        v[f"{base}.thickness"] = lug.leading - lug.bearing
+    v["lead"] = abs(slope) * 360.0
+    shape = Shape(lugs=len(found.lugs), bodies=len(found.bodies), root=found.lug_root,
+                  groove=found.groove, sign=1 if slope > 0.0 else -1, parallel=False)  # fmt: skip
+    return shape, v
+
+
+def _best(xyz: Array, pose: Pose, shape: Shape, values: Values) -> tuple[Shape, Refined]:
+    """The fit with radial or with parallel sides, whichever leaves less on the sides."""
+    few = xyz if len(xyz) <= _FEW else xyz[:: len(xyz) // _FEW]
+    trials = []
+    for parallel in (False, True):
+        own = dataclasses.replace(shape, parallel=parallel)
+        end = refined(few, pose, own, _with_widths(values, shape, parallel))
+        sides = np.array([".side" in name for name in end.labelled.names])
+        face, rest = end.labelled.face, end.labelled.residual
+        here = (face >= 0) & sides[face]
+        trials.append((float(np.sum(np.minimum(np.abs(rest[here]) / end.noise, 4.0) ** 2))
+                       - 9.0 * float(here.sum()), parallel, end))  # fmt: skip
+    _, parallel, end = min(trials, key=lambda one: one[0])
+    own = dataclasses.replace(shape, parallel=parallel)
+    return own, refined(xyz, end.pose, own, end.values, sigma=end.noise, turns=5)
+
+
+def _with_widths(values: Values, shape: Shape, parallel: bool) -> Values:
+    found = dict(values)
+    for i in range(shape.lugs if parallel else 0):
+        half = math.radians(found.pop(f"lug.{i}.width_deg") / 2.0)
+        found[f"lug.{i}.width"] = found[f"lug.{i}.outer_diameter"] * math.sin(half)
+    return found
+
+
+def _widths_differ(found: structure.Structure, hidden: NDArray[np.bool_]) -> bool:
+    """Whether lugs that stand clear of what was not seen differ in width by their outsides."""
+    cell = 360.0 / len(hidden)
+    halves = []
+    for lug in found.lugs:
+        ends = [lug.centre + way * (lug.half + 4.0) for way in (-1.0, 1.0)]
+        if not any(hidden[int(end % 360.0 // cell)] for end in ends) and lug.count >= 80:
+            halves.append(lug.half)
+    if len(halves) < 2:
+        return False
+    middle = float(np.median(halves))
+    return max(halves) > 1.2 * middle or min(halves) < 0.75 * middle

@@ -1,0 +1,69 @@
+"""What a fit gives: every dimension with its uncertainty, how it was found, and the rest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+Found = Literal["measured", "by symmetry", "not seen"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class FeatureValue:
+    """One dimension of the plug as the scan shows it."""
+
+    key: str
+    meaning: str
+    value: float
+    u: float
+    unit: str
+    coverage: float
+    found: Found
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScanResult:
+    """A plug as one scan shows it.
+
+    Parameters
+    ----------
+    rotation, origin_mm : array (3, 3), (3,)
+        Pose: ``xyz = local @ rotation.T + origin``; local axis +z out of the tank, shoulder at 0.
+    features : tuple of FeatureValue
+    lugs : int
+    hand : str or None
+        None where flat lugs do not tell it.
+    is_equal : bool
+    sides, groove : str
+    flags : tuple of (int, str)
+        Lugs that look worn or disagree, counted from 0, and in what.
+    form : tuple of FeatureValue
+        Ovality, taper.
+    residual_mm, theta_deg, depth_mm, radius_mm : array (n,)
+        Of the points used.
+    label : array of str (n,)
+    noise_mm, correlation_mm : float
+    warnings : tuple of str
+    """
+
+    rotation: NDArray[np.float64]
+    origin_mm: NDArray[np.float64]
+    features: tuple[FeatureValue, ...]
+    lugs: int
+    hand: str | None
+    is_equal: bool
+    sides: str
+    groove: str
+    flags: tuple[tuple[int, str], ...]
+    form: tuple[FeatureValue, ...]
+    residual_mm: NDArray[np.float64]
+    theta_deg: NDArray[np.float64]
+    depth_mm: NDArray[np.float64]
+    radius_mm: NDArray[np.float64]
+    noise_mm: float
+    correlation_mm: float
+    warnings: tuple[str, ...]

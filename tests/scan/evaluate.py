@@ -1,0 +1,298 @@
+"""How well the fit does on random plugs: structure, error over bound, coverage, time.
+
+    python tests/scan/evaluate.py --plugs 200
+    python tests/scan/evaluate.py --plugs 40 --clean --points 100000 --mesh
+    python tests/scan/evaluate.py --only 17 --verbose
+
+--plugs N    random plugs, seeds FIRST to FIRST + N - 1 (default 20)
+--first S    first seed (default 0)
+--only S     one seed
+--points P   points a scan (default 80000)
+--clean      full coverage and white noise only; else every nuisance
+--field      with --clean: correlated noise besides the white
+--mesh       scans as meshes
+--verbose    every parameter of every plug
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import sys
+import time
+from collections import Counter, defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+import numpy as np
+
+if __name__ == "__main__":
+    sys.path[:0] = [str(Path(__file__).parent), str(Path(__file__).parents[2])]
+
+import generator as g
+import generator_scan as s
+from generator_bound import bound
+
+from bayonet.errors import ScanError
+from bayonet.scan.points import ScanPoints
+from bayonet.scan.result import FeatureValue, ScanResult
+
+FLOOR_MM = 1e-3
+TELLING = {"mm": 0.1, "deg": 0.5, "mm/rev": 2.0}  # a bound below this: the scan does tell
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One parameter of one plug."""
+
+    seed: int
+    key: str
+    truth: float
+    value: float
+    u: float
+    bound: float
+    found: str
+
+    @property
+    def error(self) -> float:
+        away = self.value - self.truth
+        return (away + 180.0) % 360.0 - 180.0 if self.key.endswith("centre_deg") else away
+
+    @property
+    def ratio(self) -> float:
+        return self.error / self.bound
+
+    @property
+    def family(self) -> str:
+        parts = self.key.split(".")
+        return ".".join(part for part in parts if not part.isdigit())
+
+
+@dataclass(kw_only=True)
+class Outcome:
+    """One plug: what was wrong with the structure, and every parameter."""
+
+    seed: int
+    seconds: float
+    points: int
+    refused: str = ""
+    crashed: str = ""
+    structure: list[str] = field(default_factory=list)
+    observed: list[str] = field(default_factory=list)
+    rows: list[Row] = field(default_factory=list)
+
+
+def made(seed: int, *, points: int, clean: bool, correlated: bool, mesh: bool) -> s.Scan:
+    """The scan of a seed."""
+    rng = np.random.default_rng(seed)
+    plug = g.random_plug(rng)
+    nuisance = s.random_nuisance(rng, hard=not clean)
+    if clean and correlated:
+        nuisance = replace(nuisance, field=0.6 * nuisance.noise, field_length=3.0)
+    return s.scan(plug, nuisance, points=points, seed=seed, mesh=mesh)
+
+
+def as_points(scan: s.Scan) -> ScanPoints:
+    """A scan as the reader hands it on."""
+    unit = 25.4 if scan.nuisance.inch else 1.0
+    return ScanPoints(
+        xyz_mm=scan.xyz * unit, normals=None, triangles=s.outward(scan), name=f"seed {scan.seed}"
+    )
+
+
+def judged(scan: s.Scan) -> Outcome:
+    """Fit a scan and hold the result against the truth."""
+    from bayonet.scan.fit import fit
+
+    points = as_points(scan)
+    start = time.process_time()
+    outcome = Outcome(seed=scan.seed, seconds=0.0, points=len(points.xyz_mm))
+    try:
+        result = fit(points)
+    except ScanError as error:
+        outcome.refused = str(error)
+        return outcome
+    except Exception as error:
+        outcome.crashed = f"{type(error).__name__}: {error}"
+        return outcome
+    finally:
+        outcome.seconds = time.process_time() - start
+    outcome.structure = structure_errors(scan, result)
+    if not outcome.structure:
+        told = by_true_key(scan, result)
+        outcome.rows = list(_rows(scan, told))
+        outcome.observed = observability_errors(scan, told)
+    return outcome
+
+
+def structure_errors(scan: s.Scan, result: ScanResult) -> list[str]:
+    """Count, hand, equal or polarised, groove, kind of sides; a refusal to tell is none."""
+    plug, wrong = scan.plug, []
+    if result.lugs != plug.count:
+        wrong.append(f"{result.lugs} lugs, not {plug.count}")
+    if result.groove != plug.groove and _shows(scan, "groove"):
+        wrong.append(f"groove {result.groove}, not {plug.groove}")
+    lead = plug.p["lug.0.lead"]
+    if lead and result.hand not in (None, plug.hand):
+        wrong.append(f"{result.hand} hand, not {plug.hand}")
+    if lead and result.hand is None and lead > 6 * bound(scan).u["lug.0.lead"]:
+        wrong.append(f"hand not told at a lead of {lead:.2f}")
+    if plug.is_flat and result.hand is not None:
+        wrong.append(f"{result.hand} hand told of flat lugs")
+    if result.is_equal != plug.equal and result.lugs == plug.count:
+        wrong.append("equal" if result.is_equal else "polarised")
+    return wrong
+
+
+def _shows(scan: s.Scan, name: str) -> bool:
+    return scan.seen_share(name) > 0.15
+
+
+def by_true_key(scan: s.Scan, result: ScanResult) -> dict[str, FeatureValue]:
+    """Features under the truth's keys: lugs by where they stand in space."""
+    number = _true_numbers(scan, result)
+    found = {}
+    for one in result.features:
+        parts = one.key.split(".")
+        if parts[0] == "lug":
+            place = int(parts[1])
+            key = f"lug.{number[place]}.{parts[2]}"
+            value = one.value
+            if parts[2] == "centre_deg":
+                value = _true_angle(scan, result, one.value)
+            found[key] = replace(one, key=key, value=value)
+        else:
+            found[one.key] = one
+    return found
+
+
+def _true_angle(scan: s.Scan, result: ScanResult, theta_deg: float) -> float:
+    """An angle of the fit's frame in the true one."""
+    way = np.array([math.cos(math.radians(theta_deg)), math.sin(math.radians(theta_deg)), 0.0])
+    x, y, _ = scan.rotation.T @ result.rotation @ way
+    return math.degrees(math.atan2(y, x))
+
+
+def _true_numbers(scan: s.Scan, result: ScanResult) -> list[int]:
+    centres = {one.key: one.value for one in result.features if one.key.endswith("centre_deg")}
+    first = [_true_angle(scan, result, centres[f"lug.{i}.centre_deg"]) for i in range(result.lugs)]
+    count = scan.plug.count
+    true = [scan.plug.p[f"lug.{i}.centre_deg"] for i in range(count)]
+
+    def away(shift: int) -> float:
+        gaps = [
+            (first[i] - true[(i + shift) % count] + 180.0) % 360.0 - 180.0 for i in range(count)
+        ]
+        return sum(gap * gap for gap in gaps if math.isfinite(gap))
+
+    shift = min(range(count), key=away)
+    return [(i + shift) % count for i in range(count)]
+
+
+def _rows(scan: s.Scan, told: dict[str, FeatureValue]) -> Iterable[Row]:
+    limits = bound(scan).u
+    for key, truth in scan.truth.items():
+        one = told.get(key)
+        if one is not None and one.found != "not seen" and math.isfinite(one.value):
+            yield Row(
+                seed=scan.seed, key=key, truth=truth, value=one.value, u=one.u,
+                bound=limits[key], found=one.found,
+            )  # fmt: skip
+
+
+def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[str]:
+    """Values withheld that the scan tells well, and values measured that it cannot tell."""
+    limits = bound(scan, share=False).u
+    wrong = []
+    for key in scan.truth:
+        one = told.get(key)
+        is_told = one is not None and one.found == "measured" and math.isfinite(one.value)
+        unit = "deg" if key.endswith("_deg") else "mm/rev" if key.endswith("lead") else "mm"
+        if limits[key] < TELLING[unit] and (one is None or one.found == "not seen"):
+            wrong.append(f"{key} withheld (bound {limits[key]:.2g})")
+        if not math.isfinite(limits[key]) and is_told:
+            wrong.append(f"{key} measured, but the scan does not show it")
+    return wrong
+
+
+def summary(outcomes: list[Outcome], *, clean: bool) -> str:
+    """The table."""
+    count = len(outcomes)
+    crashed = [o for o in outcomes if o.crashed]
+    refused = [o for o in outcomes if o.refused]
+    wrong = [o for o in outcomes if o.structure]
+    right = count - len(crashed) - len(refused) - len(wrong)
+    lines = [
+        f"{count} plugs: structure right {right} ({right / count:.1%}), refused {len(refused)},"
+        f" wrong {len(wrong)}, crashed {len(crashed)}"
+    ]
+    lines += [f"  seed {o.seed}: CRASHED {o.crashed}" for o in crashed]
+    lines += [f"  seed {o.seed}: refused: {o.refused}" for o in refused]
+    lines += [f"  seed {o.seed}: wrong: {'; '.join(o.structure)}" for o in wrong]
+    told = Counter(text.split(" ")[1] for o in outcomes for text in o.observed)
+    lines.append(f"observability: {dict(told)}")
+    lines += [f"  seed {o.seed}: {'; '.join(o.observed[:6])}" for o in outcomes if o.observed]
+    lines += _ratios([row for o in outcomes for row in o.rows], clean=clean)
+    spent = np.array([o.seconds / o.points * 1e5 for o in outcomes])
+    lines.append(f"CPU s per 100 k points: median {np.median(spent):.2f}, most {spent.max():.2f}")
+    return "\n".join(lines)
+
+
+def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
+    families = defaultdict(list)
+    for row in rows:
+        if row.found == "measured" and math.isfinite(row.bound) and row.bound > 0:
+            families[row.family].append(row)
+    lines = [f"{'parameter':28}{'n':>6}{'rms/bound':>11}{'worst':>8}{'bias':>8}{'2u holds':>10}"]
+    rms = []
+    for family, own in sorted(families.items()):
+        ratios = np.array([row.ratio for row in own])
+        inside = np.mean([abs(row.error) <= 2 * row.u for row in own])
+        single = max((abs(row.error) - FLOOR_MM) / row.bound for row in own)
+        rms.append(math.sqrt(float(np.mean(ratios**2))))
+        lines.append(
+            f"{family:28}{len(own):6}{rms[-1]:11.2f}{single:8.1f}{ratios.mean():8.2f}{inside:10.1%}"
+        )
+    if rows:
+        held = np.mean([abs(row.error) <= 2 * row.u for row in rows])
+        lines.append(f"median rms/bound {np.median(rms):.2f}; 2u holds {held:.1%} of {len(rows)}")
+    worst = sorted(rows, key=lambda row: -(abs(row.error) - FLOOR_MM) / row.bound)[:8]
+    lines += [
+        f"  worst: seed {row.seed} {row.key}: off {row.error:+.4f}, u {row.u:.4f},"
+        f" bound {row.bound:.4f}"
+        for row in worst
+        if clean and math.isfinite(row.bound)
+    ]
+    return lines
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--plugs", type=int, default=20)
+    parser.add_argument("--first", type=int, default=0)
+    parser.add_argument("--only", type=int)
+    parser.add_argument("--points", type=int, default=80_000)
+    for name in ("--clean", "--field", "--mesh", "--verbose"):
+        parser.add_argument(name, action="store_true")
+    asked = parser.parse_args()
+    seeds = (
+        [asked.only] if asked.only is not None else range(asked.first, asked.first + asked.plugs)
+    )
+    outcomes = []
+    for seed in seeds:
+        scan = made(seed, points=asked.points, clean=asked.clean, correlated=asked.field,
+                    mesh=asked.mesh)  # fmt: skip
+        outcomes.append(judged(scan))
+        told = outcomes[-1]
+        state = told.crashed or told.refused or "; ".join(told.structure) or "right"
+        print(f"seed {seed}: {told.seconds:.2f} s, {state}", file=sys.stderr, flush=True)
+        if asked.verbose:
+            for row in told.rows:
+                print(f"  {row.key:26}{row.truth:11.4f}{row.value:11.4f} off {row.error:+.4f}"
+                      f" u {row.u:.4f} bound {row.bound:.4f} {row.found}")  # fmt: skip
+    print(summary(outcomes, clean=asked.clean))
+
+
+if __name__ == "__main__":
+    main()
