@@ -5,7 +5,16 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bayonet.checks import clearance, motion, seal, seal_entry, seal_service, shape
+from bayonet.checks import (
+    casting,
+    clearance,
+    machining,
+    motion,
+    seal,
+    seal_entry,
+    seal_service,
+    shape,
+)
 from bayonet.checks.finding import Finding, Verdict, not_evaluated, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
@@ -71,6 +80,8 @@ def check(design: Design) -> Result:
         *motion.findings(design.plug, design.socket, proof),
         *clearance.findings(design.plug, design.socket),
         *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
+        *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
+        *casting.findings(design),
         *_seal(design, proof),
         *_not_evaluated(design),
     )
@@ -143,6 +154,7 @@ def _assumptions(design: Design) -> tuple[str, ...]:
         f" {gaps.lug_radial_mm:g}, side {gaps.lug_side_mm:g}, axial {gaps.axial_mm:g}, floor"
         f" {gaps.floor_mm:g}, nose {gaps.nose_mm:g} mm.",
         *_squeeze_assumed(design),
+        *machining.assumption(design),
         "The turn is what the socket's stop makes it; doubt of a measured turn changes nothing.",
         "A flank may lie anywhere within its zone, so lead and form errors inside it are covered;"
         " tilt, eccentricity and heat are not.",

@@ -17,7 +17,7 @@ from shapely.geometry import Polygon
 from bayonet.checks.finding import Verdict
 from bayonet.checks.run import Result
 from bayonet.developed import contour
-from bayonet.developed.engagement import depth_along
+from bayonet.developed.contour import depth_along
 from bayonet.model.plug import Lug
 from bayonet.model.socket import Socket, Track
 from bayonet.report.sheet import (

@@ -25,6 +25,8 @@ _ROOMS = {
     "motion": "Motion",
     "clearance": "Clearances",
     "shape": "Shape",
+    "machining": "Machining",
+    "casting": "Casting",
     "seal": "Seal",
     "load": "Load",
 }
