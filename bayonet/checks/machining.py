@@ -380,6 +380,7 @@ def _slots(design: Design, cut: Cutting) -> Iterator[Finding]:
     sharp = 2.0 * largest_corner_mm(side_gap_mm=side, radial_gap_mm=radial)
     extra = corner_extra_mm(mill / 2.0, side_gap_mm=side, radial_gap_mm=radial)
     wall = design.socket.boss_radius_mm - design.socket.track_radius_mm - extra
+    boss = _up(2.0 * design.socket.track_radius_mm + 2.0 * extra + design.socket.wall_mm)
     yield at_least(
         wall,
         design.socket.wall_mm / 2.0,
@@ -393,6 +394,6 @@ def _slots(design: Design, cut: Cutting) -> Iterator[Finding]:
         ),
         unit="mm",
         source="clearances at nominal size; the slot's corners are drawn sharp",
-        change="a smaller end mill, or a larger boss",
-        mends=(("socket.cutter.end_mill", _down(sharp)),),
+        change=f"a boss of {boss:g} mm or more, or a smaller end mill",
+        mends=(("socket.boss_diameter", boss),),
     )
