@@ -47,6 +47,21 @@ def test_overcut_and_travel_by_hand() -> None:
     assert finding(named(), "machining.overcut").value == pytest.approx(6.0 * travel / 360.0)
 
 
+def test_the_earliest_stop_by_hand() -> None:
+    """Largest lug, cutter turned back early by the angle's limits, wall smaller by its limits."""
+    design = named()
+    socket, lug = design.socket, design.plug.lugs[0]
+    cut = socket.tracks[0].cut
+    assert cut is not None
+    rho = cut.centre_mm - socket.tolerance.diameter_mm / 2.0
+    radius = lug.outer_radius_mm + lug.zone.outer_radius_mm
+    cosine = (radius**2 + rho**2 - 6.25**2) / (2 * radius * rho)
+    arc = cut.stop_deg - socket.tolerance.angle_deg + math.degrees(math.acos(cosine))
+    half = lug.half.deg + math.degrees(lug.zone.side_mm / lug.outer_radius_mm)
+    by_hand = arc - half - lug.zone.position_deg
+    assert bayonet.check(design).proof.tightest.furthest_deg == pytest.approx(by_hand, abs=1e-6)
+
+
 def test_bearing_by_hand() -> None:
     """A lug wholly on a dwell bears wholly; on the ramp, outside the radius where 0.05 is cut."""
     level = named(("dwell_deg = 0", "lead = 0.0"), ("lead = 6.0", ""))
