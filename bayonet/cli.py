@@ -8,9 +8,9 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, table
+from bayonet.commands import design, table, tune
 
-COMMANDS = (design.new, design.check, design.make, design.schema, table.table)
+COMMANDS = (design.new, design.check, design.make, design.schema, table.table, tune.tune)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})

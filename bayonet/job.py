@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from importlib.resources import files
 from pathlib import Path
+from typing import Literal
 
 from bayonet.checks.finding import Finding
 from bayonet.checks.run import Result, check
@@ -17,6 +18,7 @@ USUAL_CHORD_MM = 0.01
 _CLEAR_OF_BOSS = 0.9
 
 Progress = Callable[[str], None]
+Paper = Literal["a4", "letter"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,9 +73,10 @@ def make(
     folder: str | Path,
     *,
     chord_mm: float = USUAL_CHORD_MM,
+    paper: Paper = "a4",
     progress: Progress = lambda _: None,
 ) -> Made:
-    """Write socket, plug, findings and picture.
+    """Write socket, plug, findings, pictures and tolerance report.
 
     Parameters
     ----------
@@ -82,6 +85,8 @@ def make(
         Made if missing. Files appear together at the end, or not at all.
     chord_mm : float
         Greatest distance allowed between meshes and exact surface [mm].
+    paper : {"a4", "letter"}
+        Of the tolerance report.
     progress : callable
         Told what is being done, in a few words.
 
@@ -96,13 +101,13 @@ def make(
     ExportError
         If the folder cannot be written.
     """
-    progress("proving the motion")
+    progress("proving the motion, sampling the chains")
     result = check(design)
     with appearing_in(Path(folder)) as room:
         progress("building the solids")
         chord = _write_solids(result, room, chord_mm)
-        progress("drawing")
-        _write_readings(result, room)
+        progress("drawing, setting the report")
+        _write_readings(result, room, paper)
         names = tuple(sorted(file.name for file in room.iterdir()))
     return Made(result=result, folder=Path(folder), files=names, chord_mm=chord)
 
@@ -144,9 +149,20 @@ def _seal_note(design: Design) -> str:
     return f"; {where}: finish 0.8 um rms or better, ring {socket.ring.name}"
 
 
-def _write_readings(result: Result, room: Path) -> None:
-    from bayonet.report import machine, picture
+def _write_readings(result: Result, room: Path, paper: Paper) -> None:
+    from bayonet.report import content, html, machine, pdf, picture
+    from bayonet.report.blocks import Picture
 
     picture.write(result, svg=room / "developed.svg", png=room / "developed.png")
+    views = tuple(
+        Picture(name=name, svg=(room / f"{name}.svg").read_text("utf-8"), words=words, width=width)
+        for name, words, width in (
+            ("fitup", "The plug above its socket, a quarter cut away.", 0.42),
+            ("developed", "Lugs in their tracks, unrolled, and the free region.", 1.0),
+        )
+    )
+    report = content.tolerance_report(result, views)
+    (room / "report.html").write_text(html.page(report), "utf-8")
+    (room / "tolerance_report.pdf").write_bytes(pdf.pages(report, paper=paper))
     names = tuple(sorted([*(file.name for file in room.iterdir()), "findings.json"]))
     (room / "findings.json").write_text(machine.as_json(result, files=names), "utf-8")

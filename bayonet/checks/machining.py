@@ -12,10 +12,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from bayonet.checks import slot_mill
 from bayonet.checks.finding import PRACTICE, Finding, Verdict, at_least, at_most, not_evaluated
+from bayonet.checks.slot_mill import down, up
 from bayonet.developed import cutting
 from bayonet.developed.cutting import Cutting
-from bayonet.mechanics.disc_cutter import corner_extra_mm, largest_corner_mm, largest_radius_mm
+from bayonet.mechanics.disc_cutter import largest_corner_mm, largest_radius_mm
 from bayonet.model import cutter as cutters
 from bayonet.model.cutter import RUN_OUT_MM
 from bayonet.model.design import Design
@@ -24,6 +26,10 @@ from bayonet.model.socket import Track, deepest_floor
 
 _SLENDER = 5.0  # neck length over neck diameter; common practice, no source
 _FULL_SHARE = 0.5
+_OF_CHAINS = (
+    "The proof of motion stands on the track as the cutter leaves it; the dimension chains take the"
+    " stop for a plane, so what lug and wall diameters do to the turn is in the proof alone."
+)
 _SHAPE = "envelope over the cutter's edge"
 
 
@@ -51,15 +57,17 @@ def findings(design: Design, *, lock_deg: float) -> tuple[Finding, ...]:
         *_arc_ends(design, cut),
         _overcut(design, cut),
         _bearing(design, cut, lock_deg),
-        *_slots(design, cut),
+        *slot_mill.findings(design, cut),
     )
     return found if cut.cutter.named else tuple(_at_worst_warn(one) for one in found)
 
 
 def assumption(design: Design) -> tuple[str, ...]:
     """The cutter taken for granted where the file names none."""
-    if design.socket.process != "machined" or design.spec.socket.cutter is not None:
+    if design.socket.process != "machined":
         return ()
+    if design.spec.socket.cutter is not None:
+        return (_OF_CHAINS,)
     one = cutters.proposed(design.socket)
     return (
         f"No cutter is named: the socket is drawn sharp, and what is said of cutting it is for a"
@@ -80,14 +88,6 @@ def _pairs(cut: Cutting) -> list[tuple[Lug, Track]]:
     return list(zip(cut.lugs, cut.tracks, strict=True))
 
 
-def _up(value: float) -> float:
-    return math.ceil(10.0 * value - 1e-6) / 10.0
-
-
-def _down(value: float) -> float:
-    return math.floor(10.0 * value + 1e-6) / 10.0
-
-
 # ---- the tool itself -----------------------------------------------------------------------
 
 
@@ -105,11 +105,11 @@ def _tool(design: Design, cut: Cutting) -> Iterator[Finding]:
         ),
         unit="mm",
         source=PRACTICE,
-        change=f"a disc of at most {_down(2 * (bore - RUN_OUT_MM)):g} mm",
+        change=f"a disc of at most {down(2 * (bore - RUN_OUT_MM)):g} mm",
         mends=(("socket.cutter.diameter", 2 * better.radius_mm),),
     )
     neck = bore - (wall - cutter.radius_mm) - cutter.neck_radius_mm
-    largest = _down(2.0 * (neck + cutter.neck_radius_mm - RUN_OUT_MM))
+    largest = down(2.0 * (neck + cutter.neck_radius_mm - RUN_OUT_MM))
     yield at_least(
         neck,
         RUN_OUT_MM,
@@ -131,8 +131,8 @@ def _tool(design: Design, cut: Cutting) -> Iterator[Finding]:
         message=f"reach {cutter.reach_mm:g} mm; the floor lies {floor:.2f} mm below the mouth",
         unit="mm",
         source="the holder stays above the mouth",
-        change=f"a reach of {_up(floor):g} mm or more",
-        mends=(("socket.cutter.reach", _up(floor)),),
+        change=f"a reach of {up(floor):g} mm or more",
+        mends=(("socket.cutter.reach", up(floor)),),
     )
     slender = cutter.reach_mm / (2.0 * cutter.neck_radius_mm)
     yield at_most(
@@ -151,7 +151,7 @@ def _tool(design: Design, cut: Cutting) -> Iterator[Finding]:
 
 def _thickness(design: Design, cut: Cutting) -> Finding:
     least, most = cutters.heights_mm(design.socket.tracks)
-    least -= 2.0 * design.socket.tolerance.length_mm
+    least -= design.socket.limits.roof_mm + design.socket.limits.floor_mm
     count = cutting.passes(cut.cutter, design.socket.tracks)
     again = "one pass" if count == 1 else f"{count} passes, one above the other"
     return at_most(
@@ -164,8 +164,8 @@ def _thickness(design: Design, cut: Cutting) -> Finding:
         ),
         unit="mm",
         source="least height of the track, at its limits",
-        change=f"a disc at most {_down(least):g} mm thick",
-        mends=(("socket.cutter.thickness", _down(least)),) if least > 0.1 else (),
+        change=f"a disc at most {down(least):g} mm thick",
+        mends=(("socket.cutter.thickness", down(least)),) if least > 0.1 else (),
     )
 
 
@@ -183,8 +183,8 @@ def _tooth_corner(design: Design, cut: Cutting) -> Finding:
         ),
         unit="mm",
         source="clearances at nominal size; the radius itself is not in the solid",
-        change=f"teeth rounded by {_down(most):g} mm at most, or more radial clearance",
-        mends=(("socket.cutter.corner_radius", _down(most)),),
+        change=f"teeth rounded by {down(most):g} mm at most, or more radial clearance",
+        mends=(("socket.cutter.corner_radius", down(most)),),
     )
 
 
@@ -284,7 +284,7 @@ def _arc_ends(design: Design, cut: Cutting) -> Iterator[Finding]:
 
 
 def _overcut(design: Design, cut: Cutting) -> Finding:
-    socket, limit = design.socket, design.socket.tolerance.length_mm
+    socket, limit = design.socket, design.socket.limits.roof_mm
     lead = socket.lead_mm_per_rev
 
     def at_bore(pair: tuple[Lug, Track]) -> float:
@@ -315,19 +315,19 @@ def _overcut(design: Design, cut: Cutting) -> Finding:
             else "no lead: the disc leaves a true plane"
         ),
         unit="mm",
-        source=f"{_SHAPE}; limit: socket.tolerance.length",
+        source=f"{_SHAPE}; limits of the roof",
         change=(
-            f"a disc of at most {_down(2 * largest):g} mm"
+            f"a disc of at most {down(2 * largest):g} mm"
             if usable
             else "no disc that still reaches the wall: let the lugs lock on a dwell, or less lead"
         ),
-        mends=(("socket.cutter.diameter", _down(2 * largest)),) if usable else (),
+        mends=(("socket.cutter.diameter", down(2 * largest)),) if usable else (),
         otherwise=Verdict.WARN,
     )
 
 
 def _bearing(design: Design, cut: Cutting, lock_deg: float) -> Finding:
-    limit = design.socket.tolerance.length_mm
+    limit = design.socket.limits.roof_mm
     pairs = _pairs(cut)
     if not math.isfinite(lock_deg):
         return not_evaluated("machining.bearing", "it does not lock")
@@ -352,48 +352,4 @@ def _bearing(design: Design, cut: Cutting, lock_deg: float) -> Finding:
         source=f"{_SHAPE}; {PRACTICE}",
         change="a smaller disc, less lead, or a dwell as wide as the lugs and the disc's swing",
         otherwise=Verdict.WARN,
-    )
-
-
-# ---- entry slots ---------------------------------------------------------------------------
-
-
-def _slots(design: Design, cut: Cutting) -> Iterator[Finding]:
-    mill = cut.cutter.end_mill_mm
-    width = min(cutters.slot_chord_mm(track) for track in cut.tracks)
-    if mill is None:
-        why = "no end mill is named for the entry slots: socket.cutter.end_mill"
-        yield not_evaluated("machining.end_mill", why)
-        return
-    yield at_most(
-        mill,
-        width,
-        code="machining.end_mill",
-        message=f"end mill Ø{mill:g} mm in an entry slot {width:.2f} mm wide at the bore",
-        unit="mm",
-        source="width of the slot",
-        change=f"an end mill of at most {_down(width):g} mm",
-        mends=(("socket.cutter.end_mill", _down(width)),),
-    )
-    gaps = design.socket.clearance
-    side, radial = gaps.lug_side_mm, gaps.lug_radial_mm
-    sharp = 2.0 * largest_corner_mm(side_gap_mm=side, radial_gap_mm=radial)
-    extra = corner_extra_mm(mill / 2.0, side_gap_mm=side, radial_gap_mm=radial)
-    wall = design.socket.boss_radius_mm - design.socket.track_radius_mm - extra
-    boss = _up(2.0 * design.socket.track_radius_mm + 2.0 * extra + design.socket.wall_mm)
-    yield at_least(
-        wall,
-        design.socket.wall_mm / 2.0,
-        code="machining.slot_corner",
-        message=(
-            f"the mill leaves corners of radius {mill / 2:g} mm, which sharp lugs clear up to"
-            f" {sharp / 2:.2f}: run it {extra:.2f} mm beyond the wall along both slot sides"
-            f" ({wall:.2f} mm of wall is left there)"
-            if extra > 0.0
-            else f"the mill's corners of radius {mill / 2:g} mm clear sharp lugs as they are"
-        ),
-        unit="mm",
-        source="clearances at nominal size; the slot's corners are drawn sharp",
-        change=f"a boss of {boss:g} mm or more, or a smaller end mill",
-        mends=(("socket.boss_diameter", boss),),
     )

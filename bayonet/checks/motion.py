@@ -287,7 +287,7 @@ def _lock_gap(pairs: Pairs) -> float:
 def _held(socket: Socket, proof: Proof) -> Finding:
     nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
     # crest and pocket may each lie anywhere in the zone of the roof
-    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.tolerance.length_mm
+    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.limits.roof_mm
     good = least > 0.0
     play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
     if good:

@@ -86,11 +86,12 @@ def proposed(socket: Socket) -> Cutter:
     depth = max(track.outer_radius_mm - track.inner_radius_mm for track in tracks)
     radius = _up((depth + RUN_OUT_MM) / (1.0 - _NECK_SHARE) * 2.0) / 2.0
     neck = _down((radius - depth - RUN_OUT_MM) * 2.0) / 2.0
+    height = heights_mm(tracks)[0] - socket.limits.roof_mm - socket.limits.floor_mm
     floor = deepest_floor(tracks)
     slot = min(slot_chord_mm(track) for track in tracks)
     return Cutter(
         radius_mm=radius,
-        thickness_mm=max(_down(heights_mm(tracks)[0] - 2.0 * socket.tolerance.length_mm), _STEP_MM),
+        thickness_mm=max(_down(height), _STEP_MM),
         neck_radius_mm=neck,
         reach_mm=_up(floor + _OVER_FLOOR_MM),
         corner_radius_mm=0.0,

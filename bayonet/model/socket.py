@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 
 from bayonet.mechanics.disc_cutter import swing_deg
+from bayonet.model.limits import SocketLimits
 from bayonet.model.plug import HalfAngle, Layout
 from bayonet.model.ring import Ring
 from bayonet.standards.processes import Clearances, HalfWidths
@@ -151,6 +152,7 @@ class Socket:
     wall_mm: float
     clearance: Clearances
     tolerance: HalfWidths
+    limits: SocketLimits
     flange: Flange | None
     weld: WeldPreparation | None
 
@@ -177,29 +179,37 @@ class Socket:
         ]
         return tuple(rows)
 
-    def _diameter(self, key: str, meaning: str, radius: float) -> NamedDimension:
-        half = self.tolerance.diameter_mm
+    def _diameter(
+        self, key: str, meaning: str, radius: float, half: float | None = None
+    ) -> NamedDimension:
+        half = self.tolerance.diameter_mm if half is None else half
         return NamedDimension(
             key=key, meaning=meaning, value=2 * radius, half_width=half, unit="mm"
         )
 
-    def _length(self, key: str, meaning: str, value: float) -> NamedDimension:
-        half = self.tolerance.length_mm
+    def _length(
+        self, key: str, meaning: str, value: float, half: float | None = None
+    ) -> NamedDimension:
+        half = self.tolerance.length_mm if half is None else half
         return NamedDimension(key=key, meaning=meaning, value=value, half_width=half, unit="mm")
 
-    def _angle(self, key: str, meaning: str, value: float) -> NamedDimension:
-        half = self.tolerance.angle_deg
+    def _angle(self, key: str, meaning: str, value: float, half: float) -> NamedDimension:
         return NamedDimension(key=key, meaning=meaning, value=value, half_width=half, unit="deg")
 
     def _bores(self) -> list[NamedDimension]:
         rows = [
             self._diameter("track_bore_diameter", "bore between the tracks",
-                           self.track_bore_radius_mm),
+                           self.track_bore_radius_mm, self.limits.track_bore_mm),
             self._diameter("passage_diameter", "opening into the tank", self.passage_radius_mm),
         ]  # fmt: skip
         if self.seal_radius_mm is not None:
             rows.append(
-                self._diameter("sealing_bore_diameter", "sealing bore", self.seal_radius_mm)
+                self._diameter(
+                    "sealing_bore_diameter",
+                    "sealing bore",
+                    self.seal_radius_mm,
+                    self.limits.sealing_bore_mm,
+                )
             )
         if self.seal_from_mm is not None and self.seal_to_mm is not None:
             rows.append(
@@ -215,7 +225,12 @@ class Socket:
         ]
         if self.nose_floor_mm is not None:
             rows.append(
-                self._length("nose_floor_depth", "floor under the nose", self.nose_floor_mm)
+                self._length(
+                    "nose_floor_depth",
+                    "floor under the nose",
+                    self.nose_floor_mm,
+                    self.limits.nose_floor_mm,
+                )
             )
         if self.mouth_chamfer_mm > 0.0:
             chamfer = self.mouth_chamfer_mm
@@ -228,19 +243,24 @@ class Socket:
     def _track(self, number: int, track: Track) -> list[NamedDimension]:
         key, name, wall = f"track_{number}", f"track {number}", track.outer_radius_mm
         slot, end = float(track.slot.at(wall)), float(track.end.at(wall))
-        limits = self.tolerance
-        # each side may lie off by its position and by half the width's own limits
-        width = 2.0 * (limits.angle_deg + math.degrees(limits.length_mm / 2.0 / wall))
+        limits = self.limits
+        width = math.degrees(limits.slot_width_mm / wall)
         rows = [
-            self._angle(f"{key}_centre", f"{name}: middle of the slot", track.centre_deg),
+            self._angle(f"{key}_centre", f"{name}: middle of the slot", track.centre_deg,
+                        limits.slot_position_deg),
             NamedDimension(key=f"{key}_slot_width", meaning=f"{name}: slot width at the wall",
                            value=2 * slot, half_width=width, unit="deg"),
-            self._angle(f"{key}_stop", f"{name}: slot middle to stop, at the wall", end),
-            self._diameter(f"{key}_diameter", f"{name}: diameter at the wall", wall),
-            self._length(f"{key}_roof_depth", f"{name}: roof at the stop", track.roof[-1][1]),
-            self._length(f"{key}_floor_depth", f"{name}: floor at the stop", track.floor[-1][1]),
+            self._angle(f"{key}_stop", f"{name}: slot's nominal middle to stop, at the wall", end,
+                        limits.stop_deg),
+            self._diameter(f"{key}_diameter", f"{name}: diameter at the wall", wall,
+                           limits.track_wall_mm),
+            self._length(f"{key}_roof_depth", f"{name}: roof at the stop", track.roof[-1][1],
+                         limits.roof_mm),
+            self._length(f"{key}_floor_depth", f"{name}: floor at the stop", track.floor[-1][1],
+                         limits.floor_mm),
             NamedDimension(key=f"{key}_lead", meaning=f"{name}: lead of the ramp",
-                           value=self.lead_mm_per_rev, half_width=None, unit="mm/rev"),
+                           value=self.lead_mm_per_rev, half_width=limits.lead_mm_per_rev,
+                           unit="mm/rev"),
         ]  # fmt: skip
         if track.floor_slope > 0.0:
             slope = math.degrees(math.atan(track.floor_slope))

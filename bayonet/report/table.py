@@ -28,6 +28,7 @@ _ROOMS = {
     "machining": "Machining",
     "casting": "Casting",
     "seal": "Seal",
+    "tolerance": "Tolerance",
     "load": "Load",
 }
 

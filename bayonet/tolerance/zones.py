@@ -59,20 +59,25 @@ def _lug(lug: Lug, sign: float) -> Lug:
 
 
 def _track(track: Track, socket: Socket, sign: float) -> Track:
-    limits = socket.tolerance
-    half_width = sign * limits.length_mm / 2.0
-    rise = track.floor_slope * limits.diameter_mm / 2.0  # a wall further in lifts a sloped floor
+    limits = socket.limits
+    half_width = sign * limits.slot_width_mm / 2.0
+    rise = track.floor_slope * limits.track_wall_mm / 2.0  # a wall further in lifts a sloped floor
     moved = dataclasses.replace(
         track,
-        slot=_narrowed(track.slot, half_width, sign * limits.angle_deg, track.outer_radius_mm),
-        end=track.end.turned(-sign * limits.angle_deg),
-        roof=_deeper(track.roof, sign * limits.length_mm),
-        floor=_deeper(track.floor, -sign * (limits.length_mm + rise)),
+        slot=_narrowed(
+            track.slot, half_width, sign * limits.slot_position_deg, track.outer_radius_mm
+        ),
+        end=track.end.turned(-sign * limits.stop_deg),
+        roof=_deeper(track.roof, sign * limits.roof_mm),
+        floor=_deeper(track.floor, -sign * (limits.floor_mm + rise)),
     )
     if track.cut is None:
         return moved
     return _cut(
-        moved, track.cut, stop_deg=-sign * limits.angle_deg, out_mm=-sign * limits.diameter_mm / 2.0
+        moved,
+        track.cut,
+        stop_deg=-sign * limits.stop_deg,
+        out_mm=-sign * limits.track_wall_mm / 2.0,
     )
 
 
