@@ -7,8 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bayonet.checks import (
+    casting,
     chains,
     clearance,
+    machining,
     measuring,
     motion,
     printing,
@@ -89,6 +91,8 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
         *motion.findings(design.plug, design.socket, proof),
         *clearance.findings(design.plug, design.socket),
         *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
+        *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
+        *casting.findings(design),
         *_seal(design, proof),
         *_printing(design, proof),
         *chains.findings(design, study),
@@ -178,6 +182,7 @@ def _assumptions(design: Design) -> tuple[str, ...]:
         f" {gaps.lug_radial_mm:g}, side {gaps.lug_side_mm:g}, axial {gaps.axial_mm:g}, floor"
         f" {gaps.floor_mm:g}, nose {gaps.nose_mm:g} mm.",
         *_squeeze_assumed(design),
+        *machining.assumption(design),
         "The turn is what the socket's stop makes it; doubt of a measured turn changes nothing.",
         "Proof of motion: a flank may lie anywhere within its zone, so lead and form errors inside"
         " it are covered; tilt, eccentricity and heat are in the dimension chains.",

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 
 from bayonet.mechanics.helix import advance_mm, lead_mm_per_rev
-from bayonet.model import track_shape
+from bayonet.model import cutter, track_shape
 from bayonet.model.bore import BorePlan, plan_bore
 from bayonet.model.limits import check_limits, limits_of, tolerances_of
 from bayonet.model.measured import Measured
@@ -66,7 +66,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     if bore is None:
         return None
     maker = _TrackMaker(plug, table, clearance, bore, lead, problems)
-    tracks = tuple(maker.track(lug) for lug in plug.lugs)
+    tracks = cutter.applied(tuple(maker.track(lug) for lug in plug.lugs), plug, table, problems)
     _check_spacing(plug, tracks, problems)
     if len(problems):
         return None

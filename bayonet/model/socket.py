@@ -10,12 +10,41 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
+from bayonet.mechanics.disc_cutter import swing_deg
 from bayonet.model.limits import SocketLimits
 from bayonet.model.plug import HalfAngle, Layout
 from bayonet.model.ring import Ring
 from bayonet.standards.processes import Clearances, HalfWidths
 
 Polyline = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CutterPath:
+    """Path of a disc cutter whose axis is parallel to the fitting's, in lock coordinates.
+
+    Parameters
+    ----------
+    centre_mm, radius_mm : float
+        Distance of the cutter's axis from the fitting's; the cutter's radius [mm].
+    start_deg, stop_deg : float
+        Angle of its axis where it plunges, and where it turns back [deg].
+    ahead_deg : float
+        How far its path is ahead of the roof's polyline: the roof is true where the cutter's
+        swing is as much, at the lug's outer edge [deg].
+    """
+
+    centre_mm: float
+    radius_mm: float
+    start_deg: float
+    stop_deg: float
+    ahead_deg: float
+
+    def swing_deg(self, radius_mm: float | np.ndarray) -> np.ndarray:
+        """Half the angle the cutter covers at a radius [deg]."""
+        return swing_deg(radius_mm, centre_mm=self.centre_mm, cutter_radius_mm=self.radius_mm)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,6 +68,8 @@ class Track:
         Bore and track wall [mm].
     floor_slope : float
         Rise of depth per mm of radius towards the axis [-]; 0 is a sharp floor.
+    cut : CutterPath or None
+        The cutter that leaves it other than sharp; None where none is named.
     """
 
     centre_deg: float
@@ -50,6 +81,13 @@ class Track:
     inner_radius_mm: float
     outer_radius_mm: float
     floor_slope: float
+    cut: CutterPath | None = None
+
+    def reach_deg(self, radius_mm: float) -> float:
+        """How far the track reaches at a radius, from the slot's middle [deg]."""
+        if self.cut is None:
+            return float(self.end.at(radius_mm))
+        return self.cut.stop_deg + float(self.cut.swing_deg(radius_mm))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -266,7 +304,7 @@ def least_gap_between(tracks: tuple[Track, ...], sign: int) -> tuple[float, Trac
     def gap(one: Track, other: Track) -> float:
         apart = (sign * (other.centre_deg - one.centre_deg)) % 360.0
         inner = max(one.inner_radius_mm, other.inner_radius_mm)
-        return apart - float(one.end.at(inner)) - float(other.slot.at(inner))
+        return apart - one.reach_deg(inner) - float(other.slot.at(inner))
 
     ordered = tracks if sign > 0 else tracks[::-1]
     pairs = itertools.pairwise((*ordered, ordered[0]))

@@ -23,6 +23,7 @@ from bayonet.model.fields import (
     optional,
 )
 from bayonet.model.measured import Measured
+from bayonet.model.spec_cutter import CutterTable
 from bayonet.model.spec_graft import GraftTable
 from bayonet.model.spec_plug import PlugTable
 from bayonet.model.spec_printer import PrinterTable
@@ -250,6 +251,9 @@ class SocketTable(Table):
     stop: Stop = described("The stop", "[socket.stop]", default=Stop())
     seal: SealTable = described("The seal", "[socket.seal]", default=SealTable())
     mount: MountTable = described("The mount", "[socket.mount]", default=MountTable())
+    cutter: CutterTable | None = optional(
+        "The cutter of a machined socket; it is built as that cutter leaves it", "[socket.cutter]"
+    )
 
 
 class ServiceTable(Table):

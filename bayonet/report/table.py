@@ -28,6 +28,8 @@ _ROOMS = {
     "motion": "Motion",
     "clearance": "Clearances",
     "shape": "Shape",
+    "machining": "Machining",
+    "casting": "Casting",
     "seal": "Seal",
     "tolerance": "Tolerance",
     "load": "Load",
