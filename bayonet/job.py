@@ -104,6 +104,7 @@ def make(
     profile: ProcessProfile | None = None,
     paper: Paper = "a4",
     progress: Progress = lambda _: None,
+    sampling: Callable[[float], None] = lambda _: None,
 ) -> Made:
     """Write socket, plug, findings, pictures and tolerance report.
 
@@ -120,6 +121,8 @@ def make(
         Of the tolerance report.
     progress : callable
         Told what is being done, in a few words.
+    sampling : callable
+        Told the share of the sampling done.
 
     Returns
     -------
@@ -133,7 +136,7 @@ def make(
         If the folder cannot be written.
     """
     progress("proving the motion, sampling the chains")
-    result = check(design)
+    result = check(design, progress=sampling)
     if design.socket.process != "printed":
         profile = None
     if profile is not None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from functools import wraps
 from pathlib import Path
 from typing import Any, NoReturn
@@ -78,6 +79,31 @@ def progress(quiet: bool) -> Callable[[str], None]:
     if quiet or not sys.stderr.isatty():
         return lambda _: None
     return lambda text: click.echo(f"... {text}", err=True)
+
+
+@contextmanager
+def bar(quiet: bool, what: str) -> Iterator[Callable[[float], None]]:
+    """A bar for long sampling, on a terminal; nothing where quiet, piped, or soon over.
+
+    Yields
+    ------
+    callable
+        Takes the share done.
+    """
+    if quiet or not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    with click.progressbar(length=1000, label=what, file=sys.stderr) as shown:
+        done = 0
+
+        def tell(share: float) -> None:
+            nonlocal done
+            steps = int(1000 * share) - done
+            if steps > 0:
+                done += steps
+                shown.update(steps)
+
+        yield tell
 
 
 def exit_code(result: Any) -> int:

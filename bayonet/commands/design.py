@@ -13,6 +13,7 @@ from bayonet.commands.common import (
     JSON,
     OUT,
     PROFILE,
+    bar,
     exit_code,
     guarded,
     profile_of,
@@ -21,6 +22,9 @@ from bayonet.commands.common import (
 )
 from bayonet.errors import ExportError
 from bayonet.job import USUAL_CHORD_MM, Paper
+
+LONG_SAMPLING = 500_000
+"""Sampled pairs from which a bar is shown."""
 
 
 @click.command()
@@ -50,7 +54,10 @@ def check(design: Path, as_json: bool) -> None:
     from bayonet.model.design import load
     from bayonet.report import machine
 
-    result = judge(load(design))
+    read = load(design)
+    quiet = as_json or read.spec.production.samples < LONG_SAMPLING
+    with bar(quiet, "sampling") as tell:
+        result = judge(read, progress=tell)
     if as_json:
         click.echo(machine.as_json(result), nl=False)
     else:
@@ -95,9 +102,12 @@ def make(
         raise ExportError("--out: name a folder of its own, not the one you stand in")
     read = load(design)
     profile = profile_of(read, design, profile_file)
-    made = make_files(
-        read, folder, chord_mm=chord_mm, profile=profile, paper=paper, progress=progress(as_json)
-    )
+    quiet = as_json or read.spec.production.samples < LONG_SAMPLING
+    with bar(quiet, "sampling") as tell:
+        made = make_files(
+            read, folder, chord_mm=chord_mm, profile=profile, paper=paper,
+            progress=progress(as_json or not quiet), sampling=tell,
+        )  # fmt: skip
     if as_json:
         click.echo(machine.as_json(made.result, files=made.files), nl=False)
     else:
