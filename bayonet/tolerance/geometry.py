@@ -72,24 +72,22 @@ class Geometry:
         ]
 
     def body_radial(self) -> Rows:
-        """Each step of the body to the tightest bore it passes [mm]."""
-        plug_grows, socket_grows = self.grows
-        gaps = []
-        for i, step in enumerate(self.design.plug.body, 1):
-            body = self.parts.dim(2 * step.radius_mm, f"body_{i}_diameter") / 2.0 * plug_grows
-            gaps.append(q.radial_gap_mm(self._bore_for(step) * socket_grows, body))
-        return gaps
+        """Each step of the body that goes into the bore between the tracks, to that bore [mm]."""
+        return self._body_gaps(in_seal=False)
 
-    def _bore_for(self, step: BodyStepMm) -> Array:
-        """Radius of the narrowest bore a step passes [mm]."""
-        socket = self.design.socket
-        if socket.seal_radius_mm is None:
-            return self.parts.track_bore
-        deep = step.to_depth_mm > self.design.plug.groove.start_mm
-        if socket.layout == "A":
-            return self.parts.sealing_bore if deep else self.parts.track_bore
-        below = step.to_depth_mm > (socket.seal_to_mm or 0.0)
-        return self.parts.track_bore if below else self.parts.sealing_bore
+    def body_in_seal(self) -> Rows:
+        """Each step of the body that goes into the sealing bore, to that bore [mm]."""
+        return self._body_gaps(in_seal=True)
+
+    def _body_gaps(self, *, in_seal: bool) -> Rows:
+        (plug_grows, socket_grows), parts = self.grows, self.parts
+        bore = parts.sealing_bore if in_seal else parts.track_bore
+        rows = []
+        for i, step in enumerate(self.design.plug.body, 1):
+            if goes_into_seal(self.design, step) is in_seal:
+                body = parts.dim(2 * step.radius_mm, f"body_{i}_diameter") / 2.0 * plug_grows
+                rows.append(q.radial_gap_mm(bore * socket_grows, body))
+        return rows
 
     def lugs_pass_seal(self) -> Rows:
         """Layout B: each lug through the sealing bore [mm]."""
@@ -267,3 +265,13 @@ class Geometry:
 def least(rows: Rows) -> Array:
     """Least of some rows at each point, shape (n,)."""
     return np.asarray(reduce(np.minimum, rows))
+
+
+def goes_into_seal(design: Design, step: BodyStepMm) -> bool:
+    """Whether the narrowest bore a step of the body passes is the sealing bore."""
+    socket = design.socket
+    if socket.seal_radius_mm is None:
+        return False
+    if socket.layout == "A":
+        return step.to_depth_mm > design.plug.groove.start_mm
+    return step.to_depth_mm <= (socket.seal_to_mm or 0.0)

@@ -70,10 +70,16 @@ def _lug_radial(design: Design) -> tuple[Link, ...]:
 
 
 def _body_radial(design: Design) -> tuple[Link, ...]:
-    step = design.plug.body[0]
-    layout_b = design.socket.layout == "B" and design.socket.seal_radius_mm is not None
-    bore = design.socket.seal_radius_mm if layout_b else design.socket.track_bore_radius_mm
-    return (_socket("bore radius", bore or 0.0), _plug("body radius", step.radius_mm))
+    step = design.plug.lug_body
+    bore = design.socket.track_bore_radius_mm
+    return (_socket("bore radius", bore), _plug("body radius", step.radius_mm))
+
+
+def _body_in_seal(design: Design) -> tuple[Link, ...]:
+    return (
+        _socket("sealing bore radius", design.socket.seal_radius_mm or 0.0),
+        _plug("body radius", design.plug.groove_body.radius_mm),
+    )
 
 
 def _lugs_pass_seal(design: Design) -> tuple[Link, ...]:
@@ -157,6 +163,7 @@ def _gap(design: Design) -> tuple[Link, ...]:
 _LOOPS: dict[str, Callable[[Design], tuple[Link, ...]]] = {
     "lug_radial": _lug_radial,
     "body_radial": _body_radial,
+    "body_in_seal": _body_in_seal,
     "lugs_pass_seal": _lugs_pass_seal,
     "lug_overlap": _lug_overlap,
     "slot_side": _slot_side,

@@ -22,6 +22,7 @@ from bayonet.standards.tables import from_memory
 from bayonet.tolerance.assembly import Assembly
 from bayonet.tolerance.chain import Chain, ChainSet
 from bayonet.tolerance.deviations import deviations_of
+from bayonet.tolerance.geometry import goes_into_seal
 from bayonet.tolerance.gland import BENCH, Conditions
 from bayonet.tolerance.parts import Parts
 from bayonet.tolerance.service import State, allowed_gap, growth, states
@@ -63,7 +64,7 @@ def chains_of(design: Design) -> ChainSet:
     >>> import bayonet
     >>> design = bayonet.loads(bayonet.starting_file())
     >>> [chain.key for chain in chains_of(design).chains][:3]
-    ['lug_radial', 'body_radial', 'slot_side']
+    ['lug_radial', 'body_radial', 'body_in_seal']
     """
     known = deviations_of(design)
     wanted = tuple(requirements(design))
@@ -137,14 +138,24 @@ def _radial(design: Design) -> Iterator[Requirement]:
         ),
         quantity=Assembly.lug_radial,
     )  # fmt: skip
-    yield Requirement(
-        chain=Chain(
-            key="body_radial", title="body to bore", unit="mm", low=0.0, source=TOUCHES,
-            why="less than none and the body does not go into its bore",
-            field="socket.clearance.body", field_slope=0.5,
-        ),
-        quantity=Assembly.body_radial,
-    )  # fmt: skip
+    in_seal = [goes_into_seal(design, step) for step in design.plug.body]
+    if not all(in_seal):
+        yield Requirement(
+            chain=Chain(
+                key="body_radial", title="body to bore", unit="mm", low=0.0, source=TOUCHES,
+                why="less than none and the body does not go into its bore",
+                field="socket.clearance.body", field_slope=0.5,
+            ),
+            quantity=Assembly.body_radial,
+        )  # fmt: skip
+    if any(in_seal):
+        yield Requirement(
+            chain=Chain(
+                key="body_in_seal", title="body to sealing bore", unit="mm", low=0.0,
+                source=TOUCHES, why="less than none and the body does not go into the sealing bore",
+            ),
+            quantity=Assembly.body_in_seal,
+        )  # fmt: skip
     if design.socket.layout == "B":
         yield Requirement(
             chain=Chain(

@@ -8,7 +8,7 @@ coordinates are a permutation of equal strata, looked up in a table of quantiles
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -120,6 +120,7 @@ class Net:
         return (change >> np.uint64(WORD_BITS - BLOCK_BITS)).astype(np.int64), place
 
 
+@lru_cache(maxsize=64)
 def net(dimensions: int, *, seed: int) -> Net:
     """A Sobol net with a random linear scramble and digital shift (Matousek 1998).
 

@@ -19,7 +19,7 @@ Array = NDArray[np.float64]
 MOST_SHORT_MM = 0.1
 """How far the worst case may fall short before clearances are widened to cover it [mm, deg]."""
 
-_EXACT_SHORT = ("body_radial", "lugs_pass_seal", "lug_overlap", "detent_pass", "detent_hold")
+_EXACT_SHORT = ("body_in_seal", "lugs_pass_seal", "lug_overlap", "detent_pass", "detent_hold")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -71,7 +71,7 @@ def test_one_socket_cut(benchmark: BenchmarkFixture, sensor: bayonet.Design) -> 
 
 def test_whole_make(benchmark: BenchmarkFixture, sensor: bayonet.Design, tmp_path: Path) -> None:
     made = benchmark.pedantic(bayonet.make, (sensor, tmp_path / "out"), rounds=3)
-    assert len(made.files) == 9
+    assert {"socket.step", "tolerance_report.pdf"} <= set(made.files)
 
 
 # ---- the same socket as an ordinary pipe sweep -------------------------------------------

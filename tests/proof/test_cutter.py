@@ -14,6 +14,7 @@ from second_engine import CHORD_MM, Pair, manifold_of
 
 import bayonet
 from bayonet import solids
+from bayonet.checks.proof import prove
 from bayonet.developed import contour, cutting, volume
 from bayonet.developed.contour import path_depths
 from bayonet.developed.motion import poses_along
@@ -180,8 +181,8 @@ def test_a_level_track_by_hand() -> None:
 def test_motion_is_proven_on_the_cut_shape(case: tuple[tuple[str, str], ...]) -> None:
     """Meshes of the real solids: free on the whole way, blocked just past each limit."""
     design = cut_design(*case)
-    result = bayonet.check(design)
-    motion, lock = result.proof.nominal, result.proof.nominal.furthest_deg
+    motion = prove(design.plug, design.socket).nominal
+    lock = motion.furthest_deg
     assert lock == pytest.approx(50.0, abs=1e-3)
     pair = Pair(
         manifold_of(solids.socket(design.socket)), manifold_of(solids.plug(design.plug)), 0.0,
@@ -194,7 +195,7 @@ def test_motion_is_proven_on_the_cut_shape(case: tuple[tuple[str, str], ...]) ->
 
 def test_the_largest_plug_goes_through_the_smallest_cut_socket() -> None:
     design = cut_design()
-    motion = bayonet.check(design).proof.tightest
+    motion = prove(design.plug, design.socket).tightest
     plug = dataclasses.replace(design.plug, lugs=zones.lugs(design.plug, "tightest"))
     socket = dataclasses.replace(design.socket, tracks=zones.tracks(design.socket, "tightest"))
     pair = Pair(
