@@ -194,11 +194,11 @@ def outside_sense(found: list[Ring], lug: Ring, local: Local, name: str) -> int:
 
 
 def plane_depth(
-    local: Local, r0: float, r1: float, d0: float, d1: float, *, last: bool = False
+    local: Local, r0: float, r1: float, d0: float, d1: float, *, last: float = 0.0
 ) -> float:
     """Depth of the plane with most points between two radii and depths; NaN for too few.
 
-    ``last`` takes the deepest that has a good share of the points.
+    ``last``, if not 0, takes the deepest that has this share of the most frequent one's points.
     """
     own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)
     depth = local.depth[own & (local.depth > d0) & (local.depth < d1)]
@@ -208,7 +208,7 @@ def plane_depth(
     count = np.convolve(np.histogram(depth, edges)[0], np.ones(3), "same")
     best = int(np.argmax(count))
     if last:
-        best = int(np.flatnonzero(count > 0.35 * count.max())[-1])
+        best = int(np.flatnonzero(count > last * count.max())[-1])
         best = max(range(max(best - 3, 0), best + 1), key=lambda i: count[i])
     peak = edges[best] + 0.05
     near = depth[np.abs(depth - peak) < 0.3]
@@ -233,7 +233,7 @@ def shoulder_depth(local: Local, found: list[Ring], lug: Ring, name: str) -> tup
         rim_r, depths = rim.r, local.depth[rim.member]
         start, stop = np.percentile(depths, [40.0, 95.0])
         depth = plane_depth(
-            local, lug.r + 0.3, rim_r - 0.2, start, min(stop + 1.2, upper), last=True
+            local, lug.r + 0.3, rim_r - 0.2, start, min(stop + 1.2, upper), last=0.35
         )
     else:
         rim_r = float(np.percentile(local.r[local.axial > _AXIAL], 95.0))
@@ -320,9 +320,19 @@ def structure(local: Local, name: str) -> Structure:
 
 def _bodies_and_inner(local: Local, below: list[Ring]) -> tuple[list[Ring], list[Ring]]:
     """Bodies by depth, and rings that a wider one bounds on both sides: grooves."""
-    inner = [one for one in below if any(_bounds(local, other, one) for other in below)]
+    inner = [
+        one
+        for one in below
+        if any(_bounds(local, other, one) or _overlaps(other, one) for other in below)
+    ]
     bodies = [one for one in below if not any(one is other for other in inner)]
     return sorted(bodies, key=lambda one: (one.low + one.high) / 2), inner
+
+
+def _overlaps(wide: Ring, narrow: Ring) -> bool:
+    """Whether a ring lies at the depths of a wider one: the wall of a groove in a face."""
+    within = wide.low - 0.4 < narrow.low and narrow.high < wide.high + 0.6
+    return within and wide.r > narrow.r + 0.5
 
 
 def _bounds(local: Local, wide: Ring, narrow: Ring) -> bool:
@@ -376,7 +386,7 @@ def _face_groove(
     local: Local, r0: float, r1: float, base: float
 ) -> tuple[float, float, float, float] | None:
     """A plane ring sunk into a face: inner and outer radius, and how deep."""
-    bottom = plane_depth(local, r0, r1, base - _DEEPEST_MM, base - 0.4)
+    bottom = plane_depth(local, r0, r1, base - _DEEPEST_MM, base - 0.4, last=0.15)
     if not np.isfinite(bottom):
         return None
     own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)
