@@ -138,9 +138,9 @@ def net(dimensions: int, *, seed: int) -> Net:
     numbers = _scrambled(direction_numbers(dimensions), source)
     shift = source.integers(0, 1 << WORD_BITS, size=dimensions, dtype=np.uint64)
     ranks = np.zeros((dimensions, BLOCK), dtype=np.uint64)
-    index = np.arange(BLOCK)
-    for bit in range(BLOCK_BITS):
-        ranks ^= np.where(index >> bit & 1, numbers[:, bit : bit + 1], np.uint64(0))
+    for bit in range(BLOCK_BITS):  # each bit doubles the points that are known
+        known = 1 << bit
+        ranks[:, known : 2 * known] = ranks[:, :known] ^ numbers[:, bit : bit + 1]
     top = (ranks >> np.uint64(WORD_BITS - BLOCK_BITS)).astype(np.int64)
     return Net(top, numbers[:, BLOCK_BITS:], shift, int(source.integers(1 << 30)))
 

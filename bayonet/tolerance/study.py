@@ -14,7 +14,7 @@ from bayonet.tolerance.sampling import Rate, Sample, Sampled, sample
 
 Progress = Callable[[float], None]
 
-WEIGHTED_COUNT = 1 << 14
+WEIGHTED_COUNT = 1 << 13
 _COMMON = 0.02  # a rate from which plain sampling does as well
 
 
