@@ -36,4 +36,4 @@ __all__ = [
     "sample",
     "starting_file",
 ]
-__version__ = "0.2.0"
+__version__ = "0.3.0"
