@@ -63,6 +63,7 @@ class Structure:
     lug_root: int
     lugs: tuple[LugSeed, ...]
     rim_r: float
+    rim_top: float  # least depth of the rim
     bodies: tuple[tuple[float, float], ...]  # radius, depth of its end
     groove: str
     groove_sizes: tuple[float, float, float, float]  # radius, from, to, cut
@@ -248,6 +249,7 @@ def structure(local: Local, name: str) -> Structure:
         raise ScanError(f"{name}: the body under the lugs was not found")
     return Structure(
         lug_r=lug.r, lug_root=roots[0], lugs=pieces, rim_r=rim.r if rim else float("nan"),
+        rim_top=rim.low if rim else float("nan"),
         bodies=tuple((one.r, end) for one, end in zip(bodies, ends, strict=True)), groove=kind,
         groove_sizes=sizes, around=whole,
     )  # fmt: skip
