@@ -14,7 +14,7 @@ from __future__ import annotations
 from bayonet.checks.finding import Finding, Verdict
 from bayonet.checks.run import Result, check
 from bayonet.errors import BayonetError, DesignError
-from bayonet.job import Made, make, mended, starting_file
+from bayonet.job import Made, Sampled, calibrate, make, mended, sample, starting_file
 from bayonet.model.design import Design, from_mapping, load, loads
 
 __all__ = [
@@ -24,13 +24,16 @@ __all__ = [
     "Finding",
     "Made",
     "Result",
+    "Sampled",
     "Verdict",
+    "calibrate",
     "check",
     "from_mapping",
     "load",
     "loads",
     "make",
     "mended",
+    "sample",
     "starting_file",
 ]
 __version__ = "0.2.0"

@@ -8,9 +8,21 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, scan, table
+from bayonet.commands import design, graft, printing, scan, table, tune
 
-COMMANDS = (design.new, design.check, design.make, design.schema, scan.scan, table.table)
+COMMANDS = (
+    design.new,
+    design.check,
+    design.make,
+    design.schema,
+    printing.sample,
+    printing.calibrate,
+    graft.graft,
+    graft.faces,
+    scan.scan,
+    table.table,
+    tune.tune,
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})

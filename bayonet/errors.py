@@ -71,5 +71,9 @@ class ExportError(BayonetError, OSError):
     """A file could not be written."""
 
 
+class TankError(BayonetError, ValueError):
+    """A tank's file, or the place named on it, cannot take a socket."""
+
+
 class ScanError(BayonetError, ValueError):
     """A scan cannot be read, or shows no plug that can be measured; says which file and why."""

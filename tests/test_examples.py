@@ -57,3 +57,18 @@ def test_exported_meshes_are_what_make_gives(made: dict[str, Made], name: str) -
 
 def test_exports_are_complete(made: dict[str, Made]) -> None:
     assert {f.name for f in EXPORTED.iterdir()} == set(made["coolant_level_sensor"].files)
+
+
+def test_exported_print_test_is_what_sample_gives(sensor: bayonet.Design) -> None:
+    """Pinned: sizes, volumes and findings of the pieces, and the form to fill in."""
+    from bayonet.checks.ladder import sample, usual_steps
+    from bayonet.report import pieces
+
+    folder = ROOT / "exports" / "coolant_level_sensor_print_test"
+    files = tuple(sorted(file.name for file in folder.iterdir()))
+    made = sample(sensor, steps_mm=usual_steps(sensor.socket, count=5, step_mm=0.1))
+    fresh = pieces.sample_json(made, files=files)
+    assert (folder / "sample.json").read_text("utf-8") == fresh
+    assert (folder / "results_form.csv").read_text("utf-8") == pieces.results_form(made)
+    (ring,) = trimesh.load(folder / "ring.stl", force="mesh").split()
+    assert ring.volume == pytest.approx(made.volume_mm3(made.ring), rel=1e-3)

@@ -36,7 +36,7 @@ def findings(plug: Plug, socket: Socket) -> tuple[Finding, ...]:
 
 
 def _lug_radial(plug: Plug, socket: Socket) -> Finding:
-    half_width = socket.tolerance.diameter_mm / 2.0
+    half_width = socket.limits.track_wall_mm / 2.0
     gaps = [
         (track.outer_radius_mm - lug.outer_radius_mm, half_width + lug.zone.outer_radius_mm)
         for lug, track in zip(plug.lugs, socket.tracks, strict=True)
@@ -64,14 +64,13 @@ def least_body_gap(
     case a step of the body lies deeper, and the bore's ledges shallower, by their zones.
     ``grows`` are the factors by which plug and socket have grown with heat.
     """
-    half_width = socket.tolerance.diameter_mm / 2.0
     nominal, worst = [], []
     for step in plug.body:
         body = step.radius_mm * grows[0]
-        nominal.append(_least_bore(socket, step.to_depth_mm) * grows[1] - body)
+        nominal.append(least_bore(socket, step.to_depth_mm)[0] * grows[1] - body)
         deepest = step.to_depth_mm + step.depth_zone_mm + socket.tolerance.length_mm
-        bore = _least_bore(socket, deepest, floor=step is not plug.body[-1])
-        worst.append(bore * grows[1] - half_width - body - step.radius_zone_mm)
+        bore, limits = least_bore(socket, deepest, floor=step is not plug.body[-1])
+        worst.append(bore * grows[1] - limits / 2.0 - body - step.radius_zone_mm)
     return min(nominal), min(worst)
 
 
@@ -80,21 +79,32 @@ def _middle(step: BodyStepMm) -> float:
     return (step.from_depth_mm + step.to_depth_mm) / 2.0
 
 
-def _least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> float:
-    """Least radius of the bore from the mouth to a depth [mm].
+def least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> tuple[float, float]:
+    """Least radius of the bore from the mouth to a depth, and the limits of its diameter [mm].
 
     The floor under the nose is left out for the nose itself: see `clearance.nose`.
     """
     if not floor and socket.nose_floor_mm is not None:
         depth_mm = min(depth_mm, socket.nose_floor_mm - 1e-9)
     passed = [radius for radius, depth in socket.bore if depth < depth_mm]
-    return min([*passed, socket.bore_radius_at(depth_mm)])
+    least = min([*passed, socket.bore_radius_at(depth_mm)])
+    return least, _limits_of_bore(socket, least)
+
+
+def _limits_of_bore(socket: Socket, radius_mm: float) -> float:
+    """Limits of the diameter of the bore that has a radius [mm]."""
+    if socket.seal_radius_mm is not None and math.isclose(radius_mm, socket.seal_radius_mm):
+        return socket.limits.sealing_bore_mm
+    if math.isclose(radius_mm, socket.track_bore_radius_mm):
+        return socket.limits.track_bore_mm
+    return socket.tolerance.diameter_mm
 
 
 def _body(plug: Plug, socket: Socket) -> Finding:
     nominal, least = least_body_gap(plug, socket)
-    tightest = min(_least_bore(socket, _middle(step)) - step.radius_mm for step in plug.body)
-    zones = plug.body[0].radius_zone_mm + socket.tolerance.diameter_mm / 2.0
+    tightest = min(least_bore(socket, _middle(step))[0] - step.radius_mm for step in plug.body)
+    bores = max(socket.limits.track_bore_mm, socket.limits.sealing_bore_mm)
+    zones = plug.body[0].radius_zone_mm + bores / 2.0
     on_ledge = least < 0.0 <= tightest - zones
     return at_least(
         least,
@@ -121,7 +131,7 @@ def _lugs_in_seal(plug: Plug, socket: Socket) -> Iterator[Finding]:
         return
     lug = max(plug.lugs, key=lambda one: one.outer_radius_mm)
     nominal = socket.seal_radius_mm - lug.outer_radius_mm
-    least = nominal - socket.tolerance.diameter_mm / 2.0 - lug.zone.outer_radius_mm
+    least = nominal - socket.limits.sealing_bore_mm / 2.0 - lug.zone.outer_radius_mm
     yield at_least(
         least,
         0.0,
@@ -134,7 +144,7 @@ def _lugs_in_seal(plug: Plug, socket: Socket) -> Iterator[Finding]:
 
 
 def _radial_overlap(plug: Plug, socket: Socket) -> Finding:
-    half_width = socket.tolerance.diameter_mm / 2.0
+    half_width = socket.limits.track_bore_mm / 2.0
     heights = [lug.outer_radius_mm - plug.lug_body.radius_mm for lug in plug.lugs]
     overlap = [
         lug.outer_radius_mm - lug.zone.outer_radius_mm - socket.track_bore_radius_mm - half_width
@@ -175,7 +185,7 @@ def _shoulder(plug: Plug, socket: Socket) -> Finding:
 def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
     if socket.nose_floor_mm is None:
         return
-    zone = plug.body[-1].depth_zone_mm + socket.tolerance.length_mm
+    zone = plug.body[-1].depth_zone_mm + socket.limits.nose_floor_mm
     on_ring = plug.groove.kind == "nose_face" and socket.ring is not None
     least = socket.nose_floor_mm - plug.nose_depth_mm - zone
     yield at_least(

@@ -104,7 +104,7 @@ def expected_end(pairs: Pairs) -> float:
     end of the lug's height.
     """
     return min(
-        float(track.end.at(radius)) - float(lug.half.at(radius))
+        track.reach_deg(radius) - float(lug.half.at(radius))
         for lug, track in pairs
         for radius in (track.inner_radius_mm, lug.outer_radius_mm)
     )
@@ -287,7 +287,7 @@ def _lock_gap(pairs: Pairs) -> float:
 def _held(socket: Socket, proof: Proof) -> Finding:
     nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
     # crest and pocket may each lie anywhere in the zone of the roof
-    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.tolerance.length_mm
+    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.limits.roof_mm
     good = least > 0.0
     play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
     if good:
@@ -308,6 +308,12 @@ def _held(socket: Socket, proof: Proof) -> Finding:
         source=REGION,
         change="" if good else "a detent, or clamp seating, where vibration is to be expected",
     )
+
+
+def _why_an_edge(socket: Socket) -> str:
+    if socket.tracks[0].cut is not None:
+        return ": the disc cutter leaves the ramp true along the lugs' outer edge only"
+    return ": flank and roof are not parallel and meet along an edge"
 
 
 def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
@@ -339,7 +345,7 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
         verdict=Verdict.PASS if full else Verdict.WARN,
         message=(
             f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears"
-            + ("" if full else ": flank and roof are not parallel and meet along an edge")
+            + ("" if full else _why_an_edge(socket))
         ),
         value=bearing,
         limit=0.5 * area,

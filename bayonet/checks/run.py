@@ -3,15 +3,29 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from bayonet.checks import clearance, motion, seal, seal_entry, seal_service, shape
-from bayonet.checks.finding import Finding, Verdict, not_evaluated, worst
+from bayonet.checks import (
+    casting,
+    chains,
+    clearance,
+    machining,
+    measuring,
+    motion,
+    printing,
+    seal,
+    seal_entry,
+    seal_service,
+    shape,
+)
+from bayonet.checks.finding import PRACTICE, Finding, Verdict, not_evaluated, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
-from bayonet.model.resolve import spread_of
 from bayonet.model.sealing import USUAL_SQUEEZE
+from bayonet.model.spread import spread_of
 from bayonet.tolerance import gland
+from bayonet.tolerance.study import Study
 
 CAUTIONS = (
     "Geometry, motion and the ring in its gland are checked. Strength is not: see the findings"
@@ -32,6 +46,8 @@ class Result:
     findings : tuple of Finding
     proof : Proof
         The motion the findings rest on.
+    study : Study
+        The dimension chains the findings rest on.
     assumptions : tuple of str
         What was taken for granted, each with its source.
     cautions : tuple of str
@@ -40,6 +56,7 @@ class Result:
     design: Design
     findings: tuple[Finding, ...]
     proof: Proof
+    study: Study
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = CAUTIONS
 
@@ -49,12 +66,14 @@ class Result:
         return worst(self.findings)
 
 
-def check(design: Design) -> Result:
+def check(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
     """Judge a design; loads no geometry kernel.
 
     Parameters
     ----------
     design : Design
+    progress : callable
+        Told the share of the sampling done.
 
     Returns
     -------
@@ -67,14 +86,39 @@ def check(design: Design) -> Result:
     'warn'
     """
     proof = prove(design.plug, design.socket)
+    study = chains.study_of(design, progress=progress)
     found = (
+        *before_chains(design, proof),
+        *chains.findings(design, study),
+        *measuring.findings(design.socket),
+        *open_questions(design),
+    )
+    return Result(
+        design=design, findings=found, proof=proof, study=study, assumptions=_assumptions(design)
+    )
+
+
+def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    """All findings that need no dimension chains, which take longest.
+
+    Parameters
+    ----------
+    design : Design
+    proof : Proof
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    return (
         *motion.findings(design.plug, design.socket, proof),
         *clearance.findings(design.plug, design.socket),
         *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
+        *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
+        *casting.findings(design),
         *_seal(design, proof),
-        *_not_evaluated(design),
+        *_printing(design, proof),
     )
-    return Result(design=design, findings=found, proof=proof, assumptions=_assumptions(design))
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
@@ -100,6 +144,15 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
     )
 
 
+def _printing(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    if design.socket.process != "printed":
+        return ()
+    play = _play(design, proof)
+    return printing.findings(
+        design.socket, design.spec.printer, least_play_mm=play.least, play_mm=play.nominal
+    )
+
+
 def _play(design: Design, proof: Proof) -> gland.Span:
     """Axial play at lock; none where the ramp clamps."""
     if design.socket.seating == "clamp" or proof.tightest.entered is None:
@@ -108,7 +161,8 @@ def _play(design: Design, proof: Proof) -> gland.Span:
     return gland.Span(least=least, nominal=usual, most=most)
 
 
-def _not_evaluated(design: Design) -> tuple[Finding, ...]:
+def open_questions(design: Design) -> tuple[Finding, ...]:
+    """What this version does not judge, and why."""
     rows = [
         ("load.pressure", "strength of lugs, roof and boss under pressure: not in this version")
     ]
@@ -131,11 +185,14 @@ def _squeeze_assumed(design: Design) -> tuple[str, ...]:
 
 def _assumptions(design: Design) -> tuple[str, ...]:
     spread = spread_of(design.spec.plug)
+    plug = design.plug
+    across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
     limits, gaps = design.socket.tolerance, design.socket.clearance
     return (
-        f"Other plugs lie within ±{spread.diameter_mm:g} mm (diameters), ±{spread.length_mm:g}"
-        f" mm (depths, widths) and ±{spread.angle_deg:g} deg of this one where the file gives no"
-        f" limits of its own ({design.spec.plug.made_by}: {_PRESET}, or the file).",
+        f"Other plugs lie within ±{spread.diameter_mm(across):g} mm (diameters),"
+        f" ±{spread.length_mm(down):g} mm (depths, widths) and ±{spread.angle_deg(across / 2):g}"
+        f" deg of this one where the file gives no limits of its own ({design.spec.plug.made_by}:"
+        f" {spread.words}).",
         f"The socket is made within ±{limits.diameter_mm:g} mm (diameters), ±{limits.length_mm:g}"
         f" mm (depths, widths) and ±{limits.angle_deg:g} deg"
         f" ({design.socket.process}: {_PRESET}, or the file).",
@@ -143,7 +200,29 @@ def _assumptions(design: Design) -> tuple[str, ...]:
         f" {gaps.lug_radial_mm:g}, side {gaps.lug_side_mm:g}, axial {gaps.axial_mm:g}, floor"
         f" {gaps.floor_mm:g}, nose {gaps.nose_mm:g} mm.",
         *_squeeze_assumed(design),
+        *machining.assumption(design),
         "The turn is what the socket's stop makes it; doubt of a measured turn changes nothing.",
-        "A flank may lie anywhere within its zone, so lead and form errors inside it are covered;"
-        " tilt, eccentricity and heat are not.",
+        "Proof of motion: a flank may lie anywhere within its zone, so lead and form errors inside"
+        " it are covered; tilt, eccentricity and heat are in the dimension chains.",
+        *_of_chains(design),
+    )
+
+
+def _of_chains(design: Design) -> tuple[str, ...]:
+    """What the dimension chains take for granted."""
+    made, limits = design.spec.production, design.socket.limits
+    spread = spread_of(design.spec.plug)
+    as_cut = (
+        "A cutter is named: chains take the track without the arc and the overcut it leaves, which"
+        " the proof of motion has.",
+    )
+    return (
+        *(as_cut if design.spec.socket.cutter is not None else ()),
+        f"Chains: plugs {made.plug_shape} within their limits (limits at three standard"
+        f" deviations), the socket {made.socket_shape} within its own; the plug lies anywhere in"
+        f" its clearance. Independent but where the file says otherwise ({PRACTICE}).",
+        f"Axis of lugs within a zone of {spread.coaxiality_mm:g} mm, of tracks"
+        f" {limits.coaxiality_mm:g} mm; tilt ±{spread.tilt_deg:g} and ±{limits.tilt_deg:g} deg;"
+        f" lead ±{spread.lead_mm_per_rev:g} and ±{limits.lead_mm_per_rev:g} mm/rev ({_PRESET}, or"
+        " the file).",
     )

@@ -9,22 +9,24 @@ from bayonet.errors import TableError
 from bayonet.mechanics import ring as formula
 from bayonet.model.design import Design
 from bayonet.model.ring import (
-    LEAST_SQUEEZE,
     LOOK_AT_STRETCH,
     MOST_SQUEEZE,
     STRETCH_RANGE,
     Ring,
     rank,
 )
-from bayonet.standards import glands, iso286
+from bayonet.model.seal_limits import (
+    FILL_SOURCE,
+    LEAST_MM_SOURCE,
+    LEAST_SQUEEZE_MM,
+    MOST_FILL,
+    allowed_squeeze,
+)
+from bayonet.standards import iso286
+from bayonet.standards.tables import from_memory
 from bayonet.tolerance.gland import GlandState, Span
 
 STRETCH_SOURCE = "1 to 5 % for a radial ring on a male part: a published design guide"
-MOST_SQUEEZE_SOURCE = "at most 30 % static: Mechanical Engineers' Handbook vol. 3, p. 290"
-FILL_SOURCE = "at most 90 % with tolerance, swell and heat: O-ring handbook ORD 5700 (from memory)"
-LEAST_MM_SOURCE = "0.1 mm of squeeze at least: O-ring handbook ORD 5700 (from memory)"
-MOST_FILL = 0.90
-LEAST_SQUEEZE_MM = 0.1
 _SURE = 0.75
 _MOST_SQUASHED = 0.03
 
@@ -58,11 +60,6 @@ def span_text(span: Span, *, scale: float = 1.0, unit: str = "", digits: int = 2
     """A span as "nominal unit (least to most)"."""
     low, middle, high = (f"{scale * x:.{digits}f}" for x in (span.least, span.nominal, span.most))
     return f"{middle} {unit} ({low} to {high})"
-
-
-def from_memory(source: str, provenance: str) -> str:
-    """A source, marked where its value was not read from the page."""
-    return f"{source} (from memory)" if provenance == "memory" else source
 
 
 def _which(design: Design, ring: Ring) -> Finding:
@@ -175,26 +172,8 @@ def _section(ring: Ring, bench: GlandState) -> Iterator[Finding]:
     )
 
 
-def allowed_squeeze(design: Design, ring: Ring) -> tuple[float, float, str]:
-    """Least and most squeeze [-] of the printed charts for a section, and the source.
-
-    The second chart where it has the section; else 10 to 30 %.
-    """
-    kind: glands.Kind = "radial" if design.plug.groove.kind == "radial" else "face"
-    for chart in ("b", "a"):
-        try:
-            found = glands.gland(ring.section_mm, kind=kind, chart=chart)
-        except TableError:
-            continue
-        if found.squeeze_least_pct is not None:
-            least, most = found.squeeze_least_pct / 100, (found.squeeze_most_pct or 30) / 100
-            source = f"gland chart {chart}, static {kind}, section {found.section_mm:.2f} mm"
-            return least, most, from_memory(f"{source}: {found.source}", found.provenance)
-    return LEAST_SQUEEZE, MOST_SQUEEZE, f"10 %: common practice, no source; {MOST_SQUEEZE_SOURCE}"
-
-
 def _squeeze(design: Design, ring: Ring, bench: GlandState) -> Iterator[Finding]:
-    least, most, source = allowed_squeeze(design, ring)
+    least, most, source = allowed_squeeze(design.plug, ring)
     span = bench.squeeze
     margin = min(span.least - least, most - span.most)
     good = margin >= -1e-9
@@ -255,7 +234,7 @@ def sane_bore(design: Design, bench: GlandState, diameter_mm: float) -> Mends:
     ring, radius = design.socket.ring, diameter_mm / 2.0
     if ring is None or design.socket.seal_radius_mm is None:
         return ()
-    least, most, _ = allowed_squeeze(design, ring)
+    least, most, _ = allowed_squeeze(design.plug, ring)
     moved = (design.socket.seal_radius_mm - radius) / bench.section_mm.nominal
     allowed = least <= bench.squeeze.least + moved and bench.squeeze.most + moved <= most
     passes = bench.gap_mm.least / 2.0 + radius - design.socket.seal_radius_mm > 0.0
@@ -300,7 +279,7 @@ def _bore(design: Design) -> Iterator[Finding]:
     socket = design.socket
     if socket.seal_radius_mm is None:
         return
-    size, half = 2 * socket.seal_radius_mm, socket.tolerance.diameter_mm
+    size, half = 2 * socket.seal_radius_mm, socket.limits.sealing_bore_mm
     grade = widest_grade(size, 2 * half)
     offer = ""
     if grade is not None:

@@ -40,7 +40,7 @@ def _way_in(design: Design, ring: Ring) -> Iterator[Finding]:
         return
     zone = ring.section_tol_mm + design.plug.groove.radius_zone_mm
     outside = design.plug.groove.radius_mm + section_in_place_mm(design.plug, ring)
-    gap = socket.track_bore_radius_mm - socket.tolerance.diameter_mm / 2 - outside - zone
+    gap = socket.track_bore_radius_mm - socket.limits.track_bore_mm / 2 - outside - zone
     yield at_least(
         gap,
         0.0,
@@ -69,7 +69,7 @@ def _body_clearance_for_ring(design: Design, ring: Ring) -> float:
     """Body clearance at which the largest ring passes the least bore freely [mm]."""
     socket = design.socket
     widest = max(step.radius_mm for step in design.plug.body)
-    room = _largest_ring(design, ring) + socket.tolerance.diameter_mm / 2 - widest
+    room = _largest_ring(design, ring) + socket.limits.track_bore_mm / 2 - widest
     return math.ceil(20 * room + 1e-6) / 10 + 0.1
 
 

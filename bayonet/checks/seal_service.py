@@ -8,24 +8,16 @@ from dataclasses import dataclass
 
 from bayonet.checks.clearance import least_body_gap
 from bayonet.checks.finding import Finding, Mends, Verdict, at_least, at_most, not_evaluated
-from bayonet.checks.seal import (
-    FILL_SOURCE,
-    LEAST_MM_SOURCE,
-    LEAST_SQUEEZE_MM,
-    MOST_FILL,
-    bore_for_fill,
-    bore_of,
-    from_memory,
-    sane_bore,
-    span_text,
-)
+from bayonet.checks.seal import bore_for_fill, bore_of, sane_bore, span_text
 from bayonet.errors import TableError
 from bayonet.mechanics import ring as formula
-from bayonet.mechanics.cylinder import bore_growth_mm
 from bayonet.model.design import Design
 from bayonet.model.ring import Ring
+from bayonet.model.seal_limits import FILL_SOURCE, LEAST_MM_SOURCE, LEAST_SQUEEZE_MM, MOST_FILL
 from bayonet.standards import extrusion, friction, materials
+from bayonet.standards.tables import from_memory
 from bayonet.tolerance.gland import Conditions, GlandState, Span, state
+from bayonet.tolerance.service import allowed_gap, at_temperature, growth, is_silicone
 
 EXPANSION_SOURCE = "expansions of the tables (partly from memory)"
 _FORCE_SOURCE = "Lindley 1967, Gent 1958, friction greased 0.1 to 0.3 (all from memory)"
@@ -81,8 +73,9 @@ class _Service:
                 source="O-ring handbook ORD 5700, section 4.0",
                 change="a wider groove with a back-up ring",
             )
-        growth, note, memory = self._growth(pressure.value)
-        pressed = self._state(Conditions(bore_growth_mm=growth))
+        grown = growth(self.design)
+        note, memory = grown.note, grown.provenance
+        pressed = self._state(Conditions(bore_growth_mm=grown.radial_mm))
         yield from self._extrusion(pressure.value, pressed, note, memory)
         if self.design.socket.seal_radius_mm is not None:
             yield at_least(
@@ -90,8 +83,8 @@ class _Service:
                 LEAST_SQUEEZE_MM,
                 code="seal.under_pressure",
                 message=(
-                    f"at {pressure.value:g} MPa the bore grows {growth:.4f} mm{note}; on the open"
-                    f" side {pressed.worst_side_mm:.3f} mm of squeeze is left"
+                    f"at {pressure.value:g} MPa the bore grows {grown.radial_mm:.4f} mm{note};"
+                    f" on the open side {pressed.worst_side_mm:.3f} mm of squeeze is left"
                 ),
                 unit="mm",
                 source=from_memory(f"Lame, stiffness of the table; {LEAST_MM_SOURCE}", memory),
@@ -102,11 +95,11 @@ class _Service:
     def _extrusion(
         self, pressure: float, pressed: GlandState, note: str, memory: str
     ) -> Iterator[Finding]:
-        allowed = self._allowed_gap(pressure)
+        allowed = allowed_gap(self.design)
         if isinstance(allowed, str):
             yield not_evaluated("seal.gap", allowed)
             return
-        limit, source = allowed
+        limit, source = allowed[0], from_memory(allowed[1], allowed[2])
         hardness = self.design.spec.socket.seal.hardness
         change, mends = self._harder(pressure, pressed.gap_mm.most)
         yield at_most(
@@ -124,43 +117,8 @@ class _Service:
             mends=mends,
         )
 
-    def _allowed_gap(self, pressure: float) -> tuple[float, str] | str:
-        """Greatest diametral gap and its source, or why it cannot be told."""
-        seal = self.design.spec.socket.seal
-        if seal.hardness is None:
-            return "give socket.seal.hardness"
-        try:
-            allowed = extrusion.gap_limit(pressure, seal.hardness)
-        except TableError as error:
-            return str(error)
-        half = 0.5 if self._is_silicone() else 1.0
-        return allowed.diametral_mm * half, from_memory(allowed.source, allowed.provenance)
-
-    def _is_silicone(self) -> bool:
-        return (self.design.spec.socket.seal.elastomer or "").strip().upper() == "VMQ"
-
     def _state(self, at: Conditions) -> GlandState:
         return state(self.design.plug, self.design.socket, self.ring, play_mm=self.play_mm, at=at)
-
-    def _growth(self, pressure: float) -> tuple[float, str, str]:
-        """Radial growth of the bore under pressure, a note where it is not known, provenance."""
-        socket, name = self.design.socket, self.design.spec.service.socket_material
-        if socket.seal_radius_mm is None:
-            return 0.0, "", ""
-        try:
-            metal = materials.material(name or "")
-        except TableError:
-            return 0.0, " (boss taken as rigid: no socket_material)", ""
-        if metal.modulus_mpa is None or metal.poisson is None:
-            return 0.0, " (boss taken as rigid: no stiffness in the table)", ""
-        grown = bore_growth_mm(
-            pressure,
-            inner_radius_mm=socket.seal_radius_mm,
-            outer_radius_mm=socket.boss_radius_mm,
-            modulus_mpa=metal.modulus_mpa,
-            poisson=metal.poisson,
-        )
-        return float(grown), "", metal.provenance
 
     def _harder(self, pressure: float, widest: float) -> tuple[str, Mends]:
         """What bridges the gap: a harder compound if one in the table does, else less gap."""
@@ -168,7 +126,7 @@ class _Service:
             limit = extrusion.gap_limit(pressure, 90).diametral_mm
         except TableError:
             limit = 0.0
-        if limit >= widest and not self._is_silicone():
+        if limit >= widest and not is_silicone(self.design):
             return "hardness = 90", (("socket.seal.hardness", 90),)
         return "a body closer to the bore, closer limits, or a back-up ring", ()
 
@@ -208,45 +166,15 @@ class _Service:
                 return text, (("socket.seal.elastomer", name),)
         return "no compound in the table stands this range", ()
 
-    def _at(self, celsius: float, *, swell: float = 0.0) -> Conditions | str:
-        """What a temperature changes, or why it cannot be told."""
-        table, name = self.design.spec.service, self.design.spec.socket.seal.elastomer
-        missing = [
-            word
-            for word, value in (
-                ("socket.seal.elastomer", name),
-                ("service.plug_material", table.plug_material),
-                ("service.socket_material", table.socket_material),
-            )
-            if value is None
-        ]
-        if missing:
-            return f"give {', '.join(missing)}"
-        try:
-            ring = materials.elastomer(name or "")
-            plug = materials.material(table.plug_material or "")
-            socket = materials.material(table.socket_material or "")
-        except TableError as error:
-            return str(error)
-        if plug.expansion_per_k is None or socket.expansion_per_k is None:
-            return "the table has no plain expansion for one of the materials"
-        return Conditions(
-            warmer_k=celsius - table.assembly_c,
-            ring_per_k=ring.expansion_per_k,
-            plug_per_k=plug.expansion_per_k,
-            socket_per_k=socket.expansion_per_k,
-            swell=swell,
-        )
-
     def _heat_gap(self, there: GlandState, celsius: float, word: str) -> Iterator[Finding]:
         """Extrusion gap at a temperature, where the pressure and hardness are known."""
         pressure = self.design.spec.service.pressure
         if pressure is None or self.design.socket.seal_radius_mm is None:
             return
-        allowed = self._allowed_gap(pressure.value)
+        allowed = allowed_gap(self.design)
         if isinstance(allowed, str):
             return
-        limit, source = allowed
+        limit, source = allowed[0], from_memory(allowed[1], allowed[2])
         widest = there.gap_mm.most
         change, mends = self._harder(pressure.value, widest)
         yield at_most(
@@ -281,7 +209,7 @@ class _Service:
         if lowest is None:
             yield not_evaluated("seal.cold", "give service.lowest_c")
             return
-        at = self._at(lowest)
+        at = at_temperature(self.design, lowest)
         if isinstance(at, str):
             yield not_evaluated("seal.cold", at)
             return
@@ -324,7 +252,7 @@ class _Service:
             yield not_evaluated("seal.hot", "give service.highest_c")
             return
         swell = self.design.spec.socket.seal.swell
-        at = self._at(highest, swell=swell)
+        at = at_temperature(self.design, highest, swell=swell)
         if isinstance(at, str):
             yield not_evaluated("seal.hot", at)
             return

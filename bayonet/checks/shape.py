@@ -61,7 +61,7 @@ def _wall(socket: Socket) -> Finding:
 
 def _roof(socket: Socket) -> Finding:
     least = min(
-        min(depth for _, depth in track.roof) - track.top_mm - socket.tolerance.length_mm
+        min(depth for _, depth in track.roof) - track.top_mm - socket.limits.roof_mm
         for track in socket.tracks
     )
     return at_least(

@@ -18,6 +18,22 @@ JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for othe
 OUT = click.option(
     "--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder to write to."
 )
+PROFILE = click.option(
+    "--profile",
+    "profile_file",
+    type=click.Path(path_type=Path),
+    help="Process profile of the printer; left out: [printer] profile in DESIGN, if there.",
+)
+
+
+def profile_of(design: Any, file: Path, given: Path | None) -> Any:
+    """The printer's profile as asked for, else as the design file names it; None for neither."""
+    from bayonet.model import process_profile
+
+    named = design.spec.printer.profile
+    if given is None and named is None:
+        return None
+    return process_profile.load(given if given is not None else file.parent / named)
 
 
 def guarded(command: Callable[..., None]) -> Callable[..., None]:

@@ -8,9 +8,19 @@ from pathlib import Path
 
 import click
 
-from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
+from bayonet.commands.common import (
+    DESIGN,
+    JSON,
+    OUT,
+    PROFILE,
+    exit_code,
+    guarded,
+    profile_of,
+    progress,
+    show,
+)
 from bayonet.errors import ExportError
-from bayonet.job import USUAL_CHORD_MM
+from bayonet.job import USUAL_CHORD_MM, Paper
 
 
 @click.command()
@@ -58,10 +68,25 @@ def check(design: Path, as_json: bool) -> None:
     show_default=True,
     help="Greatest distance between mesh and exact surface [mm].",
 )
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    default="a4",
+    show_default=True,
+    help="Size of the tolerance report's pages.",
+)
+@PROFILE
 @JSON
 @guarded
-def make(design: Path, folder: Path, chord_mm: float, as_json: bool) -> None:
-    """Write the socket of DESIGN as STEP, STL and 3MF, with findings and picture."""
+def make(
+    design: Path,
+    folder: Path,
+    chord_mm: float,
+    paper: Paper,
+    profile_file: Path | None,
+    as_json: bool,
+) -> None:
+    """Write the socket of DESIGN as STEP, STL and 3MF, with findings and tolerance report."""
     from bayonet.job import make as make_files
     from bayonet.model.design import load
     from bayonet.report import machine
@@ -69,13 +94,18 @@ def make(design: Path, folder: Path, chord_mm: float, as_json: bool) -> None:
     if str(folder) in ("", "."):
         raise ExportError("--out: name a folder of its own, not the one you stand in")
     read = load(design)
-    made = make_files(read, folder, chord_mm=chord_mm, progress=progress(as_json))
+    profile = profile_of(read, design, profile_file)
+    made = make_files(
+        read, folder, chord_mm=chord_mm, profile=profile, paper=paper, progress=progress(as_json)
+    )
     if as_json:
         click.echo(machine.as_json(made.result, files=made.files), nl=False)
     else:
         show(made.result)
         click.echo(f"Wrote to {made.folder}: {', '.join(made.files)}")
         click.echo(f"Meshes lie within {made.chord_mm:.4f} mm of the exact surface.")
+        if profile is not None and read.socket.process != "printed":
+            click.echo(f"The socket is {read.socket.process}: the printer's profile was not used.")
     sys.exit(exit_code(made.result))
 
 

@@ -6,16 +6,19 @@ the corners are.
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.mechanics.disc_cutter import swing_deg
 from bayonet.mechanics.helix import advance_mm, side_angle_deg
 from bayonet.model.plug import Lug
-from bayonet.model.socket import Polyline, Track
+from bayonet.model.socket import CutterPath, Polyline, Track
 
 Array = NDArray[np.float64]
 
@@ -23,15 +26,36 @@ _GAUSS_POINTS = 48
 
 
 @dataclass(frozen=True)
+class Arc:
+    """The edge of a disc cutter, ahead of its axis (``sense`` 1) or behind it (-1)."""
+
+    centre_mm: float
+    radius_mm: float
+    sense: int = 1
+
+    def swing_deg(self, radius_mm: float | Array) -> Array:
+        """Angle from the cutter's axis to its edge at a radius [deg]."""
+        return self.sense * swing_deg(
+            radius_mm, centre_mm=self.centre_mm, cutter_radius_mm=self.radius_mm
+        )
+
+
+@dataclass(frozen=True)
 class Side:
-    """An axial plane: radial at ``base_deg``, or parallel to that at ``offset_mm`` from it."""
+    """An axial plane: radial at ``base_deg``, or parallel to that at ``offset_mm`` from it.
+
+    With an ``arc``, the edge of a disc cutter whose axis stands at ``base_deg``.
+    """
 
     base_deg: float
     offset_mm: float = 0.0
+    arc: Arc | None = None
 
     def angle_at(self, radius_mm: float | Array) -> Array:
         """Angle of its trace on a cylinder [deg]."""
         radius = np.asarray(radius_mm, dtype=float)
+        if self.arc is not None:
+            return self.base_deg + self.arc.swing_deg(radius)
         if self.offset_mm == 0.0:
             return np.full_like(radius, self.base_deg)
         return self.base_deg + side_angle_deg(self.offset_mm, radius)
@@ -41,7 +65,8 @@ class Side:
 class Flank:
     """A swept face: depth = depth_mm + lead (angle - from_deg) / 360 + slope (outer - radius).
 
-    ``lead_mm_per_rev`` 0 and ``slope`` 0 is a plane, 0 and a slope a cone, else a helicoid.
+    ``lead_mm_per_rev`` 0 and ``slope`` 0 is a plane, 0 and a slope a cone, else a helicoid. With
+    an ``arc`` it is what a disc cutter on that helix leaves: the angle counts from its edge.
     """
 
     depth_mm: float
@@ -49,10 +74,12 @@ class Flank:
     lead_mm_per_rev: float = 0.0
     slope: float = 0.0
     outer_mm: float = 0.0
+    arc: Arc | None = None
 
     def depth_at(self, angle_deg: float | Array, radius_mm: float | Array) -> Array:
         """Depth of the face at an angle [deg] and radius [mm]."""
-        swept = advance_mm(self.lead_mm_per_rev, np.asarray(angle_deg) - self.from_deg)
+        start = self.from_deg + (self.arc.swing_deg(radius_mm) if self.arc else 0.0)
+        swept = advance_mm(self.lead_mm_per_rev, np.asarray(angle_deg) - start)
         rise = self.slope * (self.outer_mm - np.asarray(radius_mm)) if self.slope else 0.0
         return np.asarray(self.depth_mm + swept + rise, dtype=float)
 
@@ -89,7 +116,14 @@ class Contour:
     @cached_property
     def depends_on_radius(self) -> bool:
         """Whether the polygon differs from radius to radius."""
-        return any(c.side.offset_mm != 0.0 or c.flank.slope != 0.0 for c in self.corners)
+        return self.is_cut or any(
+            c.side.offset_mm != 0.0 or c.flank.slope != 0.0 for c in self.corners
+        )
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether a disc cutter left it."""
+        return any(corner.side.arc is not None for corner in self.corners)
 
     def polygon(self, radius_mm: float) -> Array:
         """Corners at one radius, shape (n, 2): angle [deg], depth [mm]."""
@@ -123,8 +157,11 @@ class Contour:
         (69.115038379, 69.115038379)
         """
         nodes, weights = np.polynomial.legendre.leggauss(_GAUSS_POINTS)
-        half = (self.outer_mm - self.inner_mm) / 2.0
-        radii = self.inner_mm + half * (nodes + 1.0)
+        half, share = (self.outer_mm - self.inner_mm) / 2.0, (nodes + 1.0) / 2.0
+        if self.is_cut:  # a disc's edge meets the wall like a root: quadratic steps make it smooth
+            radii, weights = self.outer_mm - 2.0 * half * share**2, weights * 2.0 * share
+        else:
+            radii = self.inner_mm + 2.0 * half * share
         areas = np.array([self.area_at(radius) for radius in radii])
         return float(half * np.sum(weights * areas * radii))
 
@@ -186,6 +223,8 @@ def of_track(track: Track) -> Contour:
     Contour
         Opening to slot side, floor, stop, roof, slot side, opening.
     """
+    if track.cut is not None:
+        return _of_cut_track(track, track.cut)
     far = Side(-track.slot.deg, -track.slot.offset_mm)
     near = Side(track.slot.deg, track.slot.offset_mm)
     stop = _end_side(track)
@@ -202,6 +241,57 @@ def of_track(track: Track) -> Contour:
     ]
     edges: tuple[Edge, ...] = (far, *floors, stop, *roofs, near, top)
     return Contour(tuple(corners), edges, track.inner_radius_mm, track.outer_radius_mm)
+
+
+def _of_cut_track(track: Track, cut: CutterPath) -> Contour:
+    """As a disc cutter leaves it: the stop and every break of the roof are arcs of its edge.
+
+    Beside the slot the plunged disc leaves a level roof out to its edge. Level floor only.
+    """
+    arc = Arc(cut.centre_mm, cut.radius_mm)
+    far = Side(-track.slot.deg, -track.slot.offset_mm)
+    near = Side(track.slot.deg, track.slot.offset_mm)
+    top, floor = Flank(track.top_mm), Flank(track.floor[-1][1])
+    run = path_depths(track, cut)
+    plunged = Flank(run[0][1])
+    roofs = [dataclasses.replace(flank, arc=arc) for flank in _flanks(run)]
+    breaks = [Side(angle, arc=arc) for angle, _ in run]
+    stop = breaks[-1]
+    corners = [Corner(far, top), Corner(far, floor), Corner(stop, floor)]
+    corners += [Corner(side, flank) for side, flank in zip(breaks[:0:-1], roofs[::-1], strict=True)]
+    corners += [Corner(breaks[0], plunged), Corner(near, plunged), Corner(near, top)]
+    edges: tuple[Edge, ...] = (far, floor, stop, *roofs[::-1], plunged, near, top)
+    return Contour(tuple(corners), edges, track.inner_radius_mm, track.outer_radius_mm)
+
+
+def path_depths(track: Track, cut: CutterPath) -> Polyline:
+    """Depth of the cutter's upper face along its path, from plunge to stop; only real corners.
+
+    Parameters
+    ----------
+    track : Track
+    cut : CutterPath
+
+    Returns
+    -------
+    Polyline
+        Angle of the cutter's axis [deg], depth [mm].
+    """
+    line = [(angle - cut.ahead_deg, depth) for angle, depth in track.roof]
+    inside = [angle for angle, _ in line[1:-1] if cut.start_deg < angle < cut.stop_deg]
+    angles = np.array([cut.start_deg, *inside, cut.stop_deg])
+    return tuple(zip(angles.tolist(), depth_along(line, angles).tolist(), strict=True))
+
+
+def depth_along(line: Iterable[tuple[float, float]], angle_deg: Array) -> Array:
+    """Depth of a polyline that runs on straight beyond its ends [mm]."""
+    angles, depths = np.array(tuple(line)).T
+    inside = np.interp(angle_deg, angles, depths)
+    first = (depths[1] - depths[0]) / (angles[1] - angles[0])
+    last = (depths[-1] - depths[-2]) / (angles[-1] - angles[-2])
+    before = np.minimum(angle_deg - angles[0], 0.0) * first
+    after = np.maximum(angle_deg - angles[-1], 0.0) * last
+    return np.asarray(inside + before + after)
 
 
 def _end_side(track: Track) -> Side:
@@ -241,12 +331,16 @@ def mirrored(contour: Contour, *, sign: int, centre_deg: float) -> Contour:
         upwards.
     """
 
+    def arc(old: Arc | None) -> Arc | None:
+        return None if old is None else dataclasses.replace(old, sense=sign * old.sense)
+
     def side(old: Side) -> Side:
-        return Side(centre_deg + sign * old.base_deg, sign * old.offset_mm)
+        return Side(centre_deg + sign * old.base_deg, sign * old.offset_mm, arc(old.arc))
 
     def flank(old: Flank) -> Flank:
         start = centre_deg + sign * old.from_deg
-        return Flank(old.depth_mm, start, sign * old.lead_mm_per_rev, old.slope, old.outer_mm)
+        lead = sign * old.lead_mm_per_rev
+        return Flank(old.depth_mm, start, lead, old.slope, old.outer_mm, arc(old.arc))
 
     corners = tuple(Corner(side(c.side), flank(c.flank)) for c in contour.corners)
     edges: tuple[Edge, ...] = tuple(

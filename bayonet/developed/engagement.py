@@ -8,8 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.developed import cutting
+from bayonet.developed.contour import depth_along
 from bayonet.model.plug import Lug
-from bayonet.model.socket import Polyline, Track
+from bayonet.model.socket import Track
 
 Array = NDArray[np.float64]
 
@@ -74,7 +76,11 @@ def engagement(lug: Lug, track: Track, *, turn_deg: float) -> Engagement:
         share=float(overlap[-1]) / width,
         radial_mm=outer - inner,
         overlap_mm2=_area(overlap, radii),
-        bearing_mm2=_area(touching, radii),
+        bearing_mm2=(
+            _area(touching, radii)
+            if track.cut is None
+            else cutting.bearing_mm2(lug, track, turn_deg=turn_deg, within_mm=_TOUCHING_MM)
+        ),
     )
 
 
@@ -112,17 +118,6 @@ def _under_roof(lug: Lug, track: Track, turn: float, radius: float) -> Array:
 
 def _gap(lug: Lug, track: Track, turn: float, angles: Array) -> Array:
     return np.asarray(lug.bearing_at(angles - turn) - depth_along(track.roof, angles))
-
-
-def depth_along(line: Polyline, angle_deg: Array) -> Array:
-    """Depth of a polyline that runs on straight beyond its ends [mm]."""
-    angles, depths = np.array(line).T
-    inside = np.interp(angle_deg, angles, depths)
-    first = (depths[1] - depths[0]) / (angles[1] - angles[0])
-    last = (depths[-1] - depths[-2]) / (angles[-1] - angles[-2])
-    before = np.minimum(angle_deg - angles[0], 0.0) * first
-    after = np.maximum(angle_deg - angles[-1], 0.0) * last
-    return np.asarray(inside + before + after)
 
 
 def gap_to_roof_mm(lug: Lug, track: Track, *, turn_deg: float) -> float:

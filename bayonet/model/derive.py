@@ -10,8 +10,9 @@ import math
 from dataclasses import dataclass
 
 from bayonet.mechanics.helix import advance_mm, lead_mm_per_rev
-from bayonet.model import track_shape
+from bayonet.model import cutter, track_shape
 from bayonet.model.bore import BorePlan, plan_bore
+from bayonet.model.limits import check_limits, limits_of, tolerances_of
 from bayonet.model.measured import Measured
 from bayonet.model.plug import HalfAngle, Layout, Lug, Plug
 from bayonet.model.problems import ProblemList
@@ -26,12 +27,7 @@ from bayonet.model.socket import (
     least_gap_between,
 )
 from bayonet.model.spec import FlangeMount, SocketTable, WeldMount
-from bayonet.standards.processes import (
-    Clearances,
-    HalfWidths,
-    socket_clearances,
-    socket_tolerances,
-)
+from bayonet.standards.processes import Clearances, socket_clearances
 
 _ROUND_UP_MM = 0.5
 _SPARE_MM = 0.02
@@ -61,7 +57,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     ring = resolve(plug, table.seal, problems)
     if len(problems):
         return None
-    _check_limits(plug, _tolerances(table), problems)
+    check_limits(plug, table, problems)
     radii = [lug.outer_radius_mm + clearance.lug_radial_mm for lug in plug.lugs]
     bore = plan_bore(
         plug, table, layout=layout, ring=ring, clearance=clearance,
@@ -70,7 +66,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     if bore is None:
         return None
     maker = _TrackMaker(plug, table, clearance, bore, lead, problems)
-    tracks = tuple(maker.track(lug) for lug in plug.lugs)
+    tracks = cutter.applied(tuple(maker.track(lug) for lug in plug.lugs), plug, table, problems)
     _check_spacing(plug, tracks, problems)
     if len(problems):
         return None
@@ -104,7 +100,8 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         least_engagement=table.stop.least_engagement,
         wall_mm=table.wall.value,
         clearance=clearance,
-        tolerance=_tolerances(table),
+        tolerance=tolerances_of(table),
+        limits=limits_of(table),
         flange=flange,
         weld=weld,
     )
@@ -116,23 +113,25 @@ def _or(given: Measured | None, otherwise: float) -> float:
 
 def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     """Clearances as given; else the process's, widened to what limits and spread add up to."""
-    usual, own, limits = socket_clearances(table.process), table.clearance, _tolerances(table)
+    usual, own, limits = socket_clearances(table.process), table.clearance, limits_of(table)
     zones = [lug.zone for lug in plug.lugs]
     radius = max(lug.outer_radius_mm for lug in plug.lugs)
     lead = max(_lead(plug, table), *(lug.lead_mm_per_rev for lug in plug.lugs))
-    turned = max(zone.position_deg for zone in zones) + limits.angle_deg
-    side = limits.length_mm / 2.0 + max(zone.side_mm for zone in zones)
+    position = max(zone.position_deg for zone in zones)
+    turned = position + limits.slot_position_deg
+    side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
     side += math.radians(turned) * radius
-    roof = limits.length_mm + max(zone.bearing_mm for zone in zones)
-    climb = float(advance_mm(lead, turned + math.degrees(side / radius)))
+    roof = limits.roof_mm + max(zone.bearing_mm for zone in zones)
+    swing = position + max(limits.slot_position_deg, limits.stop_deg)
+    climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
     roof += climb
-    floor = limits.length_mm + max(zone.leading_mm for zone in zones)
-    floor += (
-        climb + math.tan(math.radians(table.track.floor_slope_deg.value)) * limits.diameter_mm / 2.0
-    )
-    body = limits.diameter_mm + 2.0 * max(step.radius_zone_mm for step in plug.body)
-    radial = limits.diameter_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
-    nose = limits.length_mm + max(step.depth_zone_mm for step in plug.body)
+    slope = math.tan(math.radians(table.track.floor_slope_deg.value))
+    floor = limits.floor_mm + max(zone.leading_mm for zone in zones)
+    floor += climb + slope * limits.track_wall_mm / 2.0
+    bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
+    body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
+    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
+    nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
 
     def chosen(given: Measured | None, of_process: float, least: float) -> float:
         return given.value if given is not None else max(of_process, _up(least + _SPARE_MM))
@@ -150,15 +149,6 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
 def _up(value: float) -> float:
     """Rounded up to a hundredth of a millimetre."""
     return math.ceil(100.0 * value - 1e-9) / 100.0
-
-
-def _tolerances(table: SocketTable) -> HalfWidths:
-    usual, own = socket_tolerances(table.process), table.tolerance
-    return HalfWidths(
-        diameter_mm=_or(own.diameter, usual.diameter_mm),
-        length_mm=_or(own.length, usual.length_mm),
-        angle_deg=_or(own.angle_deg, usual.angle_deg),
-    )
 
 
 def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
@@ -314,21 +304,6 @@ def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList)
         )
         path = problems.given(("plug", "turn_deg"), ("plug", "turn_fraction"))
         problems.add(path, rule, example="")
-
-
-def _check_limits(plug: Plug, limits: HalfWidths, problems: ProblemList) -> None:
-    """Limits must leave something of every slot and track."""
-    least = min(
-        math.radians(float(lug.half.at(lug.outer_radius_mm))) * lug.outer_radius_mm
-        for lug in plug.lugs
-    )
-    thinnest = min(lug.thickness_mm for lug in plug.lugs)
-    if not limits.length_mm < min(least, thinnest) / 2.0:
-        problems.add(("socket", "tolerance", "length"), "is as large as half a lug")
-    if not math.radians(limits.angle_deg) * plug.lug_body.radius_mm < least / 2.0:
-        problems.add(("socket", "tolerance", "angle_deg"), "is as large as half a lug")
-    if not limits.diameter_mm < plug.lug_body.radius_mm / 4.0:
-        problems.add(("socket", "tolerance", "diameter"), "is as large as a quarter of the bore")
 
 
 def _boss_radius(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeAlias
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema
 
-from bayonet.model.measured import Measured, read
+from bayonet.model.measured import SHAPES, Measured, read
 from bayonet.units import UNITS, Kind
 
 
@@ -36,7 +36,9 @@ def _schema(kind: Kind, bound: dict[str, float]) -> dict[str, Any]:
         "pattern": r"^\s*[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?\s*\D*$",
     }
     either = {"anyOf": [number, text]}
-    doubt = {"u": either, "tol": either, "resolution": either}
+    doubt = dict.fromkeys(("u", "tol", "resolution", "calibration"), either)
+    word = {"type": "string"}
+    several = {"type": "array", "items": either}
     return {
         "anyOf": [
             {**number, **bound, "description": next(iter(units))},
@@ -45,10 +47,14 @@ def _schema(kind: Kind, bound: dict[str, float]) -> dict[str, Any]:
                 "type": "object",
                 "properties": {
                     "value": either,
-                    "readings": {"type": "array", "items": either, "minItems": 1},
+                    "readings": {**several, "minItems": 1},
+                    "samples": {**several, "minItems": 2},
                     **doubt,
+                    "fit": word,
+                    "general": {"enum": ["f", "m", "c", "v"]},
+                    "shape": {"enum": list(SHAPES)},
                 },
-                "oneOf": [{"required": ["value"]}, {"required": ["readings"]}],
+                "oneOf": [{"required": [key]} for key in ("value", "readings", "samples")],
                 "additionalProperties": False,
             },
         ]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,3 +45,33 @@ class TriangleMesh:
         backward = np.sort(pairs[:, 1] * count + pairs[:, 0])
         once = bool(np.all(np.diff(forward) > 0))
         return once and bool(np.array_equal(forward, backward))
+
+    def turned_over(self) -> TriangleMesh:
+        """Turned half round the x axis: what pointed into the tank points up."""
+        return replace(self, vertices=self.vertices * np.array([1.0, -1.0, -1.0]))
+
+    def moved(self, by_mm: tuple[float, float, float]) -> TriangleMesh:
+        """Moved along the axes [mm]."""
+        return replace(self, vertices=self.vertices + np.array(by_mm))
+
+
+def together(meshes: Sequence[TriangleMesh]) -> TriangleMesh:
+    """Several meshes as one, for files that hold only one; they must not touch.
+
+    Parameters
+    ----------
+    meshes : sequence of TriangleMesh
+        At least one.
+
+    Returns
+    -------
+    TriangleMesh
+    """
+    starts = np.cumsum([0, *(len(mesh.vertices) for mesh in meshes[:-1])])
+    return TriangleMesh(
+        vertices=np.concatenate([mesh.vertices for mesh in meshes]),
+        triangles=np.concatenate(
+            [mesh.triangles + start for mesh, start in zip(meshes, starts, strict=True)]
+        ),
+        chord_mm=max(mesh.chord_mm for mesh in meshes),
+    )

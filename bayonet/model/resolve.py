@@ -9,7 +9,7 @@ from bayonet.mechanics.helix import advance_mm, lead_mm_per_rev
 from bayonet.model.measured import Measured
 from bayonet.model.plug import BodyStepMm, GrooveMm, HalfAngle, Lug, LugZone, Plug
 from bayonet.model.spec_plug import Groove, Lugs, OneLug, PlugTable
-from bayonet.standards.processes import HalfWidths, plug_spread
+from bayonet.model.spread import PlugSpread, spread_of
 
 
 def plug(table: PlugTable) -> Plug:
@@ -40,22 +40,7 @@ def plug(table: PlugTable) -> Plug:
     )
 
 
-def spread_of(table: PlugTable) -> HalfWidths:
-    """Spread of the production: as declared, else assumed from how plugs are made."""
-    assumed = plug_spread(table.made_by)
-    own = table.spread
-    return HalfWidths(
-        diameter_mm=_or(own.diameter, assumed.diameter_mm),
-        length_mm=_or(own.length, assumed.length_mm),
-        angle_deg=_or(own.angle_deg, assumed.angle_deg),
-    )
-
-
-def _or(given: Measured | None, otherwise: float) -> float:
-    return otherwise if given is None else given.value
-
-
-def _body(table: PlugTable, spread: HalfWidths) -> tuple[BodyStepMm, ...]:
+def _body(table: PlugTable, spread: PlugSpread) -> tuple[BodyStepMm, ...]:
     steps: list[BodyStepMm] = []
     start = 0.0
     for step in table.body:
@@ -64,8 +49,9 @@ def _body(table: PlugTable, spread: HalfWidths) -> tuple[BodyStepMm, ...]:
                 radius_mm=step.diameter.value / 2.0,
                 from_depth_mm=start,
                 to_depth_mm=step.to_depth.value,
-                radius_zone_mm=step.diameter.half_zone(spread.diameter_mm) / 2.0,
-                depth_zone_mm=step.to_depth.half_zone(spread.length_mm),
+                radius_zone_mm=step.diameter.half_zone(spread.diameter_mm(step.diameter.value))
+                / 2.0,
+                depth_zone_mm=step.to_depth.half_zone(spread.length_mm(step.to_depth.value)),
             )
         )
         start = step.to_depth.value
@@ -77,7 +63,7 @@ def _lug_root(lugs: Lugs, body: tuple[BodyStepMm, ...]) -> float:
     return next((step.radius_mm for step in body if depth < step.to_depth_mm), body[-1].radius_mm)
 
 
-def _lugs(lugs: Lugs, *, spread: HalfWidths, inner_radius_mm: float) -> Iterable[Lug]:
+def _lugs(lugs: Lugs, *, spread: PlugSpread, inner_radius_mm: float) -> Iterable[Lug]:
     if lugs.each is not None:
         listed = list(lugs.each)
     else:
@@ -91,16 +77,17 @@ def _lugs(lugs: Lugs, *, spread: HalfWidths, inner_radius_mm: float) -> Iterable
     return sorted(made, key=lambda lug: lug.centre_deg)
 
 
-def _lug(one: OneLug, common: Lugs, *, spread: HalfWidths, root_mm: float) -> Lug:
+def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lug:
     own_width = one.width is not None or one.width_deg is not None
     width, width_deg = (one.width, one.width_deg) if own_width else (common.width, common.width_deg)
     outer = one.outer_diameter or common.outer_diameter
     thickness = one.thickness or common.thickness
     depth = one.bearing_depth or common.bearing_depth
     radius = outer.value / 2.0
-    half, side_zone = _half(width, width_deg, common.sides, radius, spread.length_mm)
+    half, side_zone = _half(width, width_deg, common.sides, radius, spread)
     lead_zone = _lead_zone(common, mean_diameter_mm=radius + root_mm)
     ends = float(advance_mm(lead_zone, half.at(radius)))
+    bearing = depth.half_zone(spread.length_mm(depth.value))
     return Lug(
         centre_deg=one.centre_deg.value % 360.0,
         half=half,
@@ -110,29 +97,32 @@ def _lug(one: OneLug, common: Lugs, *, spread: HalfWidths, root_mm: float) -> Lu
         lead_mm_per_rev=_lead(common, mean_diameter_mm=radius + root_mm),
         zone=LugZone(
             side_mm=side_zone,
-            position_deg=one.centre_deg.half_zone(spread.angle_deg),
-            bearing_mm=depth.half_zone(spread.length_mm) + ends,
-            leading_mm=depth.half_zone(spread.length_mm)
-            + thickness.half_zone(spread.length_mm)
-            + ends,
-            outer_radius_mm=outer.half_zone(spread.diameter_mm) / 2.0,
+            position_deg=one.centre_deg.half_zone(spread.angle_deg(radius)),
+            bearing_mm=bearing + ends,
+            leading_mm=bearing + thickness.half_zone(spread.length_mm(thickness.value)) + ends,
+            outer_radius_mm=outer.half_zone(spread.diameter_mm(outer.value)) / 2.0,
         ),
     )
 
 
 def _half(
-    width: Measured | None, width_deg: Measured | None, sides: str, radius_mm: float, spread: float
+    width: Measured | None,
+    width_deg: Measured | None,
+    sides: str,
+    radius_mm: float,
+    spread: PlugSpread,
 ) -> tuple[HalfAngle, float]:
     """Half-width of a lug, and the zone of one side [mm] at the outer radius."""
     if width_deg is not None:
         half_deg = width_deg.value / 2.0
         half_mm = radius_mm * math.sin(math.radians(min(half_deg, 90.0)))
-        zone = math.radians(width_deg.half_zone(math.degrees(spread / radius_mm))) * radius_mm / 2.0
+        across = spread.length_mm(2.0 * half_mm)
+        zone = math.radians(width_deg.half_zone(math.degrees(across / radius_mm))) * radius_mm / 2.0
     else:
         assert width is not None, "the lugs table requires a width"
         half_mm = width.value / 2.0
         half_deg = math.degrees(math.asin(min(half_mm / radius_mm, 1.0)))
-        zone = width.half_zone(spread) / 2.0
+        zone = width.half_zone(spread.length_mm(width.value)) / 2.0
     if sides == "parallel":
         return HalfAngle(deg=0.0, offset_mm=half_mm), zone
     return HalfAngle(deg=half_deg, offset_mm=0.0), zone
@@ -157,9 +147,10 @@ def _lead_zone(lugs: Lugs, *, mean_diameter_mm: float) -> float:
     return 0.0
 
 
-def _groove(groove: Groove, spread: HalfWidths) -> GrooveMm:
+def _groove(groove: Groove, spread: PlugSpread) -> GrooveMm:
     radius = groove.diameter.value / 2.0
     first = groove.at_depth.value if groove.at_depth is not None else radius
+    depth = groove.at_depth or groove.depth or groove.width
     return GrooveMm(
         kind=groove.kind,
         radius_mm=radius,
@@ -167,7 +158,7 @@ def _groove(groove: Groove, spread: HalfWidths) -> GrooveMm:
         end_mm=first + groove.width.value,
         cut_mm=groove.depth.value if groove.depth is not None else 0.0,
         corner_radius_mm=groove.corner_radius.value,
-        radius_zone_mm=groove.diameter.half_zone(spread.diameter_mm) / 2.0,
-        depth_zone_mm=(groove.at_depth or groove.depth or groove.width).half_zone(spread.length_mm),
-        width_zone_mm=groove.width.half_zone(spread.length_mm),
+        radius_zone_mm=groove.diameter.half_zone(spread.diameter_mm(groove.diameter.value)) / 2.0,
+        depth_zone_mm=depth.half_zone(spread.length_mm(depth.value)),
+        width_zone_mm=groove.width.half_zone(spread.length_mm(groove.width.value)),
     )

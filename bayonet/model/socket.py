@@ -10,11 +10,41 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
+from bayonet.mechanics.disc_cutter import swing_deg
+from bayonet.model.limits import SocketLimits
 from bayonet.model.plug import HalfAngle, Layout
 from bayonet.model.ring import Ring
 from bayonet.standards.processes import Clearances, HalfWidths
 
 Polyline = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class CutterPath:
+    """Path of a disc cutter whose axis is parallel to the fitting's, in lock coordinates.
+
+    Parameters
+    ----------
+    centre_mm, radius_mm : float
+        Distance of the cutter's axis from the fitting's; the cutter's radius [mm].
+    start_deg, stop_deg : float
+        Angle of its axis where it plunges, and where it turns back [deg].
+    ahead_deg : float
+        How far its path is ahead of the roof's polyline: the roof is true where the cutter's
+        swing is as much, at the lug's outer edge [deg].
+    """
+
+    centre_mm: float
+    radius_mm: float
+    start_deg: float
+    stop_deg: float
+    ahead_deg: float
+
+    def swing_deg(self, radius_mm: float | np.ndarray) -> np.ndarray:
+        """Half the angle the cutter covers at a radius [deg]."""
+        return swing_deg(radius_mm, centre_mm=self.centre_mm, cutter_radius_mm=self.radius_mm)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,6 +68,8 @@ class Track:
         Bore and track wall [mm].
     floor_slope : float
         Rise of depth per mm of radius towards the axis [-]; 0 is a sharp floor.
+    cut : CutterPath or None
+        The cutter that leaves it other than sharp; None where none is named.
     """
 
     centre_deg: float
@@ -49,6 +81,13 @@ class Track:
     inner_radius_mm: float
     outer_radius_mm: float
     floor_slope: float
+    cut: CutterPath | None = None
+
+    def reach_deg(self, radius_mm: float) -> float:
+        """How far the track reaches at a radius, from the slot's middle [deg]."""
+        if self.cut is None:
+            return float(self.end.at(radius_mm))
+        return self.cut.stop_deg + float(self.cut.swing_deg(radius_mm))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,6 +152,7 @@ class Socket:
     wall_mm: float
     clearance: Clearances
     tolerance: HalfWidths
+    limits: SocketLimits
     flange: Flange | None
     weld: WeldPreparation | None
 
@@ -139,29 +179,37 @@ class Socket:
         ]
         return tuple(rows)
 
-    def _diameter(self, key: str, meaning: str, radius: float) -> NamedDimension:
-        half = self.tolerance.diameter_mm
+    def _diameter(
+        self, key: str, meaning: str, radius: float, half: float | None = None
+    ) -> NamedDimension:
+        half = self.tolerance.diameter_mm if half is None else half
         return NamedDimension(
             key=key, meaning=meaning, value=2 * radius, half_width=half, unit="mm"
         )
 
-    def _length(self, key: str, meaning: str, value: float) -> NamedDimension:
-        half = self.tolerance.length_mm
+    def _length(
+        self, key: str, meaning: str, value: float, half: float | None = None
+    ) -> NamedDimension:
+        half = self.tolerance.length_mm if half is None else half
         return NamedDimension(key=key, meaning=meaning, value=value, half_width=half, unit="mm")
 
-    def _angle(self, key: str, meaning: str, value: float) -> NamedDimension:
-        half = self.tolerance.angle_deg
+    def _angle(self, key: str, meaning: str, value: float, half: float) -> NamedDimension:
         return NamedDimension(key=key, meaning=meaning, value=value, half_width=half, unit="deg")
 
     def _bores(self) -> list[NamedDimension]:
         rows = [
             self._diameter("track_bore_diameter", "bore between the tracks",
-                           self.track_bore_radius_mm),
+                           self.track_bore_radius_mm, self.limits.track_bore_mm),
             self._diameter("passage_diameter", "opening into the tank", self.passage_radius_mm),
         ]  # fmt: skip
         if self.seal_radius_mm is not None:
             rows.append(
-                self._diameter("sealing_bore_diameter", "sealing bore", self.seal_radius_mm)
+                self._diameter(
+                    "sealing_bore_diameter",
+                    "sealing bore",
+                    self.seal_radius_mm,
+                    self.limits.sealing_bore_mm,
+                )
             )
         if self.seal_from_mm is not None and self.seal_to_mm is not None:
             rows.append(
@@ -177,7 +225,12 @@ class Socket:
         ]
         if self.nose_floor_mm is not None:
             rows.append(
-                self._length("nose_floor_depth", "floor under the nose", self.nose_floor_mm)
+                self._length(
+                    "nose_floor_depth",
+                    "floor under the nose",
+                    self.nose_floor_mm,
+                    self.limits.nose_floor_mm,
+                )
             )
         if self.mouth_chamfer_mm > 0.0:
             chamfer = self.mouth_chamfer_mm
@@ -190,19 +243,24 @@ class Socket:
     def _track(self, number: int, track: Track) -> list[NamedDimension]:
         key, name, wall = f"track_{number}", f"track {number}", track.outer_radius_mm
         slot, end = float(track.slot.at(wall)), float(track.end.at(wall))
-        limits = self.tolerance
-        # each side may lie off by its position and by half the width's own limits
-        width = 2.0 * (limits.angle_deg + math.degrees(limits.length_mm / 2.0 / wall))
+        limits = self.limits
+        width = math.degrees(limits.slot_width_mm / wall)
         rows = [
-            self._angle(f"{key}_centre", f"{name}: middle of the slot", track.centre_deg),
+            self._angle(f"{key}_centre", f"{name}: middle of the slot", track.centre_deg,
+                        limits.slot_position_deg),
             NamedDimension(key=f"{key}_slot_width", meaning=f"{name}: slot width at the wall",
                            value=2 * slot, half_width=width, unit="deg"),
-            self._angle(f"{key}_stop", f"{name}: slot middle to stop, at the wall", end),
-            self._diameter(f"{key}_diameter", f"{name}: diameter at the wall", wall),
-            self._length(f"{key}_roof_depth", f"{name}: roof at the stop", track.roof[-1][1]),
-            self._length(f"{key}_floor_depth", f"{name}: floor at the stop", track.floor[-1][1]),
+            self._angle(f"{key}_stop", f"{name}: slot's nominal middle to stop, at the wall", end,
+                        limits.stop_deg),
+            self._diameter(f"{key}_diameter", f"{name}: diameter at the wall", wall,
+                           limits.track_wall_mm),
+            self._length(f"{key}_roof_depth", f"{name}: roof at the stop", track.roof[-1][1],
+                         limits.roof_mm),
+            self._length(f"{key}_floor_depth", f"{name}: floor at the stop", track.floor[-1][1],
+                         limits.floor_mm),
             NamedDimension(key=f"{key}_lead", meaning=f"{name}: lead of the ramp",
-                           value=self.lead_mm_per_rev, half_width=None, unit="mm/rev"),
+                           value=self.lead_mm_per_rev, half_width=limits.lead_mm_per_rev,
+                           unit="mm/rev"),
         ]  # fmt: skip
         if track.floor_slope > 0.0:
             slope = math.degrees(math.atan(track.floor_slope))
@@ -246,7 +304,7 @@ def least_gap_between(tracks: tuple[Track, ...], sign: int) -> tuple[float, Trac
     def gap(one: Track, other: Track) -> float:
         apart = (sign * (other.centre_deg - one.centre_deg)) % 360.0
         inner = max(one.inner_radius_mm, other.inner_radius_mm)
-        return apart - float(one.end.at(inner)) - float(other.slot.at(inner))
+        return apart - one.reach_deg(inner) - float(other.slot.at(inner))
 
     ordered = tracks if sign > 0 else tracks[::-1]
     pairs = itertools.pairwise((*ordered, ordered[0]))

@@ -23,7 +23,11 @@ from bayonet.model.fields import (
     optional,
 )
 from bayonet.model.measured import Measured
+from bayonet.model.spec_cutter import CutterTable
+from bayonet.model.spec_graft import GraftTable
 from bayonet.model.spec_plug import PlugTable
+from bayonet.model.spec_printer import PrinterTable
+from bayonet.model.spec_production import ProductionTable
 
 
 class DesignHead(Table):
@@ -62,6 +66,22 @@ class ToleranceTable(Table):
     diameter: LengthOrZero | None = optional("Of diameters", "diameter = 0.05")
     length: LengthOrZero | None = optional("Of depths and widths", "length = 0.05")
     angle_deg: AngleOrZero | None = optional("Of slot and stop positions", "angle_deg = 0.1")
+    track_bore: LengthOrZero | None = optional("Of the bore between tracks", "track_bore = 0.02")
+    sealing_bore: LengthOrZero | None = optional("Of the sealing bore", "sealing_bore = 0.02")
+    track_wall: LengthOrZero | None = optional("Of the diameter at the wall", "track_wall = 0.1")
+    slot_width: LengthOrZero | None = optional("Of the width of entry slots", "slot_width = 0.1")
+    slot_position_deg: AngleOrZero | None = optional(
+        "Of where slots stand", "slot_position_deg = 0.1"
+    )
+    stop_deg: AngleOrZero | None = optional("Of the stop against its slot", "stop_deg = 0.1")
+    roof: LengthOrZero | None = optional("Of the depth of roofs", "roof = 0.03")
+    floor: LengthOrZero | None = optional("Of the depth of floors", "floor = 0.1")
+    nose_floor: LengthOrZero | None = optional("Of the floor under the nose", "nose_floor = 0.1")
+    lead: LengthOrZero | None = optional("Of the lead of ramps, per revolution", "lead = 0.05")
+    coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of the tracks' axis against the bore's", "coaxiality = 0.04"
+    )
+    tilt_deg: AngleOrZero | None = optional("Of tracks against the mouth face", "tilt_deg = 0.03")
 
 
 class Detent(Table):
@@ -231,6 +251,9 @@ class SocketTable(Table):
     stop: Stop = described("The stop", "[socket.stop]", default=Stop())
     seal: SealTable = described("The seal", "[socket.seal]", default=SealTable())
     mount: MountTable = described("The mount", "[socket.mount]", default=MountTable())
+    cutter: CutterTable | None = optional(
+        "The cutter of a machined socket; it is built as that cutter leaves it", "[socket.cutter]"
+    )
 
 
 class ServiceTable(Table):
@@ -261,3 +284,8 @@ class DesignFile(Table):
     plug: PlugTable = described("The plug as measured", "[plug]")
     socket: SocketTable = described("What the socket shall be", "[socket]")
     service: ServiceTable = described("Service", "[service]", default=ServiceTable())
+    printer: PrinterTable = described("Printer", "[printer]", default=PrinterTable())
+    production: ProductionTable = described(
+        "What the production must reach", "[production]", default=ProductionTable()
+    )
+    graft: GraftTable = described("Place on a tank", "[graft]", default=GraftTable())

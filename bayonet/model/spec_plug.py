@@ -127,6 +127,32 @@ class Spread(Table):
     diameter: LengthOrZero | None = optional("Of diameters", "diameter = 0.05")
     length: LengthOrZero | None = optional("Of depths, widths and thicknesses", "length = 0.05")
     angle_deg: AngleOrZero | None = optional("Of lug positions", "angle_deg = 0.1")
+    lead: LengthOrZero | None = optional("Of the flanks' lead, per revolution", "lead = 0.1")
+    coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of the lugs' axis against the body's", "coaxiality = 0.08"
+    )
+    tilt_deg: AngleOrZero | None = optional("Of the lugs against the shoulder", "tilt_deg = 0.05")
+    general: Literal["f", "m", "c", "v"] | None = optional(
+        "ISO 2768-1 class, for lengths, diameters and angles not given above", 'general = "m"'
+    )
+    moulding: Literal["TG5", "TG5 tool-fixed"] | None = optional(
+        "Tolerance group of a moulding (ISO 20457), for lengths and diameters not given above",
+        'moulding = "TG5"',
+    )
+
+    @model_validator(mode="after")
+    def _rules(self) -> Self:
+        one_of(self, "general", "moulding", needed=False)
+        return self
+
+
+class Correlation(Table):
+    """Two measured values whose doubts go together, as from one fit."""
+
+    between: tuple[str, str] = described(
+        "Their fields, without plug", 'between = ["lugs.bearing_depth", "lugs.thickness"]'
+    )
+    r: float = described("Coefficient of correlation", "r = -0.6", gt=-1, lt=1)
 
 
 class PlugTable(Table):
@@ -161,6 +187,11 @@ class PlugTable(Table):
     lugs: Lugs = described("The lugs", "[plug.lugs]")
     groove: Groove = described("The O-ring groove", "[plug.groove]")
     spread: Spread = described("Spread of the production", "[plug.spread]", default=Spread())
+    correlation: tuple[Correlation, ...] = described(
+        "Doubts that go together",
+        'correlation = [{ between = ["lugs.bearing_depth", "lugs.thickness"], r = -0.6 }]',
+        default=(),
+    )
 
     @model_validator(mode="after")
     def _rules(self) -> Self:

@@ -10,6 +10,8 @@ from typing import Any
 from bayonet.checks.finding import Finding
 from bayonet.checks.run import Result
 from bayonet.developed.motion import Motion
+from bayonet.tolerance.sampling import Rate
+from bayonet.tolerance.study import ChainFigures, Study
 
 FORMAT = 1
 """Raised when a key changes its meaning."""
@@ -40,22 +42,63 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         "seating": socket.seating,
         "process": socket.process,
         "hand": design.plug.hand,
-        "findings": [_finding(finding) for finding in result.findings],
+        "findings": [finding_row(finding) for finding in result.findings],
         "motion": {
             "nominal": _motion(result.proof.nominal),
             "tightest": _motion(result.proof.tightest),
             "loosest": _motion(result.proof.loosest),
         },
         "socket_dimensions": [dataclasses.asdict(row) for row in socket.dimensions()],
+        "tolerance": _study(result.study),
         "assumptions": list(result.assumptions),
         "cautions": list(result.cautions),
         "files": list(files),
     }
-    return json.dumps(_tidy(content), indent=1, ensure_ascii=False) + "\n"
+    return json.dumps(tidy(content), indent=1, ensure_ascii=False) + "\n"
 
 
-def _finding(finding: Finding) -> dict[str, Any]:
+def finding_row(finding: Finding) -> dict[str, Any]:
+    """One finding as plain data."""
     return {**dataclasses.asdict(finding), "verdict": finding.verdict.value}
+
+
+def _study(study: Study) -> dict[str, Any]:
+    return {
+        "samples": study.sample.count,
+        "joint_yield": study.joint_yield,
+        "fails": _rate(study.fails),
+        "chains": [_chain(one) for one in study.figures],
+    }
+
+
+def _rate(rate: Rate) -> dict[str, Any]:
+    low, high = rate.low, rate.high
+    return {"share": rate.value, "low_95": low, "high_95": high, "by": rate.by}
+
+
+def _chain(one: ChainFigures) -> dict[str, Any]:
+    chain, first, sampled = one.chain, one.first, one.sampled
+    return {
+        "key": chain.key,
+        "title": chain.title,
+        "unit": chain.unit,
+        "low_limit": chain.low,
+        "high_limit": chain.high,
+        "source": chain.source,
+        "nominal": one.nominal,
+        "worst_case": [one.worst.low, one.worst.high],
+        "first_order": {"mean": first.mean, "sd": first.sd, "rss": list(first.rss)},
+        "sampled": {
+            "mean": sampled.mean,
+            "sd": sampled.sd,
+            "interval_95": list(sampled.interval(0.95)),
+            "interval_9973": list(sampled.interval(0.9973)),
+        },
+        "cpk": one.cpk,
+        "outside": _rate(one.out),
+        "alone_outside_share": one.alone,
+        "contributors": [dataclasses.asdict(c) for c in first.contributors],
+    }
 
 
 def _motion(motion: Motion) -> dict[str, Any]:
@@ -71,12 +114,12 @@ def _motion(motion: Motion) -> dict[str, Any]:
     }
 
 
-def _tidy(value: Any) -> Any:
+def tidy(value: Any) -> Any:
     """Rounded far below any tolerance, so that the last bit of a sum does not show."""
     if isinstance(value, dict):
-        return {key: _tidy(item) for key, item in value.items()}
+        return {key: tidy(item) for key, item in value.items()}
     if isinstance(value, (list, tuple)):
-        return [_tidy(item) for item in value]
+        return [tidy(item) for item in value]
     if isinstance(value, float):
         return round(value, _DIGITS) + 0.0 if math.isfinite(value) else None
     return value

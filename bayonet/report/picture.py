@@ -17,7 +17,7 @@ from shapely.geometry import Polygon
 from bayonet.checks.finding import Verdict
 from bayonet.checks.run import Result
 from bayonet.developed import contour
-from bayonet.developed.engagement import depth_along
+from bayonet.developed.contour import depth_along
 from bayonet.model.plug import Lug
 from bayonet.model.socket import Socket, Track
 from bayonet.report.sheet import (
@@ -102,7 +102,7 @@ def _developed(axes: Axes, result: Result) -> None:
     _material(axes, socket, start, bottom)
     lock = result.proof.nominal.furthest_deg
     for lug, track, centre in pairs:
-        _draw_track(axes, track, centre)
+        _draw_track(axes, track, centre, radius=_drawn_at(lug, track))
         _draw_lug(axes, lug, centre, filled=False, lift=_rest(result))
         if lock == lock:
             _draw_lug(axes, lug, centre + lock, filled=True)
@@ -117,9 +117,10 @@ def _developed(axes: Axes, result: Result) -> None:
     axes.set_xticks(np.arange(np.ceil(start / 30) * 30, start + 360.0, 30))
     axes.set_xlabel("angle towards lock [deg]")
     axes.set_ylabel("depth from mouth face [mm]")
-    wall = socket.track_radius_mm
+    wall = max(_drawn_at(lug, track) for lug, track, _ in pairs)
+    where = "track wall" if pairs[0][1].cut is None else "lugs' outer edge, as the disc cuts it"
     axes.set_title(
-        f"Developed at the track wall: diameter {2 * wall:.2f} mm,"
+        f"Developed at the {where}: diameter {2 * wall:.2f} mm,"
         f" 10 deg = {np.radians(10) * wall:.2f} mm.  Outline: lug as inserted.  Solid: at lock."
     )
 
@@ -155,8 +156,13 @@ def _moved(points: Array, by_deg: float, deeper_mm: float = 0.0) -> Array:
     return np.asarray(points + np.array([by_deg, deeper_mm]))
 
 
-def _draw_track(axes: Axes, track: Track, centre: float) -> None:
-    points = _moved(contour.of_track(track).polygon(track.outer_radius_mm), centre)
+def _drawn_at(lug: Lug, track: Track) -> float:
+    """Radius drawn: the wall; of a cut track, whose stop is an arc, the lug's edge [mm]."""
+    return track.outer_radius_mm if track.cut is None else lug.outer_radius_mm
+
+
+def _draw_track(axes: Axes, track: Track, centre: float, *, radius: float) -> None:
+    points = _moved(contour.of_track(track).polygon(radius), centre)
     for shift in (-360.0, 0.0):
         moved = _moved(points, shift)
         fill(axes, moved, facecolor="white", edgecolor="none", linewidth=0.0, zorder=2)

@@ -62,7 +62,7 @@ def expanded(u: float) -> str:
 def _digits(u: float) -> int:
     if not (math.isfinite(u) and u > 0.0):
         return 3
-    return min(max(1 - math.floor(math.log10(2.0 * u)), 0), 5)
+    return min(max(1 - math.floor(math.log10(2.0 * u)), 0), 4)
 
 
 def write(

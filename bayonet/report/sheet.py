@@ -28,7 +28,7 @@ FAIL = "#a3262a"
 
 _LONGEST_NAME = 88
 
-_STYLE = {
+STYLE = {
     "font.family": "DejaVu Sans",
     "font.size": 8.5,
     "axes.edgecolor": INK,
@@ -50,7 +50,7 @@ _STYLE = {
 @contextmanager
 def sheet(width_in: float, height_in: float, *, svg: Path | None, png: Path) -> Iterator[Figure]:
     """A figure in the house's look, saved as SVG (if wanted) and PNG when the block ends."""
-    with mpl.rc_context(_STYLE):  # type: ignore[arg-type]  # wants a literal key type
+    with mpl.rc_context(STYLE):  # type: ignore[arg-type]  # wants a literal key type
         figure = Figure(figsize=(width_in, height_in))
         FigureCanvasAgg(figure)
         yield figure

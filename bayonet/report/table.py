@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Protocol
+
 from rich import box
 from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
 from bayonet.checks.finding import Finding, Verdict
-from bayonet.checks.run import Result
+from bayonet.model.design import Design
 
 _LOOK = {
     Verdict.PASS: ("ok", "green"),
@@ -25,17 +28,41 @@ _ROOMS = {
     "motion": "Motion",
     "clearance": "Clearances",
     "shape": "Shape",
+    "machining": "Machining",
+    "casting": "Casting",
     "seal": "Seal",
+    "tolerance": "Tolerance",
     "load": "Load",
+    "print": "Printing",
+    "calibrate": "Printer",
+    "graft": "Graft",
+    "flow": "Flow and drain",
 }
 
 
-def findings(result: Result) -> RenderableType:
+class Judged(Protocol):
+    """Anything with findings: a design's result, print-test pieces, a calibration."""
+
+    @property
+    def design(self) -> Design: ...  # noqa: D102
+    @property
+    def verdict(self) -> Verdict: ...  # noqa: D102
+    @property
+    def findings(self) -> tuple[Finding, ...]: ...  # noqa: D102
+    @property
+    def assumptions(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def cautions(self) -> tuple[str, ...]: ...  # noqa: D102
+
+
+def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = _CLOSING) -> RenderableType:
     """The findings of a design, grouped by room, with a closing line.
 
     Parameters
     ----------
-    result : Result
+    result : Judged
+    closing_lines : mapping
+        What to say at the end, by verdict.
 
     Returns
     -------
@@ -46,7 +73,7 @@ def findings(result: Result) -> RenderableType:
     head.append(f"   revision {design.revision}", style="dim")
     counts = {verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict}
     tally = ", ".join(f"{count} {_LOOK[verdict][0]}" for verdict, count in counts.items() if count)
-    closing = Text(f"{_CLOSING[result.verdict]} ({tally})", style=_style(result.verdict))
+    closing = Text(f"{closing_lines[result.verdict]} ({tally})", style=_style(result.verdict))
     return Group(head, _table(result), closing, *_footnotes(result))
 
 
@@ -54,7 +81,7 @@ def _style(verdict: Verdict) -> str:
     return "bold" if verdict is Verdict.PASS else _LOOK[verdict][1]
 
 
-def _table(result: Result) -> Table:
+def _table(result: Judged) -> Table:
     table = Table(box=box.HORIZONTALS, pad_edge=False, expand=False, show_header=False)
     table.add_column("verdict", no_wrap=True, min_width=4)
     table.add_column("what", no_wrap=True)
@@ -89,7 +116,7 @@ def _margin(finding: Finding) -> str:
     return f"{finding.margin:+.3g}{unit}"
 
 
-def _footnotes(result: Result) -> list[Text]:
+def _footnotes(result: Judged) -> list[Text]:
     lines = [Text("Assumed:", style="dim")]
     lines += [Text(f"  {line}", style="dim") for line in result.assumptions]
     lines.append(Text("Caution:", style="dim"))
@@ -97,6 +124,6 @@ def _footnotes(result: Result) -> list[Text]:
     return lines
 
 
-def show(result: Result, console: Console) -> None:
+def show(result: Judged, console: Console) -> None:
     """Print the findings."""
     console.print(findings(result))

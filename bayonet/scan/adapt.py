@@ -10,12 +10,14 @@ from numpy.typing import NDArray
 
 from bayonet.scan import joint, surface
 from bayonet.scan.faces import Shape, Values
-from bayonet.scan.reseed import reseeded
+from bayonet.scan.labels import Labelled as Faced
+from bayonet.scan.labels import State
 from bayonet.scan.refine import POSE, Labelled, Pose, Refined, inverse
+from bayonet.scan.reseed import reseeded
+from bayonet.scan.wear import worn
 
 Array = NDArray[np.float64]
 
-_FORM_SURE = 25.0  # of a chi-square with three degrees of freedom
 _POSE = dict(zip(surface.POSE, POSE, strict=True))
 
 
@@ -27,11 +29,12 @@ def shape_of(shape: Shape, v: Values) -> surface.Shape:
         holder = next((i for i in range(shape.bodies) if v[f"body.{i}.to_depth"] > middle), holder)
     return surface.Shape(
         steps=shape.bodies, lugs=shape.lugs, root=shape.root, groove=shape.groove, holder=holder,
-        parallel=shape.parallel, has_rim="shoulder_diameter" in v, has_top="shoulder_thickness" in v,
+        parallel=shape.parallel, has_rim="shoulder_diameter" in v,
+        has_top="shoulder_thickness" in v,
     )  # fmt: skip
 
 
-def state_of(shape: Shape, v: Values, pose: Pose) -> joint.State:
+def state_of(shape: Shape, v: Values, pose: Pose) -> State:
     """First values as a state of the joint fit."""
     own = shape_of(shape, v)
     names = own.all_names()
@@ -39,7 +42,7 @@ def state_of(shape: Shape, v: Values, pose: Pose) -> joint.State:
     for i, name in enumerate(names):
         for key, times in source_of(name, shape).items():
             p[i] = v[key] * times
-    return joint.State(shape=own, names=names, p=p, rotation=pose.rotation, origin=pose.origin)
+    return State(shape=own, names=names, p=p, rotation=pose.rotation, origin=pose.origin)
 
 
 def source_of(name: str, shape: Shape) -> dict[str, float]:
@@ -54,10 +57,18 @@ def source_of(name: str, shape: Shape) -> dict[str, float]:
     if parts[-1] in (*surface.FORM, surface.FLARE, "twist"):
         return {}
     if parts[0] == "body":
-        return {f"body.{parts[1]}.diameter": 0.5} if parts[2] == "r" else {f"body.{parts[1]}.to_depth": 1.0}
+        return (
+            {f"body.{parts[1]}.diameter": 0.5}
+            if parts[2] == "r"
+            else {f"body.{parts[1]}.to_depth": 1.0}
+        )
     if parts[0] == "groove":
-        return {"r": {"groove.diameter": 0.5}, "start": {"groove.at_depth": 1.0},
-                "width": {"groove.width": 1.0}, "depth": {"groove.depth": 1.0}}[parts[1]]  # fmt: skip
+        return {
+            "r": {"groove.diameter": 0.5},
+            "start": {"groove.at_depth": 1.0},
+            "width": {"groove.width": 1.0},
+            "depth": {"groove.depth": 1.0},
+        }[parts[1]]
     base, own = f"lug.{parts[1]}", parts[2]
     if own == "half":
         if shape.parallel:
@@ -73,7 +84,7 @@ def source_of(name: str, shape: Shape) -> dict[str, float]:
 
 
 def refined(
-    state: joint.State, shape: Shape, values: Values, end: joint.Ended, seen: Labelled
+    state: State, shape: Shape, values: Values, end: joint.Ended, seen: Labelled
 ) -> Refined:
     """Dimensions, their information, and labelled points."""
     keys = (*POSE, *values)
@@ -81,13 +92,15 @@ def refined(
     names = state.names
     maker = np.zeros((len(names), len(keys)))
     for i, name in enumerate(names):
-        for key, times in ({_POSE[name]: 1.0} if name in _POSE else source_of(name, shape)).items():
+        own = {_POSE[name]: 1.0} if name in _POSE else source_of(name, shape)
+        for key, times in own.items():
             maker[i, place[key]] = times
     mapped = maker.any(axis=1)
     whole = _without(end.information, ~mapped & end.free)
     information = maker.T @ whole @ maker
     right = maker.T @ whole @ state.p
-    known = np.diag(information) > 0.5
+    # some part of a point's worth, whatever the unit
+    known = np.diag(information) > 0.01 * (maker**2).sum(axis=0)
     found = np.array([*np.zeros(len(POSE)), *values.values()])
     if known.any():
         # shared lead: least squares over lugs; every other dimension has one parameter
@@ -117,8 +130,10 @@ def _without(information: Array, nuisance: NDArray[np.bool_]) -> Array:
     return out
 
 
-def labels(blocks: list[list[joint.Labelled]]) -> Labelled:
-    """Labelled points of all blocks in the words of what reads them."""
+def labels(blocks: list[list[Faced]], state: State) -> Labelled:
+    """Labelled points of all blocks; residuals with the form errors in them, to be reported."""
+    formless = {name: 0.0 if name.endswith(surface.FORM) else value
+                for name, value in state.values.items()}  # fmt: skip
     rows = [one for block in blocks for one in block]
     names = tuple(one.face.name for one in blocks[0])
     number = {name: i for i, name in enumerate(names)}
@@ -127,14 +142,14 @@ def labels(blocks: list[list[joint.Labelled]]) -> Labelled:
         theta=np.degrees(np.concatenate([one.spots.theta for one in rows])),
         depth=np.concatenate([one.spots.depth for one in rows]),
         face=np.concatenate([np.full(len(one.off), number[one.face.name]) for one in rows]),
-        residual=np.concatenate([one.off for one in rows]), names=names,
+        residual=np.concatenate([one.face.off(one.spots, formless) for one in rows]), names=names,
     )  # fmt: skip
 
 
 def fitted(
     xyz: Array, pose: Pose, shape: Shape, values: Values, *, few: int
-) -> tuple[Shape, Refined]:
-    """The joint fit, with sides as they show on a sample: radial or parallel."""
+) -> tuple[Shape, Refined, dict[int, float]]:
+    """The joint fit, with sides as they show on a sample (radial or parallel), and worn lugs."""
     sample = xyz[:: max(len(xyz) // few, 1)]
     state, end = joint.joint_fit(sample, sample, state_of(shape, values, pose),
                                  reseed=reseeded)  # fmt: skip
@@ -150,4 +165,5 @@ def fitted(
             p[state.names.index(f"lug.{i}.half")] = middle * math.sin(v[f"lug.{i}.half"])
         state = dataclasses.replace(state, shape=own, p=p)
     state, end = joint.joint_fit(xyz, sample, state, reseed=reseeded, again=True)
-    return shape, refined(state, shape, values, end, labels(end.blocks))
+    seen = refined(state, shape, values, end, labels(end.blocks, state))
+    return shape, seen, worn(xyz, state, end.noise, max(0.3, 3.0 * end.noise))

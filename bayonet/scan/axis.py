@@ -14,6 +14,7 @@ Array = NDArray[np.float64]
 _TRIALS = 1500
 _JUDGES = 1500
 _NEAR = 0.08  # of the radius
+_FARTHEST_MM = 1.5
 _STEEP = 0.5
 _LEAST_SHARE = 0.12
 
@@ -73,7 +74,8 @@ def _miss(xyz: Array, normal: Array, point: Array, way: Array) -> Array:
     steep = np.linalg.norm(across, axis=1)
     gap = np.abs(np.einsum("ij,ij->i", xyz - point, across))
     radius = np.linalg.norm(np.cross(way, xyz - point), axis=1)
-    return np.where(steep > _STEEP, gap / np.maximum(steep * radius, 1e-9), np.inf)
+    gap = gap / np.maximum(steep, 1e-9)
+    return np.where((steep > _STEEP) & (gap < _FARTHEST_MM), gap / np.maximum(radius, 1e-9), np.inf)
 
 
 def _refined(xyz: Array, normal: Array, axis: Axis) -> Axis:
@@ -102,3 +104,11 @@ def frame(axis: Axis, *, out: int) -> Array:
     x = x - (x @ z) * z
     x = x / np.linalg.norm(x)
     return np.column_stack([x, np.cross(z, x), z])
+
+
+def shifted(axis: Axis, rotation: Array, change: Array) -> Axis:
+    """The axis moved in its frame by x, y [mm] and tilted by dx/dz, dy/dz."""
+    x, y, tilt_x, tilt_y = change
+    way = rotation @ np.array([tilt_x, tilt_y, 1.0])
+    point = axis.point + rotation @ np.array([x, y, 0.0])
+    return Axis(point=point, way=way / np.linalg.norm(way))

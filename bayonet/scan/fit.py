@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Callable
 
@@ -52,9 +53,13 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         if len(whole) > MOST:
             whole = whole[np.random.default_rng(4).permutation(len(whole))[:MOST]]
         shape, values = first_values(found)
-        shape, end = fitted(whole, pose, shape, values, few=_FEW)
+        shape, end, lost = fitted(whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
-        return told(end, shape, completed(end, shape), name=points.name)
+        even = completed(end, shape)
+        if even.total is not None and _widths_differ(found, even.hidden):
+            even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
+        return told(end, shape, even, name=points.name, lost=lost,
+                    facet_mm=given.facet_mm)  # fmt: skip
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise
@@ -65,6 +70,13 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
 def _structure(xyz: Array, normal: Array, name: str) -> tuple[structure.Structure, Pose]:
     """Structure, and the pose whose depth 0 is the shoulder."""
     seed = axis.seed(xyz, normal, name=name)
+    for _ in range(3):
+        rotation = axis.frame(seed, out=1)
+        local = structure.local_of(xyz, normal, rotation, seed.point)
+        rings = structure.rings(local)
+        if not rings:
+            raise ScanError(f"{name}: no turned body found: no two faces of one radius")
+        seed = axis.shifted(seed, rotation, structure.straightened(local, rings))
     rotation = axis.frame(seed, out=1)
     local = structure.local_of(xyz, normal, rotation, seed.point)
     rings = structure.rings(local)
@@ -110,3 +122,17 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
     shape = Shape(lugs=len(found.lugs), bodies=len(found.bodies), root=found.lug_root,
                   groove=found.groove, sign=1 if slope > 0.0 else -1, parallel=False)  # fmt: skip
     return shape, v
+
+
+def _widths_differ(found: structure.Structure, hidden: NDArray[np.bool_]) -> bool:
+    """Whether lugs that stand clear of what was not seen differ in width by their outsides."""
+    cell = 360.0 / len(hidden)
+    halves = []
+    for lug in found.lugs:
+        ends = [lug.centre + way * (lug.half + 4.0) for way in (-1.0, 1.0)]
+        if not any(hidden[int(end % 360.0 // cell)] for end in ends) and lug.count >= 80:
+            halves.append(lug.half)
+    if len(halves) < 2:
+        return False
+    middle = float(np.median(halves))
+    return max(halves) > 1.2 * middle or min(halves) < 0.75 * middle

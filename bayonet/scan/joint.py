@@ -8,117 +8,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.surface import FLARE, FORM, POSE, Face, Rates, Shape, Spots, Values, faces, lug_angle, spots
+from bayonet.scan.labels import Labelled, State, labelled
+from bayonet.scan.margins import Margins, first_margins, margins_of
+from bayonet.scan.surface import FLARE, FORM, POSE, Rates, Spots, faces, spots
 
 Array = NDArray[np.float64]
-Indices = NDArray[np.int64]
-Margins = Mapping[tuple[str, str], float]
 
 _DAMPING = 1e-3
 _BLOCK = 400_000
-_BINS_MM = 0.05
-_FARTHEST = 26  # bins from an edge
 _GATES = 4.0  # standard deviations
 _LEAST_MM = 1e-4
 _COARSE = (0.7, 0.6, 0.5, 0.4, 0.3, 0.2)  # mm
-_PART = 0.22  # of a narrow face, for a margin
 _SURE = 5.0  # standard uncertainties
 _LEAST_FORM_MM = 1e-4
-
-
-@dataclass(frozen=True, kw_only=True)
-class State:
-    """A shape with values of its parameters, and where it stands."""
-
-    shape: Shape
-    names: tuple[str, ...]
-    p: Array
-    rotation: Array
-    origin: Array
-
-    @property
-    def values(self) -> dict[str, float]:
-        return dict(zip(self.names, self.p.tolist(), strict=True))
-
-    def moved(self, step: Array) -> State:
-        """After a step of all parameters; the pose is folded into the frame."""
-        place = [self.names.index(name) for name in POSE]
-        x, y, z, a, b = step[place]
-        turn = _rotation(np.array([a, b, 0.0]))
-        p = self.p + step
-        p[place] = 0.0
-        return State(
-            shape=self.shape, names=self.names, p=p,
-            origin=self.origin + self.rotation @ np.array([x, y, z]),
-            rotation=self.rotation @ turn,
-        )  # fmt: skip
-
-
-def _rotation(vector: Array) -> Array:
-    """Rodrigues' formula."""
-    angle = float(np.linalg.norm(vector))
-    if angle < 1e-15:
-        return np.eye(3)
-    x, y, z = vector / angle
-    cross = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
-    return np.asarray(
-        np.eye(3) + np.sin(angle) * cross + (1.0 - np.cos(angle)) * cross @ cross
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Labelled:
-    """Points on one face: where they are in the scan, their residuals."""
-
-    face: Face
-    which: Indices
-    off: Array
-    spots: Spots
-
-
-def labelled(
-    c: Spots, state: State, found: Sequence[Face], gate: float, margins: Margins, floor: float
-) -> list[Labelled]:
-    """Each point to the nearest face it lies on, clear of that face's edges."""
-    v = state.values
-    best = np.full(len(c.r), gate)
-    owner = np.full(len(c.r), -1)
-    zones = zones_of(c, v, state.shape, gate)
-    for number, face in enumerate(found):
-        pool = None if face.lug is None else zones[face.lug]
-        own = c if pool is None else c[pool]
-        off = face.off(own, v)
-        near = np.flatnonzero(np.abs(off) < gate)
-        at = near if pool is None else pool[near]
-        near, at = (one[np.abs(off[near]) < best[at]] for one in (near, at))
-        inside = np.ones(len(near), dtype=bool)
-        for edge, inset in face.insets(own[near], v).items():
-            inside &= inset > margins.get((face.group, edge), floor)
-        best[at[inside]] = np.abs(off[near[inside]])
-        owner[at[inside]] = number
-    rows = []
-    for number, face in enumerate(found):
-        which = np.flatnonzero(owner == number)
-        own = c[which]
-        rows.append(Labelled(face=face, which=which, off=face.off(own, v), spots=own))
-    return rows
-
-
-def zones_of(c: Spots, v: Values, shape: Shape, gate: float) -> list[Indices]:
-    """Points that may be on each lug."""
-    if not shape.lugs:
-        return []
-    root = v[f"body.{shape.root}.r"]
-    reach = [abs(v[f"lug.{i}.slope"]) * 1.2 + 1.0 + gate for i in range(shape.lugs)]
-    low = min(v[f"lug.{i}.bearing"] - reach[i] for i in range(shape.lugs))
-    high = max(v[f"lug.{i}.bearing"] + v[f"lug.{i}.thickness"] + reach[i]
-               for i in range(shape.lugs))  # fmt: skip
-    wide = max(v[f"lug.{i}.r"] for i in range(shape.lugs)) + gate
-    pool = np.flatnonzero((c.r > root) & (c.r < wide) & (c.depth > low) & (c.depth < high))
-    own = c[pool]
-    away = np.array([np.abs(lug_angle(own, v, i)) for i in range(shape.lugs)])
-    nearest = np.argmin(away, axis=0)
-    return [pool[nearest == i] for i in range(shape.lugs)]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -197,8 +99,14 @@ def noise_of(rows: Sequence[Labelled]) -> float:
 
 
 def settled(
-    xyz: Array, state: State, *, free: Array, margins: Margins, floor: float,
-    gates: Sequence[float], noise: float | None = None,
+    xyz: Array,
+    state: State,
+    *,
+    free: Array,
+    margins: Margins,
+    floor: float,
+    gates: Sequence[float],
+    noise: float | None = None,
 ) -> tuple[State, float]:
     """Iterate with narrowing gates; returns the state and the noise."""
     found = faces(state.shape)
@@ -238,57 +146,6 @@ def passed(
     return Normal(information=information, right=right, squares=squares, count=count), blocks
 
 
-def margins_of(
-    xyz: Array, state: State, noise: float, start: Margins
-) -> dict[tuple[str, str], float]:
-    """How far broken edges, fillets and noise of the next face reach into each kind of face.
-
-    Residuals are averaged in strips along each edge: the first strip from the edge whose mean
-    agrees with the face ends the margin.
-    """
-    c = spots(xyz, state.rotation, state.origin)
-    v, found = state.values, faces(state.shape)
-    gate = max(6.0 * noise, 0.1)
-    zones = zones_of(c, v, state.shape, gate)
-    seen: dict[tuple[str, str], list[tuple[Array, Array]]] = {}
-    for face in found:
-        pool = None if face.lug is None else zones[face.lug]
-        own = c if pool is None else c[pool]
-        off = face.off(own, v)
-        near = np.flatnonzero(np.abs(off) < gate)
-        off, insets = off[near], face.insets(own[near], v)
-        for edge, inset in insets.items():
-            if edge == "facing":
-                continue
-            clear = (inset > -0.2) & (inset < _FARTHEST * _BINS_MM)
-            for other, depth in insets.items():
-                if other != edge:
-                    clear &= depth > start.get((face.group, other), 0.4)
-            seen.setdefault((face.group, edge), []).append((inset[clear], off[clear]))
-    return {key: _onset(parts, noise) for key, parts in seen.items()}
-
-
-def _onset(parts: list[tuple[Array, Array]], noise: float) -> float:
-    inset = np.concatenate([one for one, _ in parts])
-    off = np.concatenate([one for _, one in parts])
-    floor = 2.5 * noise + 0.01
-    strip = np.floor(inset / _BINS_MM).astype(int)
-    good = (strip >= 0) & (strip < _FARTHEST) & (np.abs(off) < max(6.0 * noise, 0.1))
-    count = np.bincount(strip[good], minlength=_FARTHEST)
-    if count.sum() < 100:
-        return max(floor, 0.3)
-    total = np.bincount(strip[good], weights=off[good], minlength=_FARTHEST)
-    mean = total / np.maximum(count, 1)
-    usual = float(np.median(count[count > 0]))
-    allowed = np.maximum(3.5 * noise / np.sqrt(np.maximum(count, 1)), 0.2 * noise)
-    centre = float(np.median(mean[count > 0.3 * usual]))
-    fine = (np.abs(mean - centre) < allowed) & (count > 0.4 * usual)
-    for k in range(_FARTHEST - 1):
-        if fine[k] and fine[k + 1]:
-            return max(floor, k * _BINS_MM + (1.5 * noise if k > 1 + 2 * noise / _BINS_MM else 0.0))
-    return max(floor, 0.6)
-
-
 @dataclass(frozen=True, kw_only=True)
 class Ended:
     """What the last pass over all points leaves."""
@@ -314,7 +171,11 @@ def flare_of(state: State, end: Ended) -> float:
 
 
 def joint_fit(
-    xyz: Array, few: Array, state: State, *, reseed: Callable[[Array, State], State],
+    xyz: Array,
+    few: Array,
+    state: State,
+    *,
+    reseed: Callable[[Array, State], State],
     again: bool = False,
 ) -> tuple[State, Ended]:
     """Coarse to fine on a sample, margins from the residuals along edges, then on all points."""
@@ -377,25 +238,3 @@ def _sure_form(
         if state.names[at].endswith("oval_c"):
             sure[at] = sure[at + 1] = sure[at] or sure[at + 1]
     return np.asarray(sure & form)
-
-
-def first_margins(state: State) -> dict[tuple[str, str], float]:
-    """Margins before anything is known: a share of narrow faces, half a millimetre of wide ones."""
-    v, shape = state.values, state.shape
-    root = v[f"body.{shape.root}.r"]
-    high = min(v[f"lug.{i}.r"] for i in range(shape.lugs)) - root
-    thick = min(v[f"lug.{i}.thickness"] for i in range(shape.lugs))
-    half = min(v[f"lug.{i}.half"] for i in range(shape.lugs)) * (1.0 if shape.parallel else root)
-    found = {}
-    for group in ("lug.outer", "lug.bearing", "lug.leading", "lug.side"):
-        for edge, size in (("root", high), ("outer", high), ("bearing", thick),
-                           ("leading", thick), ("side", 2.0 * half)):  # fmt: skip
-            found[group, edge] = min(0.5, _PART * max(size, 0.2))
-    found["lug.side", "facing"] = 0.0
-    depth = v.get("groove.depth", 1.0)
-    if shape.groove == "radial":
-        depth = v[f"body.{shape.holder}.r"] - v["groove.r"]
-    for edge in ("corner", "mouth"):
-        found["groove.wall", edge] = min(0.5, _PART * max(depth, 0.2))
-    found["groove.bottom", "corner"] = min(0.5, _PART * max(v.get("groove.width", 1.0), 0.2))
-    return found

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from bayonet.mechanics.helix import lead_mm_per_rev
 from bayonet.model.design import Design
 from bayonet.model.measured import Measured
-from bayonet.model.resolve import spread_of
 from bayonet.model.spec_plug import Lugs, OneLug, PlugTable
-from bayonet.standards.processes import HalfWidths
+from bayonet.model.spread import PlugSpread, spread_of
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,7 +87,10 @@ def known(design: Design) -> KnownPlug:
     )  # fmt: skip
 
 
-def _length(key: str, meaning: str, given: Measured, spread: float, unit: str = "mm") -> Known:
+def _length(
+    key: str, meaning: str, given: Measured, by_size: Callable[[float], float], unit: str = "mm"
+) -> Known:
+    spread = by_size(given.value)
     limit = spread if given.tol is None else given.tol
     doubt = given.half_zone(spread) - limit
     return Known(
@@ -95,7 +98,7 @@ def _length(key: str, meaning: str, given: Measured, spread: float, unit: str = 
     )  # fmt: skip
 
 
-def _groove(table: PlugTable, spread: HalfWidths) -> list[Known]:
+def _groove(table: PlugTable, spread: PlugSpread) -> list[Known]:
     groove = table.groove
     rows = [
         _length("groove.diameter", "groove: diameter", groove.diameter, spread.diameter_mm),
@@ -120,14 +123,15 @@ def _each(lugs: Lugs) -> tuple[OneLug, ...]:
 
 
 def _lug(
-    number: int, lug: OneLug, table: PlugTable, spread: HalfWidths, design: Design
+    number: int, lug: OneLug, table: PlugTable, spread: PlugSpread, design: Design
 ) -> list[Known]:
     common, base, words = table.lugs, f"lug.{number}", f"lug {number + 1}"
     outer = lug.outer_diameter or common.outer_diameter
     depth = lug.bearing_depth or common.bearing_depth
     thickness = lug.thickness or common.thickness
     rows = [
-        _length(f"{base}.centre_deg", f"{words}: middle", lug.centre_deg, spread.angle_deg, "deg"),
+        _length(f"{base}.centre_deg", f"{words}: middle", lug.centre_deg,
+                lambda _: spread.angle_deg(outer.value / 2.0), "deg"),
         _length(f"{base}.outer_diameter", f"{words}: diameter over it", outer, spread.diameter_mm),
         _length(f"{base}.bearing_depth", f"{words}: depth of bearing flank", depth,
                 spread.length_mm),
@@ -137,17 +141,15 @@ def _lug(
     lead = _lead(common, design.plug.lug_body.radius_mm + outer.value / 2.0)
     if lead is not None:
         value, doubt = lead
-        # Flanks may differ by the spread of lengths over the lug's width: no limit of its own.
-        turn = 2.0 * float(design.plug.lugs[number].half.at(outer.value / 2.0)) / 360.0
         rows.append(
             Known(key=f"{base}.lead", meaning=f"{words}: lead", value=value, doubt=doubt,
-                  limit=spread.length_mm / max(turn, 1e-9), unit="mm/rev")
+                  limit=spread.lead_mm_per_rev, unit="mm/rev")
         )  # fmt: skip
     return rows
 
 
 def _width(
-    base: str, words: str, lug: OneLug, common: Lugs, outer_mm: float, spread: HalfWidths
+    base: str, words: str, lug: OneLug, common: Lugs, outer_mm: float, spread: PlugSpread
 ) -> Known:
     own = lug.width is not None or lug.width_deg is not None
     source = lug if own else common
@@ -155,7 +157,7 @@ def _width(
     if source.width_deg is not None:
         chord = math.radians(1.0) * outer_mm / 2.0
         found = _length(f"{base}.width_deg", meaning, source.width_deg,
-                        spread.length_mm / chord, "deg")  # fmt: skip
+                        lambda wide: spread.length_mm(wide * chord) / chord, "deg")  # fmt: skip
         return found if common.sides == "radial" else _as_chord(found, f"{base}.width", outer_mm)
     assert source.width is not None, "the lugs table requires a width"
     found = _length(f"{base}.width", meaning, source.width, spread.length_mm)

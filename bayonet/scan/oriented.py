@@ -26,6 +26,7 @@ class Oriented:
     xyz: Array
     normal: Array
     whole: Array
+    facet_mm: float = 0.0  # how far flat facets may lie inside the round faces they stand for
 
 
 def oriented(points: ScanPoints) -> Oriented:
@@ -42,7 +43,8 @@ def oriented(points: ScanPoints) -> Oriented:
             spread = _inside(a[which], b[which], c[which], rng)
             normal = cross[which] / (2.0 * area[which, None])
             some = rng.permutation(len(spread))[:SAMPLE]
-            return Oriented(xyz=spread[some], normal=normal[some], whole=spread)
+            facet = _facet_mm(points.triangles, cross, area, xyz)
+            return Oriented(xyz=spread[some], normal=normal[some], whole=spread, facet_mm=facet)
         normal = _vertex_normals(len(xyz), points.triangles, cross)
         good = np.flatnonzero(np.linalg.norm(normal, axis=1) > 0.5)
         some = rng.permutation(good)[:SAMPLE]
@@ -51,6 +53,22 @@ def oriented(points: ScanPoints) -> Oriented:
     if points.normals is not None:
         return Oriented(xyz=xyz[some], normal=points.normals[some], whole=xyz)
     return Oriented(xyz=xyz[some], normal=_local_normals(xyz, some, rng), whole=xyz)
+
+
+def _facet_mm(triangles: NDArray[np.int64], cross: Array, area: Array, xyz: Array) -> float:
+    """Sagitta of facets on round faces: width times the bend at a smooth edge, over eight."""
+    pairs = np.sort(triangles[:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2), axis=1)
+    face = np.repeat(np.arange(len(triangles)), 3)
+    order = np.lexsort((pairs[:, 1], pairs[:, 0]))
+    pairs, face = pairs[order], face[order]
+    same = np.flatnonzero((pairs[1:] == pairs[:-1]).all(axis=1))
+    one, other = face[same], face[same + 1]
+    normal = cross / np.maximum(2.0 * area[:, None], 1e-12)
+    bend = np.arccos(np.clip(np.einsum("ij,ij->i", normal[one], normal[other]), -1.0, 1.0))
+    length = np.linalg.norm(xyz[pairs[same, 0]] - xyz[pairs[same, 1]], axis=1)
+    width = 2.0 * np.minimum(area[one], area[other]) / np.maximum(length, 1e-9)
+    smooth = (bend > 1e-3) & (bend < np.radians(25.0)) & (length > 0.2)
+    return float(np.percentile(width[smooth] * bend[smooth] / 8.0, 95.0)) if smooth.any() else 0.0
 
 
 def _inside(a: Array, b: Array, c: Array, rng: np.random.Generator) -> Array:

@@ -7,7 +7,7 @@ import dataclasses
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.joint import State, zones_of
+from bayonet.scan.labels import State, zones_of
 from bayonet.scan.surface import lug_angle, spots
 
 Array = NDArray[np.float64]

@@ -16,7 +16,6 @@ _BIN_MM = 0.1
 _WIDE_MM = 0.4
 _LEAST_POINTS, _LEAST_SHARE = 40, 0.004
 _AROUND = 120
-_GAP_DEG = 4.0
 _DEEPEST_MM = 3.4
 
 
@@ -63,11 +62,11 @@ class Structure:
     lug_root: int
     lugs: tuple[LugSeed, ...]
     rim_r: float
-    rim_top: float  # least depth of the rim
     bodies: tuple[tuple[float, float], ...]  # radius, depth of its end
     groove: str
     groove_sizes: tuple[float, float, float, float]  # radius, from, to, cut
     around: float
+    rim_top: float
 
 
 def local_of(xyz: Array, normal: Array, rotation: Array, origin: Array) -> Local:
@@ -107,30 +106,68 @@ def rings(local: Local) -> list[Ring]:
 
 def _ring(local: Local, member: NDArray[np.int64], r: float) -> Ring:
     depth = local.depth[member]
-    low, high = np.percentile(depth, [1.0, 99.0])
-    cells = np.unique((local.theta[member] * _AROUND / 360.0).astype(int))
+    low, high = np.percentile(depth, [2.0, 98.0])
+    count = np.bincount((local.theta[member] * _AROUND / 360.0).astype(int) % _AROUND,
+                        minlength=_AROUND)  # fmt: skip
+    filled = int((count >= max(2.0, 0.15 * float(np.percentile(count, 90.0)))).sum())
     mask = np.zeros(len(local.r), dtype=bool)
     mask[member] = True
-    return Ring(r=r, low=float(low), high=float(high), around=len(cells) / _AROUND,
+    return Ring(r=r, low=float(low), high=float(high), around=filled / _AROUND,
                 count=len(member), member=mask)  # fmt: skip
+
+
+def straightened(local: Local, found: list[Ring]) -> Array:
+    """Small shift of the axis (x, y) [mm] and its tilt (dx/dz, dy/dz) that make whole rings round.
+
+    Least squares on the rings seen on a good part of the circle, each with a radius of its own.
+    """
+    whole = max(ring.around for ring in found)
+    used = [ring for ring in found if ring.around > 0.5 * whole][:5]
+    blocks, right = [], []
+    for number, ring in enumerate(used):
+        cos, sin = (f(np.radians(local.theta[ring.member])) for f in (np.cos, np.sin))
+        z = -local.depth[ring.member]
+        rows = np.zeros((len(z), 4 + len(used)))
+        rows[:, :4] = np.column_stack([cos, sin, z * cos, z * sin])
+        rows[:, 4 + number] = 1.0
+        blocks.append(rows)
+        right.append(local.r[ring.member] - ring.r)
+    rows, away = np.vstack(blocks), np.concatenate(right)
+    keep = np.ones(len(away), dtype=bool)
+    found_at: Array = np.zeros(4 + len(used))
+    for _ in range(6):
+        found_at = np.asarray(np.linalg.lstsq(rows[keep], away[keep], rcond=None)[0])
+        rest = np.abs(away - rows @ found_at)
+        keep = rest < max(3.0 * 1.4826 * float(np.median(rest[keep])), 0.02)
+    return found_at[:4]
 
 
 def lug_ring(local: Local, found: list[Ring], name: str) -> Ring:
     """The ring that stands in pieces over a smaller one."""
     whole = max(ring.around for ring in found)
-    best: tuple[float, Ring] | None = None
-    for ring in found:
+    widest = max(ring.r for ring in found if ring.around > 0.5 * whole)
+    inside = [ring for ring in found if ring.r < widest]
+    best = _in_pieces(local, inside, found, whole) or _in_pieces(local, found, found, whole)
+    if best is None:
+        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
+    return best
+
+
+def _in_pieces(local: Local, among: list[Ring], found: list[Ring], whole: float) -> Ring | None:
+    best: Ring | None = None
+    for ring in among:
         low, high = np.percentile(local.depth[ring.member], [15.0, 85.0])
         for under in found:
-            if not 0.8 < ring.r - under.r < 0.6 * ring.r or ring.around > 0.9 * whole:
+            if under.around < 0.5 * whole or ring.around > 0.9 * whole:
+                continue
+            stands_on = under.low - 0.5 < low and high < under.high + 0.5
+            if not (stands_on and 0.8 < ring.r - under.r < 0.6 * ring.r):
                 continue
             beside = under.member & (local.depth > low) & (local.depth < high)
             overlap = _shared_cells(local.theta[ring.member], local.theta[beside])
-            if beside.sum() >= 15 and overlap < 0.4 and (best is None or ring.count > best[0]):
-                best = (ring.count, ring)
-    if best is None:
-        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
-    return best[1]
+            if beside.sum() >= 15 and overlap < 0.4 and (best is None or ring.count > best.count):
+                best = ring
+    return best
 
 
 def _shared_cells(one: Array, other: Array) -> float:
@@ -144,7 +181,8 @@ def _shared_cells(one: Array, other: Array) -> float:
 
 def outside_sense(found: list[Ring], lug: Ring, local: Local, name: str) -> int:
     """+1 where the shoulder lies at smaller depth than the lugs as the frame stands, else -1."""
-    wider = [ring for ring in found if ring.r > lug.r + 0.8 and ring.around > 0.3]
+    whole = max(ring.around for ring in found)
+    wider = [ring for ring in found if ring.r > lug.r + 0.8 and ring.around > 0.55 * whole]
     middle = (lug.low + lug.high) / 2.0
     if wider:
         rim = max(wider, key=lambda ring: ring.r)
@@ -156,30 +194,50 @@ def outside_sense(found: list[Ring], lug: Ring, local: Local, name: str) -> int:
     return 1 if float(np.median(local.depth[beyond])) < middle else -1
 
 
-def plane_depth(local: Local, r0: float, r1: float, d0: float, d1: float) -> float:
-    """Depth of the plane with most points between two radii and depths; NaN for too few."""
+def plane_depth(
+    local: Local, r0: float, r1: float, d0: float, d1: float, *, last: float = 0.0
+) -> float:
+    """Depth of the plane with most points between two radii and depths; NaN for too few.
+
+    ``last``, if not 0, takes the deepest that has this share of the most frequent one's points.
+    """
     own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)
     depth = local.depth[own & (local.depth > d0) & (local.depth < d1)]
     if len(depth) < 25 or not d1 > d0:
         return float("nan")
     edges = np.arange(d0, d1 + 0.2, 0.1)
     count = np.convolve(np.histogram(depth, edges)[0], np.ones(3), "same")
-    peak = edges[int(np.argmax(count))] + 0.05
+    best = int(np.argmax(count))
+    if last:
+        best = int(np.flatnonzero(count > last * count.max())[-1])
+        best = max(range(max(best - 3, 0), best + 1), key=lambda i: count[i])
+    peak = edges[best] + 0.05
     near = depth[np.abs(depth - peak) < 0.3]
     return float(np.median(near)) if len(near) >= 20 else float("nan")
 
 
+def _rim(found: list[Ring], lug: Ring) -> Ring | None:
+    """The widest whole ring on the shoulder's side of the lugs."""
+    whole = max(ring.around for ring in found)
+    wider = [
+        one for one in found
+        if one.r > lug.r + 0.8 and (one.low + one.high) / 2 < lug.low and one.around > 0.55 * whole
+    ]  # fmt: skip
+    return max(wider, key=lambda one: one.r) if wider else None
+
+
 def shoulder_depth(local: Local, found: list[Ring], lug: Ring, name: str) -> tuple[float, float]:
     """Depth of the shoulder plane in the frame, and the rim's radius (NaN where unseen)."""
-    wider = [one for one in found if one.r > lug.r + 0.8 and one.low < lug.low and one.around > 0.3]
-    rim = max(wider, key=lambda one: one.r) if wider else None
-    rim_r = rim.r if rim else float(np.percentile(local.r[local.axial > _AXIAL], 98.0))
+    rim = _rim(found, lug)
     upper = lug.low - 0.3
     if rim is not None:
+        rim_r, depths = rim.r, local.depth[rim.member]
+        start, stop = np.percentile(depths, [40.0, 95.0])
         depth = plane_depth(
-            local, lug.r + 0.3, rim_r - 0.2, rim.high - 1.0, min(rim.high + 1.0, upper)
+            local, lug.r + 0.3, rim_r - 0.2, start, min(stop + 1.2, upper), last=0.35
         )
     else:
+        rim_r = float(np.percentile(local.r[local.axial > _AXIAL], 95.0))
         depth = plane_depth(local, lug.r + 0.3, rim_r, lug.low - 15.0, upper)
     if not np.isfinite(depth):
         raise ScanError(f"{name}: the shoulder's face was not seen: depths have no zero")
@@ -188,20 +246,28 @@ def shoulder_depth(local: Local, found: list[Ring], lug: Ring, name: str) -> tup
 
 def lugs(local: Local, ring: Ring) -> tuple[LugSeed, ...]:
     """The pieces of the lugs' ring: runs of angle, wrapped round."""
-    theta = np.sort(local.theta[ring.member])
-    gap = np.diff(np.append(theta, theta[0] + 360.0))
-    breaks = np.flatnonzero(gap > _GAP_DEG)
-    if not len(breaks):
+    cells = 240
+    own = (local.theta * cells / 360.0).astype(int) % cells
+    level = (local.depth > ring.low) & (local.depth < ring.high)
+    raised = level & (np.abs(local.r - ring.r) < 0.3)  # whatever their normals, which edges spoil
+    count = np.bincount(own[raised], minlength=cells).astype(float)
+    smooth = (count + np.roll(count, 1) + np.roll(count, -1)) / 3.0
+    full = smooth > 0.25 * float(np.percentile(smooth[smooth > 0], 75.0))
+    if full.all() or not full.any():
         return ()
+    first = int(np.flatnonzero(~full)[0])
+    turned = np.roll(full, -first)
+    starts = np.flatnonzero(turned & ~np.roll(turned, 1))
+    stops = np.flatnonzero(turned & ~np.roll(turned, -1))
     runs = []
-    for one, other in zip(breaks, np.roll(breaks, -1), strict=True):
-        start = theta[(one + 1) % len(theta)]
-        width = (theta[other] - start) % 360.0
-        inside = ring.member & ((local.theta - start) % 360.0 <= width)
-        runs.append((start, width, inside))
-    usual = np.median([inside.sum() for _, _, inside in runs if inside.sum() >= 8] or [0])
-    kept = [run for run in runs if run[2].sum() >= max(8, 0.12 * usual) and run[1] > 2.0]
-    return tuple(sorted((_lug(local, run[0], run[2]) for run in kept), key=lambda lug: lug.centre))
+    for start, stop in zip(starts, stops, strict=True):
+        low = (first + start) * 360.0 / cells
+        width = (stop - start + 1) * 360.0 / cells
+        inside = raised & ((local.theta - low) % 360.0 < width)
+        runs.append((low, width, inside))
+    usual = np.median([inside.sum() for _, _, inside in runs])
+    kept = [run for run in runs if run[2].sum() >= max(8, 0.12 * usual) and run[1] > 2.5]
+    return tuple(sorted((_lug(local, run[0], run[2]) for run in kept), key=lambda one: one.centre))
 
 
 def _lug(local: Local, start: float, inside: NDArray[np.bool_]) -> LugSeed:
@@ -234,9 +300,8 @@ def structure(local: Local, name: str) -> Structure:
         one for one in found
         if one is not lug and (one.low + one.high) / 2 > 0.2 and one.around > 0.4 * whole
     ]  # fmt: skip
-    wider = [one for one in found if one.r > lug.r + 0.8 and one.low < -0.5]
-    rim = max(wider, key=lambda one: one.r) if wider else None
-    bodies, inner = _bodies_and_inner(below)
+    rim = _rim(found, lug)
+    bodies, inner = _bodies_and_inner(local, below)
     if not bodies:
         raise ScanError(f"{name}: no body found below the shoulder")
     ends = _ends(local, bodies)
@@ -249,21 +314,38 @@ def structure(local: Local, name: str) -> Structure:
         raise ScanError(f"{name}: the body under the lugs was not found")
     return Structure(
         lug_r=lug.r, lug_root=roots[0], lugs=pieces, rim_r=rim.r if rim else float("nan"),
-        rim_top=rim.low if rim else float("nan"),
         bodies=tuple((one.r, end) for one, end in zip(bodies, ends, strict=True)), groove=kind,
-        groove_sizes=sizes, around=whole,
+        groove_sizes=sizes, around=whole, rim_top=rim.low if rim else float("nan"),
     )  # fmt: skip
 
 
-def _bodies_and_inner(below: list[Ring]) -> tuple[list[Ring], list[Ring]]:
-    """Bodies by depth, and rings that lie within the depths of a wider one."""
+def _bodies_and_inner(local: Local, below: list[Ring]) -> tuple[list[Ring], list[Ring]]:
+    """Bodies by depth, and rings that a wider one bounds on both sides: grooves."""
     inner = [
-        one for one in below
-        if any(o.r > one.r + 0.5 and o.low < one.low + 0.3 and o.high > one.high - 0.3
-               for o in below)
-    ]  # fmt: skip
+        one
+        for one in below
+        if any(_bounds(local, other, one) or _overlaps(other, one) for other in below)
+    ]
     bodies = [one for one in below if not any(one is other for other in inner)]
     return sorted(bodies, key=lambda one: (one.low + one.high) / 2), inner
+
+
+def _overlaps(wide: Ring, narrow: Ring) -> bool:
+    """Whether a ring lies at the depths of a wider one: the wall of a groove in a face."""
+    within = wide.low - 0.4 < narrow.low and narrow.high < wide.high + 0.6
+    return within and wide.r > narrow.r + 0.5
+
+
+def _bounds(local: Local, wide: Ring, narrow: Ring) -> bool:
+    """Whether points of the wide radius lie close on both sides of the narrow ring's depths."""
+    if not wide.r > narrow.r + 0.5:
+        return False
+    level = np.abs(local.r - wide.r) < 0.25
+    shares = []
+    for low, high in ((narrow.low - 1.9, narrow.low - 0.4), (narrow.high + 0.4, narrow.high + 1.9)):
+        theta = local.theta[level & (local.depth > low) & (local.depth < high)]
+        shares.append(len(np.unique((theta * _AROUND / 360.0).astype(int))) / _AROUND)
+    return min(shares) > 0.35 * narrow.around
 
 
 def _ends(local: Local, bodies: list[Ring]) -> list[float]:
@@ -281,19 +363,18 @@ def _groove(
 ) -> tuple[str, tuple[float, float, float, float]]:  # fmt: skip
     nan = float("nan")
     for one in sorted(inner, key=lambda ring: -ring.count):
-        over = min((b for b in bodies if b.low < one.low and b.high > one.high - 0.3),
-                   key=lambda b: b.r, default=None)  # fmt: skip
+        over = min((o for o in bodies if _bounds(local, o, one)), key=lambda o: o.r, default=None)
         if over is None:
             continue
         quarter = (one.high - one.low) / 4
         inside = (local.depth > one.low + quarter) & (local.depth < one.high - quarter)
         beside = (over.member & inside).sum() / max((one.member & inside).sum(), 1)
-        if beside < 0.3 and over.high > one.high + 0.3:
+        if beside < 0.3:
             start = plane_depth(local, one.r + 0.3, over.r - 0.15, one.low - 0.8, one.low + 0.4)
             stop = plane_depth(local, one.r + 0.3, over.r - 0.15, one.high - 0.4, one.high + 0.8)
             return "radial", (one.r, start if np.isfinite(start) else one.low,
                               stop if np.isfinite(stop) else one.high, nan)  # fmt: skip
-    limit = rim.r if rim else float(np.percentile(local.r[local.axial > _AXIAL], 99.0))
+    limit = rim.r if rim else float(np.percentile(local.r[local.axial > _AXIAL], 95.0))
     if np.isfinite(ends[-1]):
         face = _face_groove(local, 1.0, bodies[-1].r - 0.3, ends[-1])
         if face is not None:
@@ -306,7 +387,7 @@ def _face_groove(
     local: Local, r0: float, r1: float, base: float
 ) -> tuple[float, float, float, float] | None:
     """A plane ring sunk into a face: inner and outer radius, and how deep."""
-    bottom = plane_depth(local, r0, r1, base - _DEEPEST_MM, base - 0.4)
+    bottom = plane_depth(local, r0, r1, base - _DEEPEST_MM, base - 0.4, last=0.15)
     if not np.isfinite(bottom):
         return None
     own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)

@@ -127,7 +127,7 @@ def faces(shape: Shape) -> list[Face]:
     if shape.has_rim:
         found.append(_cylinder("rim", "rim", "rim.r", 1, False, shape, _rim_insets))
     if shape.has_top:
-        found.append(_plane("top", "top", lambda v: {"top.z": -1.0}, -1, _top_insets))
+        found.append(_plane("top", "top", lambda _: {"top.z": -1.0}, -1, _top_insets))
     found += _shoulder(shape)
     for i in range(shape.steps):
         found += _body(shape, i)
@@ -164,9 +164,8 @@ def _cylinder(name: str, group: str, key: str, out: int, formed: bool, shape: Sh
         if extra:
             by[extra] = ones
         if formed:
-            by |= {
-                f"{base}.{one}": -out * shift for one, shift in zip(FORM, form(c, v), strict=True)
-            }
+            shifts = zip(FORM, form(c, v), strict=True)
+            by |= {f"{base}.{one}": -out * shift for one, shift in shifts}
         return Rates(slope=(out * c.x / c.r, out * c.y / c.r, np.zeros(len(c.r))), by=by)
 
     return Face(name=name, group=group, lug=None, off=off, rates=rates, insets=insets)
@@ -183,7 +182,7 @@ def _extent(shape: Shape, base: str, v: Values) -> tuple[float, float]:
 
 def _plane(name: str, group: str, depth_by: Callable[[Values], dict[str, float]], out: int,
            insets: Callable[[Spots, Values], dict[str, Array]]) -> Face:  # fmt: skip
-    """A turned plane whose depth is a sum of parameters; ``out`` +1 where it looks into the tank."""
+    """A turned plane; its depth is a sum of parameters, ``out`` +1 where it looks into the tank."""
 
     def off(c: Spots, v: Values) -> Array:
         depth = sum(times * v[key] for key, times in depth_by(v).items())
@@ -219,7 +218,7 @@ def _shoulder(shape: Shape) -> list[Face]:
         return {"groove": c.r - v["groove.r"] - v["groove.width"], "outer": rim(v) - c.r}
 
     zones = (inner, outer) if shape.groove == "shoulder_face" else (whole,)
-    return [_plane("shoulder", "shoulder", lambda v: {}, 1, zone) for zone in zones]
+    return [_plane("shoulder", "shoulder", lambda _: {}, 1, zone) for zone in zones]
 
 
 def _body(shape: Shape, i: int) -> list[Face]:
@@ -248,7 +247,7 @@ def _body(shape: Shape, i: int) -> list[Face]:
 
     return [
         _cylinder(f"body.{i}", f"body.{i}", key, 1, True, shape, along),
-        _plane(f"step.{i}", "nose" if last else "step", lambda v: {end: 1.0}, 1, across),
+        _plane(f"step.{i}", "nose" if last else "step", lambda _: {end: 1.0}, 1, across),
     ]
 
 
@@ -268,7 +267,8 @@ def _groove(shape: Shape) -> list[Face]:
         return {"corner": up, "mouth": mouth(v) - c.depth}
 
     return [
-        _plane("groove.bottom", "groove.bottom", lambda v: {**base, "groove.depth": -1.0}, 1, floor),
+        _plane("groove.bottom", "groove.bottom", lambda _: {**base, "groove.depth": -1.0}, 1,
+               floor),
         _cylinder("groove.inner", "groove.wall", "groove.r", 1, False, shape, wall),
         _cylinder("groove.outer", "groove.wall", "groove.r", -1, False, shape, wall,
                   extra="groove.width"),
@@ -287,9 +287,9 @@ def _radial_groove(shape: Shape) -> list[Face]:
 
     return [
         _cylinder("groove.bottom", "groove.bottom", "groove.r", 1, True, shape, floor),
-        _plane("groove.near", "groove.wall", lambda v: {"groove.start": 1.0}, 1, wall),
+        _plane("groove.near", "groove.wall", lambda _: {"groove.start": 1.0}, 1, wall),
         _plane("groove.far", "groove.wall",
-               lambda v: {"groove.start": 1.0, "groove.width": 1.0}, -1, wall),
+               lambda _: {"groove.start": 1.0, "groove.width": 1.0}, -1, wall),
     ]  # fmt: skip
 
 
@@ -301,7 +301,7 @@ def _lug(shape: Shape, i: int) -> list[Face]:
     ]  # fmt: skip
 
 
-def _along(shape: Shape, c: Spots, v: Values, i: int) -> dict[str, Array]:
+def _along(c: Spots, v: Values, i: int) -> dict[str, Array]:
     angle = lug_angle(c, v, i)
     top = v[f"lug.{i}.bearing"] + v[f"lug.{i}.slope"] * angle
     low = top + v[f"lug.{i}.thickness"] + v[f"lug.{i}.twist"] * angle
@@ -319,11 +319,11 @@ def _radially(shape: Shape, c: Spots, v: Values, i: int) -> dict[str, Array]:
 def _lug_outer(shape: Shape, i: int, base: str) -> Face:
     key = f"{base}.r"
 
-    def rates(c: Spots, v: Values) -> Rates:
+    def rates(c: Spots, _: Values) -> Rates:
         return Rates(slope=(c.x / c.r, c.y / c.r, np.zeros(len(c.r))), by={key: -np.ones(len(c.r))})
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
-        return {"side": _across(shape, c, v, i), **_along(shape, c, v, i)}
+        return {"side": _across(shape, c, v, i), **_along(c, v, i)}
 
     return Face(name=f"{base}.outer", group="lug.outer", lug=i, off=lambda c, v: c.r - v[key],
                 rates=rates, insets=insets)  # fmt: skip
@@ -386,7 +386,7 @@ def _side(shape: Shape, i: int, base: str, way: int) -> Face:
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
         near = {"facing": way * lug_angle(c, v, i) * c.r}
-        return {**_radially(shape, c, v, i), **_along(shape, c, v, i), **near}
+        return {**_radially(shape, c, v, i), **_along(c, v, i), **near}
 
     return Face(name=f"{base}.side{way:+d}", group="lug.side", lug=i, off=off, rates=rates,
                 insets=insets)  # fmt: skip

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
+from bayonet.scan.correlation import inflation
 from bayonet.scan.faces import Shape
-from bayonet.scan.refine import POSE, Labelled, Refined, inverse, prior
+from bayonet.scan.refine import POSE, Refined, inverse, prior
 from bayonet.scan.result import FeatureValue, ScanResult
 from bayonet.scan.unseen import Completed
 
@@ -18,7 +21,7 @@ Array = NDArray[np.float64]
 
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _SAME = {"mm": 0.12, "deg": 0.6}
-_SIZES_MM = (1.5, 3.0, 6.0)
+_LEAST_EXPLAINED = 0.35
 _SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
 _WORDS = {
@@ -39,7 +42,15 @@ class _Doubt:
     told: dict[str, bool]
 
 
-def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResult:
+def told(
+    end: Refined,
+    shape: Shape,
+    set_: Completed,
+    *,
+    name: str,
+    lost: Mapping[int, float],
+    facet_mm: float = 0.0,
+) -> ScanResult:
     """The result of a fit.
 
     Raises
@@ -48,13 +59,14 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
         If fewer than two lugs are there.
     """
     form, rest = _form(end)
-    inflate, length = _inflation(end, rest)
+    inflate, length = inflation(end, rest)
     doubt = _doubt(end, inflate)
-    flags, odd = _odd(end, shape, set_, doubt)
+    flags, odd = _odd(end, shape, set_, doubt, lost)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
     total = set_.total if is_equal and set_.total is not None else shape.lugs
     if total < 2:
         raise ScanError(f"{name}: one lug seen and nothing tells where others are; 2 to 8 are read")
+    _refuse_doubtful(end, shape, set_, is_equal=is_equal, name=name)
     if is_equal:
         values, doubt = _shared(end, set_, doubt, odd, inflate)
     else:
@@ -63,6 +75,7 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
     sign = shape.sign if values["lead"] >= 0 else -shape.sign
     is_flat = not abs(values["lead"]) > max(4.0 * lead_u, 0.1)
     features = _features(values, doubt, end, shape, set_, is_equal, total)
+    features = tuple(_with_facets(one, facet_mm) for one in features)
     on = end.labelled.face >= 0
     return ScanResult(
         rotation=end.pose.rotation, origin_mm=end.pose.origin, features=features, lugs=total,
@@ -72,6 +85,42 @@ def told(end: Refined, shape: Shape, set_: Completed, *, name: str) -> ScanResul
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
         correlation_mm=length, warnings=_warnings(features, set_, inflate, is_flat, is_equal),
     )  # fmt: skip
+
+
+def _with_facets(one: FeatureValue, facet_mm: float) -> FeatureValue:
+    """A model's flat facets lie inside its round faces by up to the sagitta: part of the doubt."""
+    if not (facet_mm > 0.0 and one.unit == "mm"):
+        return one
+    return dataclasses.replace(one, u=math.hypot(one.u, facet_mm))
+
+
+def _refuse_doubtful(
+    end: Refined, shape: Shape, set_: Completed, *, is_equal: bool, name: str
+) -> None:
+    """Refuse what would be a guess: a plug that explains little, or uneven lugs half hidden."""
+    seen = end.labelled
+    rim = max(end.values.get("shoulder_diameter", 0.0), end.values["body.0.diameter"]) / 2.0
+    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
+    within = (seen.r < rim - 0.3) & (seen.depth > 0.3) & (seen.depth < nose - 0.3)
+    share = float((seen.face[within] >= 0).mean()) if within.any() else 0.0
+    if not share > _LEAST_EXPLAINED:
+        rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
+        raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
+    narrow = min(_half_deg(end, i) * 2.0 for i in range(shape.lugs))
+    if not is_equal and set_.hidden_deg > 0.8 * narrow:
+        rule = (
+            f"lugs are uneven and {set_.hidden_deg:.0f} deg of the way round was not seen, room for"
+            " another: scan all round"
+        )
+        raise ScanError(f"{name}: {rule}")
+
+
+def _half_deg(end: Refined, number: int) -> float:
+    wide = end.values.get(f"lug.{number}.width_deg")
+    if wide is not None:
+        return wide / 2.0
+    outer = end.values[f"lug.{number}.outer_diameter"]
+    return math.degrees(math.asin(min(end.values[f"lug.{number}.width"] / outer, 1.0)))
 
 
 def unit_of(key: str) -> str:
@@ -118,36 +167,6 @@ def _form(end: Refined) -> tuple[tuple[FeatureValue, ...], Array]:
     ), rest  # fmt: skip
 
 
-def _inflation(end: Refined, rest: Array) -> tuple[float, float]:
-    """How much larger uncertainties are than white noise says, and over what length [mm].
-
-    White residuals summed in cells of n have variance n sigma^2; what is more is correlation.
-    """
-    seen = end.labelled
-    near = np.abs(seen.residual) < 3.6 * end.noise
-    owns = [np.flatnonzero((seen.face == i) & near) for i in range(len(seen.names))]
-    shares = [_share(seen, rest, [own for own in owns if len(own) > 2], size, end.noise)
-              for size in _SIZES_MM]  # fmt: skip
-    most = max(shares)
-    length = _SIZES_MM[int(np.argmax(np.array(shares) > 0.5 * most))] if most > 1.5 else 0.0
-    return math.sqrt(most) if most > 1.2 else 1.0, length
-
-
-def _share(seen: Labelled, rest: Array, owns: list[NDArray[np.int64]], size: float, noise: float
-           ) -> float:  # fmt: skip
-    """Square sums of residuals over cells of a size, by what white noise would give."""
-    total, count = 0.0, 0
-    for own in owns:
-        along = np.radians(seen.theta[own]) * seen.r[own]
-        places = sorted((along, seen.r[own], seen.depth[own]), key=lambda one: float(one.std()))
-        first, second = (np.floor(one / size).astype(np.int64) for one in places[1:])
-        _, number = np.unique(first * 100_003 + second, return_inverse=True)
-        sums = np.bincount(number, weights=rest[own])
-        total += float((sums**2).sum())
-        count += len(own)
-    return total / max(count * noise**2, 1e-12)
-
-
 def _doubt(end: Refined, inflate: float) -> _Doubt:
     spread = inverse(end.information / (end.noise * inflate) ** 2 + np.diag(prior(end.keys)))
     u = dict(zip(end.keys, np.sqrt(np.maximum(np.diag(spread), 0.0)).tolist(), strict=True))
@@ -180,7 +199,7 @@ def _count(end: Refined, name: str) -> int:
 
 
 def _odd(
-    end: Refined, shape: Shape, set_: Completed, doubt: _Doubt
+    end: Refined, shape: Shape, set_: Completed, doubt: _Doubt, lost: Mapping[int, float]
 ) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:
     """Lugs that differ from the others by more than their doubt, in words and by key."""
     flags, odd = [], set()
@@ -204,6 +223,10 @@ def _odd(
                 if name not in _STRUCTURAL:
                     words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
                     flags.append((i if set_.total is None else set_.place[i], words))
+    for i, middle in lost.items():
+        odd |= {(i, "bearing_depth"), (i, "thickness")}
+        words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
+        flags.append((i if set_.total is None else set_.place[i], words))
     return tuple(flags), odd
 
 

@@ -22,7 +22,12 @@ class Completed:
 
     total: int | None
     place: tuple[int, ...]
-    hidden_deg: float
+    hidden: np.ndarray
+
+    @property
+    def hidden_deg(self) -> float:
+        """Angle in which nothing was seen [deg]."""
+        return float(self.hidden.sum()) * _CELL_DEG
 
 
 def completed(end: Refined, shape: Shape) -> Completed:
@@ -40,9 +45,9 @@ def completed(end: Refined, shape: Shape) -> Completed:
         missing = [first + 360.0 * k / total for k in range(total) if k not in set(place)]
         if all(hidden[int((at % 360.0) // _CELL_DEG)] for at in missing):
             return Completed(total=total, place=tuple(place.tolist()),
-                             hidden_deg=float(hidden.sum()) * _CELL_DEG)  # fmt: skip
+                             hidden=hidden)  # fmt: skip
     return Completed(total=None, place=tuple(range(shape.lugs)),
-                     hidden_deg=float(hidden.sum()) * _CELL_DEG)  # fmt: skip
+                     hidden=hidden)  # fmt: skip
 
 
 def _sure(end: Refined, number: int) -> bool:

@@ -13,6 +13,7 @@ from bayonet.model import profile
 from bayonet.model.plug import Plug
 from bayonet.model.socket import Flange, Socket
 from bayonet.solids import gate
+from bayonet.solids.cut_track import cut_track
 from bayonet.solids.turn import turned
 from bayonet.solids.wrap import wrapped
 
@@ -78,7 +79,8 @@ def plug(of: Plug, *, turned_deg: float = 0.0) -> Solid:
 
 
 def _tool(shape: Contour, *, what: str) -> Solid:
-    return gate.passed(wrapped(shape), volume_mm3=shape.volume(), what=what)
+    made = cut_track(shape) if shape.is_cut else wrapped(shape)
+    return gate.passed(made, volume_mm3=shape.volume(), what=what)
 
 
 def _clear_angle(contours: Sequence[Contour]) -> float:

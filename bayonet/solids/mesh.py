@@ -19,6 +19,7 @@ from OCP.TopLoc import TopLoc_Location
 
 from bayonet.errors import BuildError
 from bayonet.model.mesh import TriangleMesh
+from bayonet.solids.swept import unswept
 
 Array = NDArray[np.float64]
 
@@ -68,7 +69,7 @@ class _Patch:
 
 
 def _once(solid: Solid, deflection: float) -> TriangleMesh:
-    copy = Solid(BRepBuilderAPI_Copy(solid.wrapped, True, False).Shape())
+    copy = Solid(BRepBuilderAPI_Copy(unswept(solid).wrapped, True, False).Shape())
     BRepMesh_IncrementalMesh(copy.wrapped, deflection, False, ANGLE_RAD, False)
     patches = list(_patches(copy))
     points = np.concatenate([patch.points for patch in patches])

@@ -63,6 +63,22 @@ def bezier(curve: Callable[[Array], Array], start: float, end: float) -> Array:
     raise BuildError("a helix or parallel side is too long for one polynomial span")
 
 
+def raised(poles: Array, degree: int) -> Array:
+    """The same Bezier curve at a higher degree; shape (degree + 1, dimensions).
+
+    Examples
+    --------
+    >>> raised(np.array([[0.0], [2.0]]), 2).ravel().tolist()
+    [0.0, 1.0, 2.0]
+    """
+    while len(poles) - 1 < degree:
+        n = len(poles)
+        share = np.arange(1, n)[:, None] / n
+        inner = share * poles[:-1] + (1 - share) * poles[1:]
+        poles = np.vstack([poles[:1], inner, poles[-1:]])
+    return poles
+
+
 @cache
 def _operators(degree: int) -> tuple[Array, Array, Array, Array]:
     """Nodes on [0, 1]; maps from values there to a series, to poles, to values at probes."""

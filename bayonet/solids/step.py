@@ -45,19 +45,12 @@ def write(solid: Solid, path: Path, *, head: StepHead) -> None:
     BuildError, ExportError
         If the kernel refuses the shape, or the file.
     """
-    STEPCAFControl_Controller.Init_s()
-    for key, value in (
-        ("write.step.schema", "AP242DIS"),
-        ("write.step.unit", "MM"),
-    ):
-        if not Interface_Static.SetCVal_s(key, value):
-            raise BuildError(f"STEP: the kernel does not take {key} = {value}")
-    Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)
+    set_switches()
     writer = STEPControl_Writer()
     status = writer.Transfer(solid.wrapped, STEPControl_StepModelType.STEPControl_AsIs)
     if status != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise BuildError(f"STEP: the kernel could not translate {head.product}")
-    _set_header(writer, head)
+    set_header(writer, head)
     _set_product(writer, head.product)
     if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
         raise ExportError(f"{path}: could not be written")
@@ -81,7 +74,20 @@ def read(path: Path) -> Solid:
     return solids[0]
 
 
-def _set_header(writer: STEPControl_Writer, head: StepHead) -> None:
+def set_switches() -> None:
+    """Set every switch of the kernel's writer; they are one for the whole process."""
+    STEPCAFControl_Controller.Init_s()
+    for key, value in (
+        ("write.step.schema", "AP242DIS"),
+        ("write.step.unit", "MM"),
+    ):
+        if not Interface_Static.SetCVal_s(key, value):
+            raise BuildError(f"STEP: the kernel does not take {key} = {value}")
+    Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)
+
+
+def set_header(writer: STEPControl_Writer, head: StepHead) -> None:
+    """Fill the file's header; nothing in it comes from the clock or the machine."""
     header = APIHeaderSection_MakeHeader(writer.Model())
     header.SetName(_text(head.product))
     header.SetTimeStamp(_text(STAMP))

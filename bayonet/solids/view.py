@@ -35,33 +35,72 @@ def fit_up(socket: Solid, plug: Solid, *, lift_mm: float) -> LineDrawing:
     LineDrawing
         Seen from outside the tank, z upwards.
     """
-    box = socket.BoundingBox()
+    opened = _opened(socket)
+    lifted = plug.translate(Vector(0.0, 0.0, lift_mm))
+    return drawn([opened, lifted], eye=_TOWARDS_EYE, sectioned=opened)
+
+
+def cut_away(solid: Solid) -> LineDrawing:
+    """Draw one solid with a quarter cut away, seen from above.
+
+    Parameters
+    ----------
+    solid : cadquery.Solid
+        Standing as it shall be seen, z upwards, its axis on z.
+
+    Returns
+    -------
+    LineDrawing
+    """
+    opened = _opened(solid)
+    return drawn([opened], eye=_TOWARDS_EYE, sectioned=opened)
+
+
+def _opened(solid: Solid) -> Shape:
+    box = solid.BoundingBox()
     reach = 2.0 * max(abs(box.xmax), abs(box.ymin))
     quarter = Solid.makeBox(reach, reach, box.zlen + 2.0, Vector(0.0, -reach, box.zmin - 1.0))
-    opened = socket.cut(quarter)
-    lifted = plug.translate(Vector(0.0, 0.0, lift_mm))
-    right, up = _plane()
-    visible = HLRBRep_HLRToShape(_hidden_lines([opened, lifted], right))
+    return solid.cut(quarter)
+
+
+def drawn(shapes: list[Shape], *, eye: Array, sectioned: Shape | None = None) -> LineDrawing:
+    """Draw shapes with hidden lines removed, z upwards.
+
+    Parameters
+    ----------
+    shapes : list of cadquery.Shape
+    eye : array, shape (3,)
+        Direction towards the eye.
+    sectioned : cadquery.Shape or None
+        One of them, cut on x = 0 and y = 0 at the quarter x > 0, y < 0.
+
+    Returns
+    -------
+    LineDrawing
+    """
+    right, up = picture_plane(eye)
+    visible = HLRBRep_HLRToShape(_hidden_lines(shapes, eye, right))
+    sections = () if sectioned is None else tuple(_sections(sectioned, right, up))
     return LineDrawing(
         outlines=_lines(visible.OutLineVCompound()),
         edges=(*_lines(visible.VCompound()), *_lines(visible.Rg1LineVCompound())),
-        sections=tuple(_sections(opened, right, up)),
+        sections=sections,
     )
 
 
-def _plane() -> tuple[Array, Array]:
-    """Directions to the right and upwards on the picture."""
-    eye = _TOWARDS_EYE / np.linalg.norm(_TOWARDS_EYE)
+def picture_plane(eye: Array) -> tuple[Array, Array]:
+    """Directions to the right and upwards on a picture seen from an eye."""
+    eye = eye / np.linalg.norm(eye)
     right = np.cross([0.0, 0.0, 1.0], eye)
     right /= np.linalg.norm(right)
     return right, np.cross(eye, right)
 
 
-def _hidden_lines(shapes: list[Shape], right: Array) -> HLRBRep_Algo:
+def _hidden_lines(shapes: list[Shape], eye: Array, right: Array) -> HLRBRep_Algo:
     algorithm = HLRBRep_Algo()
     for shape in shapes:
         algorithm.Add(shape.wrapped)
-    frame = gp_Ax2(gp_Pnt(), gp_Dir(*_TOWARDS_EYE.tolist()), gp_Dir(*right.tolist()))
+    frame = gp_Ax2(gp_Pnt(), gp_Dir(*eye.tolist()), gp_Dir(*right.tolist()))
     algorithm.Projector(HLRAlgo_Projector(frame))
     algorithm.Update()
     algorithm.Hide()

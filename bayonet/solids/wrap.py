@@ -43,7 +43,7 @@ from OCP.TopoDS import (
 )
 
 from bayonet.developed.contour import Contour, Corner, Edge, Flank, Side
-from bayonet.solids.polynomial import bezier
+from bayonet.solids.polynomial import bezier, raised
 
 Array = NDArray[np.float64]
 
@@ -64,11 +64,11 @@ def wrapped(contour: Contour) -> Solid:
     cadquery.Solid
         Not gated; see `bayonet.solids.gate`.
     """
-    return Solid(_Wrapper(contour).solid())
+    return Solid(Wrapper(contour).solid())
 
 
 @dataclass(frozen=True)
-class _Arc:
+class Span:
     """A trimmed curve in space, and its end vertices."""
 
     edge: TopoDS_Edge
@@ -76,8 +76,8 @@ class _Arc:
     last: float
 
 
-class _Wrapper:
-    """Builds one solid; lives for one call."""
+class Wrapper:
+    """Builds one solid; lives for one call. `bayonet.solids.cut_track` builds on it."""
 
     def __init__(self, contour: Contour) -> None:
         self.contour = contour
@@ -90,7 +90,8 @@ class _Wrapper:
         self.count = len(contour.corners)
 
     def solid(self) -> TopoDS_Solid:
-        vertices = [[self._vertex(end, i) for i in range(self.count)] for end in (0, 1)]
+        """The closed solid; not gated."""
+        vertices = self._vertices()
         radial = [self._radial_edge(i, vertices[0][i], vertices[1][i]) for i in range(self.count)]
         rims = [
             [self._rim_edge(end, i, vertices[end]) for i in range(self.count)] for end in (0, 1)
@@ -113,6 +114,9 @@ class _Wrapper:
         radius, theta = self.radii[end], self.theta[end][i]
         return gp_Pnt(radius * math.cos(theta), radius * math.sin(theta), self.height[end][i])
 
+    def _vertices(self) -> list[list[TopoDS_Vertex]]:
+        return [[self._vertex(end, i) for i in range(self.count)] for end in (0, 1)]
+
     def _vertex(self, end: int, i: int) -> TopoDS_Vertex:
         vertex = TopoDS_Vertex()
         self.builder.MakeVertex(vertex, self._point(end, i), _TOLERANCE_MM)
@@ -120,11 +124,11 @@ class _Wrapper:
 
     def _edge(
         self, curve: Geom_Curve, start: TopoDS_Vertex, end: TopoDS_Vertex, first: float, last: float
-    ) -> _Arc:
+    ) -> Span:
         maker = BRepBuilderAPI_MakeEdge(curve, start, end, first, last)
-        return _Arc(maker.Edge(), first, last)
+        return Span(maker.Edge(), first, last)
 
-    def _radial_edge(self, i: int, inner: TopoDS_Vertex, outer: TopoDS_Vertex) -> _Arc:
+    def _radial_edge(self, i: int, inner: TopoDS_Vertex, outer: TopoDS_Vertex) -> Span:
         """From inner to outer corner, by radius; straight unless side and flank bend it."""
         corner = self.contour.corners[i]
         flank = corner.flank
@@ -137,7 +141,7 @@ class _Wrapper:
 
     def _straight(
         self, start: gp_Pnt, end: gp_Pnt, first: TopoDS_Vertex, last: TopoDS_Vertex
-    ) -> _Arc:
+    ) -> Span:
         line = Geom_Line(
             start, gp_Dir(end.X() - start.X(), end.Y() - start.Y(), end.Z() - start.Z())
         )
@@ -150,7 +154,7 @@ class _Wrapper:
         z = -corner.flank.depth_at(np.degrees(theta), radius)
         return np.column_stack([radius * np.cos(theta), radius * np.sin(theta), z])
 
-    def _rim_edge(self, end: int, i: int, vertices: list[TopoDS_Vertex]) -> _Arc:
+    def _rim_edge(self, end: int, i: int, vertices: list[TopoDS_Vertex]) -> Span:
         """Along the contour on a cylinder, from corner i to corner i + 1."""
         j = (i + 1) % self.count
         edge = self.contour.edges[i]
@@ -160,7 +164,7 @@ class _Wrapper:
             )
         return self._swept(end, edge, i, j, vertices)
 
-    def _swept(self, end: int, flank: Flank, i: int, j: int, vertices: list[TopoDS_Vertex]) -> _Arc:
+    def _swept(self, end: int, flank: Flank, i: int, j: int, vertices: list[TopoDS_Vertex]) -> Span:
         """Arc or helix, always from the smaller angle to the greater one."""
         radius = self.radii[end]
         low, high = (i, j) if self.theta[end][i] < self.theta[end][j] else (j, i)
@@ -187,7 +191,7 @@ class _Wrapper:
 
     # ---- faces ---------------------------------------------------------------------------
 
-    def _rim_face(self, end: int, rim: list[_Arc]) -> TopoDS_Face:
+    def _rim_face(self, end: int, rim: list[Span]) -> TopoDS_Face:
         """The face on the inner or outer cylinder."""
         frame = gp_Ax3(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1), self._x_axis())
         surface = Geom_CylindricalSurface(frame, self.radii[end])
@@ -195,14 +199,14 @@ class _Wrapper:
             self._attach(arc, surface, self._rim_trace(end, i, arc))
         edges = [self._directed(end, i, arc) for i, arc in enumerate(rim)]
         face = self._face(surface, edges)
-        return face if end == 1 else _reversed(face)
+        return face if end == 1 else flipped(face)
 
-    def _rim_trace(self, end: int, i: int, arc: _Arc) -> Geom2d_Curve:
+    def _rim_trace(self, end: int, i: int, arc: Span) -> Geom2d_Curve:
         j = (i + 1) % self.count
         angle = self.theta[end] - self._seam()
         low, high = (j, i) if self._runs_backwards(end, i) else (i, j)
         start = (angle[low], self.height[end][low])
-        return _line2(start, (angle[high], self.height[end][high]), arc)
+        return line2(start, (angle[high], self.height[end][high]), arc)
 
     def _runs_backwards(self, end: int, i: int) -> bool:
         """Whether rim edge i was built from its second corner to its first."""
@@ -210,17 +214,17 @@ class _Wrapper:
         is_side = isinstance(self.contour.edges[i], Side)
         return not is_side and bool(self.theta[end][i] > self.theta[end][j])
 
-    def _directed(self, end: int, i: int, arc: _Arc) -> TopoDS_Edge:
-        return _reversed(arc.edge) if self._runs_backwards(end, i) else arc.edge
+    def _directed(self, end: int, i: int, arc: Span) -> TopoDS_Edge:
+        return flipped(arc.edge) if self._runs_backwards(end, i) else arc.edge
 
-    def _wall_face(self, i: int, rims: list[list[_Arc]], radial: list[_Arc]) -> TopoDS_Face:
+    def _wall_face(self, i: int, rims: list[list[Span]], radial: list[Span]) -> TopoDS_Face:
         """The face over contour edge i, from inner to outer rim."""
         j = (i + 1) % self.count
         surface, faces_out = self._wall_surface(i, self.contour.edges[i])
         inner, outer = rims[0][i], rims[1][i]
         loop = [
-            _reversed(self._directed(1, i, outer)),
-            _reversed(radial[i].edge),
+            flipped(self._directed(1, i, outer)),
+            flipped(radial[i].edge),
             self._directed(0, i, inner),
             radial[j].edge,
         ]
@@ -228,7 +232,7 @@ class _Wrapper:
             self._trace_wall(i, surface, rims, radial)
         if faces_out:
             return self._face(surface, loop)
-        return _reversed(self._face(surface, [_reversed(edge) for edge in reversed(loop)]))
+        return flipped(self._face(surface, [flipped(edge) for edge in reversed(loop)]))
 
     def _wall_surface(self, i: int, edge: Edge) -> tuple[Geom_Surface, bool]:
         """Surface of contour edge i, and whether its natural normal points out of the solid."""
@@ -264,7 +268,7 @@ class _Wrapper:
         return _ruled(rows, (start, stop), self.radii)
 
     def _trace_wall(
-        self, i: int, surface: Geom_Surface, rims: list[list[_Arc]], radial: list[_Arc]
+        self, i: int, surface: Geom_Surface, rims: list[list[Span]], radial: list[Span]
     ) -> None:
         """Give the four edges of a cone or helicoid face their curves on it."""
         j = (i + 1) % self.count
@@ -282,12 +286,12 @@ class _Wrapper:
             low, high = (j, i) if self._runs_backwards(end, i) else (i, j)
             v = float(v_of(np.array(self.radii[end])))
             points = [(self.theta[end][k] - shift, v) for k in (low, high)]
-            self._attach(rims[end][i], surface, _line2(points[0], points[1], rims[end][i]))
+            self._attach(rims[end][i], surface, line2(points[0], points[1], rims[end][i]))
         for k in (i, j):
             side = self.contour.corners[k].side
             arc = radial[k]
 
-            def trace(t: Array, side: Side = side, arc: _Arc = arc) -> Array:
+            def trace(t: Array, side: Side = side, arc: Span = arc) -> Array:
                 if side.offset_mm != 0.0:
                     radius = np.hypot(t, side.offset_mm)
                 else:
@@ -298,7 +302,7 @@ class _Wrapper:
 
             self._attach(arc, surface, _spline2(trace, arc.first, arc.last))
 
-    def _attach(self, arc: _Arc, surface: Geom_Surface, trace: Geom2d_Curve) -> None:
+    def _attach(self, arc: Span, surface: Geom_Surface, trace: Geom2d_Curve) -> None:
         self.builder.UpdateEdge(arc.edge, trace, surface, TopLoc_Location(), _TOLERANCE_MM)
         self.builder.Range(arc.edge, surface, TopLoc_Location(), arc.first, arc.last)
 
@@ -319,7 +323,8 @@ def _run_along(side: Side, radius_mm: float) -> float:
     return math.sqrt(radius_mm**2 - side.offset_mm**2)
 
 
-def _reversed(shape: TopoDS_Edge | TopoDS_Face) -> TopoDS_Edge | TopoDS_Face:
+def flipped(shape: TopoDS_Edge | TopoDS_Face) -> TopoDS_Edge | TopoDS_Face:
+    """The same, oriented the other way."""
     return shape.Oriented(
         TopAbs_Orientation.TopAbs_REVERSED
         if shape.Orientation() == TopAbs_Orientation.TopAbs_FORWARD
@@ -336,9 +341,10 @@ def _axial_plane(side: Side, *, towards_less: bool) -> Geom_Plane:
     return Geom_Plane(origin, gp_Dir(sign * across[0], sign * across[1], 0.0))
 
 
-def _knots(
+def knots(
     first: float, last: float, degree: int
 ) -> tuple[TColStd_Array1OfReal, TColStd_Array1OfInteger]:
+    """Knots and repeats of one Bezier span."""
     knots, repeats = TColStd_Array1OfReal(1, 2), TColStd_Array1OfInteger(1, 2)
     knots.SetValue(1, first)
     knots.SetValue(2, last)
@@ -352,7 +358,7 @@ def _spline3(curve: object, first: float, last: float) -> Geom_BSplineCurve:
     array = TColgp_Array1OfPnt(1, len(poles))
     for index, pole in enumerate(poles.tolist(), 1):
         array.SetValue(index, gp_Pnt(*pole))
-    return Geom_BSplineCurve(array, *_knots(first, last, len(poles) - 1), len(poles) - 1)
+    return Geom_BSplineCurve(array, *knots(first, last, len(poles) - 1), len(poles) - 1)
 
 
 def _spline2(curve: object, first: float, last: float) -> Geom2d_BSplineCurve:
@@ -364,10 +370,11 @@ def _poles2(poles: list[list[float]], first: float, last: float) -> Geom2d_BSpli
     array = TColgp_Array1OfPnt2d(1, len(poles))
     for index, pole in enumerate(poles, 1):
         array.SetValue(index, gp_Pnt2d(*pole))
-    return Geom2d_BSplineCurve(array, *_knots(first, last, len(poles) - 1), len(poles) - 1)
+    return Geom2d_BSplineCurve(array, *knots(first, last, len(poles) - 1), len(poles) - 1)
 
 
-def _line2(start: tuple[float, float], end: tuple[float, float], arc: _Arc) -> Geom2d_BSplineCurve:
+def line2(start: tuple[float, float], end: tuple[float, float], arc: Span) -> Geom2d_BSplineCurve:
+    """A straight trace on a surface, from a span's first to its last parameter."""
     return _poles2([list(start), list(end)], arc.first, arc.last)
 
 
@@ -375,21 +382,11 @@ def _ruled(
     rows: list[Array], angles: tuple[float, float], radii: tuple[float, float]
 ) -> Geom_BSplineSurface:
     count = max(len(row) for row in rows)
-    inner, outer = (_raised(row, count - 1) for row in rows)
+    inner, outer = (raised(row, count - 1) for row in rows)
     poles = TColgp_Array2OfPnt(1, count, 1, 2)
     for index in range(count):
         poles.SetValue(index + 1, 1, gp_Pnt(*inner[index].tolist()))
         poles.SetValue(index + 1, 2, gp_Pnt(*outer[index].tolist()))
-    u_knots, u_repeats = _knots(*angles, count - 1)
-    v_knots, v_repeats = _knots(*radii, 1)
+    u_knots, u_repeats = knots(*angles, count - 1)
+    v_knots, v_repeats = knots(*radii, 1)
     return Geom_BSplineSurface(poles, u_knots, v_knots, u_repeats, v_repeats, count - 1, 1)
-
-
-def _raised(poles: Array, degree: int) -> Array:
-    """The same Bezier curve at a higher degree."""
-    while len(poles) - 1 < degree:
-        n = len(poles)
-        share = np.arange(1, n)[:, None] / n
-        inner = share * poles[:-1] + (1 - share) * poles[1:]
-        poles = np.vstack([poles[:1], inner, poles[-1:]])
-    return poles

@@ -30,11 +30,17 @@ class Clearances:
 
 @dataclass(frozen=True, kw_only=True)
 class HalfWidths:
-    """Plus-or-minus limits of diameters [mm], lengths [mm] and angles [deg]."""
+    """Plus-or-minus limits of diameters and lengths [mm], angles and tilt [deg], leads.
+
+    ``coaxiality_mm`` is the diameter of the zone that holds the axis of lugs or tracks [mm].
+    """
 
     diameter_mm: float
     length_mm: float
     angle_deg: float
+    lead_mm_per_rev: float
+    coaxiality_mm: float
+    tilt_deg: float
 
 
 def socket_clearances(process: str) -> Clearances:

@@ -38,3 +38,8 @@ def number(text: str) -> float | None:
 def provenance(*stated: str) -> str:
     """One word for a result that rests on several rows: memory where any of them does."""
     return "memory" if any("memory" in text for text in stated) else "transcribed"
+
+
+def from_memory(source: str, stated: str) -> str:
+    """A source, marked where its value was not read from the page."""
+    return f"{source} (from memory)" if stated == "memory" else source

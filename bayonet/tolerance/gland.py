@@ -187,7 +187,7 @@ def _around(value: float, half: float) -> Span:
 def _radial(plug: Plug, socket: Socket) -> _Corners:
     groove = plug.groove
     assert socket.seal_radius_mm is not None
-    bore = _around(socket.seal_radius_mm, socket.tolerance.diameter_mm / 2.0)
+    bore = _around(socket.seal_radius_mm, socket.limits.sealing_bore_mm / 2.0)
     body = plug.groove_body
     return _Corners(
         is_radial=True,
@@ -206,7 +206,7 @@ def _face(plug: Plug, socket: Socket, play_mm: Span) -> _Corners:
     if groove.kind == "nose_face" and socket.nose_floor_mm is not None:
         floor, nose = socket.nose_floor_mm, plug.nose_depth_mm
         free = floor - nose
-        zone = plug.body[-1].depth_zone_mm + socket.tolerance.length_mm
+        zone = plug.body[-1].depth_zone_mm + socket.limits.nose_floor_mm
         gap = Span(
             least=free - zone, nominal=free + play_mm.nominal, most=free + play_mm.most + zone
         )

@@ -11,7 +11,7 @@ import dataclasses
 from typing import Literal
 
 from bayonet.model.plug import HalfAngle, Lug, Plug
-from bayonet.model.socket import Polyline, Socket, Track
+from bayonet.model.socket import CutterPath, Polyline, Socket, Track
 
 Extreme = Literal["nominal", "tightest", "loosest"]
 
@@ -59,16 +59,38 @@ def _lug(lug: Lug, sign: float) -> Lug:
 
 
 def _track(track: Track, socket: Socket, sign: float) -> Track:
-    limits = socket.tolerance
-    half_width = sign * limits.length_mm / 2.0
-    rise = track.floor_slope * limits.diameter_mm / 2.0  # a wall further in lifts a sloped floor
-    return dataclasses.replace(
+    limits = socket.limits
+    half_width = sign * limits.slot_width_mm / 2.0
+    rise = track.floor_slope * limits.track_wall_mm / 2.0  # a wall further in lifts a sloped floor
+    moved = dataclasses.replace(
         track,
-        slot=_narrowed(track.slot, half_width, sign * limits.angle_deg, track.outer_radius_mm),
-        end=track.end.turned(-sign * limits.angle_deg),
-        roof=_deeper(track.roof, sign * limits.length_mm),
-        floor=_deeper(track.floor, -sign * (limits.length_mm + rise)),
+        slot=_narrowed(
+            track.slot, half_width, sign * limits.slot_position_deg, track.outer_radius_mm
+        ),
+        end=track.end.turned(-sign * limits.stop_deg),
+        roof=_deeper(track.roof, sign * limits.roof_mm),
+        floor=_deeper(track.floor, -sign * (limits.floor_mm + rise)),
     )
+    if track.cut is None:
+        return moved
+    return _cut(
+        moved,
+        track.cut,
+        stop_deg=-sign * limits.stop_deg,
+        out_mm=-sign * limits.track_wall_mm / 2.0,
+    )
+
+
+def _cut(track: Track, cut: CutterPath, *, stop_deg: float, out_mm: float) -> Track:
+    """The cutter turns back elsewhere and runs on another wall: the arc at the stop feels both."""
+    wall = track.outer_radius_mm + out_mm
+    cut = dataclasses.replace(
+        cut,
+        centre_mm=cut.centre_mm + out_mm,
+        start_deg=float(track.slot.at(wall)),
+        stop_deg=cut.stop_deg + stop_deg,
+    )
+    return dataclasses.replace(track, outer_radius_mm=wall, cut=cut)
 
 
 def _narrowed(slot: HalfAngle, by_mm: float, by_deg: float, radius_mm: float) -> HalfAngle:

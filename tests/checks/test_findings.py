@@ -10,6 +10,8 @@ from scipy.optimize import brentq
 
 import bayonet
 from bayonet.checks.finding import Finding, Verdict, at_least, worst
+from bayonet.checks.proof import prove
+from bayonet.checks.run import before_chains, open_questions
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -23,7 +25,13 @@ def changed(name: str, *pairs: tuple[str, str]) -> bayonet.Design:
 
 
 def finding(design: bayonet.Design, code: str) -> Finding:
-    return next(f for f in bayonet.check(design).findings if f.code == code)
+    return next(f for f in quick(design) if f.code == code)
+
+
+def quick(design: bayonet.Design) -> tuple[Finding, ...]:
+    """All findings but those of the chains, and what is open."""
+    proof = prove(design.plug, design.socket)
+    return (*before_chains(design, proof), *open_questions(design))
 
 
 def test_not_a_number_never_passes() -> None:

@@ -22,6 +22,7 @@ from bayonet.model.mesh import TriangleMesh
 
 EXPECTED = {
     "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg", "plug.step",
+    "report.html", "tolerance_report.pdf",
     "socket.3mf", "socket.step", "socket.stl",
 }  # fmt: skip
 

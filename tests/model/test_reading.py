@@ -224,12 +224,13 @@ def test_schema_accepts_the_examples_and_refuses_a_typo() -> None:
 
 
 def test_named_dimensions_by_hand() -> None:
-    """Slot 30.10 deg wide: each side 0.1 deg and half of 0.05 mm at radius 20.25."""
+    """Slot 30.10 deg wide, plus or minus 0.05 mm of arc at radius 20.25."""
     rows = {row.key: row for row in bayonet.loads(SENSOR).socket.dimensions()}
     width = rows["track_1_slot_width"]
     assert width.value == pytest.approx(2 * (14.4775122 + math.degrees(0.2 / 20)), abs=1e-6)
-    assert width.half_width == pytest.approx(2 * (0.1 + math.degrees(0.025 / 20.25)))
+    assert width.half_width == pytest.approx(math.degrees(0.05 / 20.25))
     assert rows["track_1_stop"].value == pytest.approx(80 + 14.4775122, abs=1e-6)
-    assert rows["track_1_lead"].half_width is None
+    assert rows["track_1_lead"].half_width == pytest.approx(0.05)
+    assert rows["track_1_centre"].half_width == pytest.approx(0.1)
     assert rows["boss_height"].value == pytest.approx(24.5)
     assert len(rows) == len(bayonet.loads(SENSOR).socket.dimensions()), "keys are unique"

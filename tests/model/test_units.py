@@ -72,8 +72,15 @@ def test_measured_values_are_stored() -> None:
 @pytest.mark.parametrize(
     ("raw", "rule"),
     [
-        ({}, "either value or readings"),
-        ({"value": 1, "readings": [1]}, "either value or readings"),
+        ({}, "just one of value, readings or samples"),
+        ({"value": 1, "readings": [1]}, "just one of value, readings or samples"),
+        ({"readings": [1], "samples": [1, 2]}, "just one of value, readings or samples"),
+        ({"samples": [1]}, "at least two"),
+        ({"value": 1, "tol": 0.1, "fit": "h9"}, "at most one of tol"),
+        ({"value": 1, "fit": "h99"}, "ISO 286-1 here covers"),
+        ({"value": 0.2, "general": "m"}, "ISO 2768-1 has no"),
+        ({"value": 1, "shape": "square"}, "shape must be one of"),
+        ({"samples": [1, 2], "u": 0.1}, "leave u out"),
         ({"readings": []}, "at least one"),
         ({"value": 1, "sigma": 2}, "unknown key"),
         ({"value": 1, "u": -0.1}, "negative"),

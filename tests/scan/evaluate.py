@@ -184,7 +184,7 @@ def _true_numbers(scan: s.Scan, result: ScanResult) -> list[int]:
         gaps = [
             (first[i] - true[(i + shift) % count] + 180.0) % 360.0 - 180.0 for i in range(count)
         ]
-        return sum(gap * gap for gap in gaps)
+        return sum(gap * gap for gap in gaps if math.isfinite(gap))
 
     shift = min(range(count), key=away)
     return [(i + shift) % count for i in range(count)]

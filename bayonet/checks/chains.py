@@ -1,0 +1,172 @@
+"""Do all the plugs to come work in the socket? Judged from the dimension chains."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from bayonet.checks.finding import Finding, Mends, Verdict, not_evaluated
+from bayonet.model.design import Design
+from bayonet.tolerance.advice import centred, tightened
+from bayonet.tolerance.requirements import chains_of
+from bayonet.tolerance.service import states
+from bayonet.tolerance.study import ChainFigures, Study, study
+
+SCALES = {"-": (100.0, "%")}
+"""Shares are shown in per cent."""
+
+
+def study_of(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Study:
+    """All figures of a design's chains, as its ``[production]`` asks for.
+
+    Parameters
+    ----------
+    design : Design
+    progress : callable
+        Told the share of the sampling done.
+
+    Returns
+    -------
+    Study
+    """
+    asked = design.spec.production
+    return study(chains_of(design), count=asked.samples, seed=asked.seed, progress=progress)
+
+
+def findings(design: Design, found: Study) -> tuple[Finding, ...]:
+    """Judge every chain, and all of them together.
+
+    Parameters
+    ----------
+    design : Design
+    found : Study
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    return (
+        *(_chain(design, one) for one in found.figures if one.chain.has_limits),
+        _together(design, found),
+        *_heat(design),
+    )
+
+
+def _chain(design: Design, one: ChainFigures) -> Finding:
+    allowed = 1.0 - design.spec.production.yield_share
+    verdict = Verdict.FAIL
+    if one.out.high <= allowed:
+        verdict = Verdict.PASS
+    elif one.out.value <= allowed:
+        verdict = Verdict.WARN
+    change, mends = _change(design, one, allowed) if verdict is not Verdict.PASS else ("", ())
+    scale, unit = SCALES.get(one.chain.unit, (1.0, one.chain.unit))
+    nearer_low = one.worst.low - one.chain.low <= one.chain.high - one.worst.high
+    return Finding(
+        code=f"tolerance.{one.chain.key}",
+        verdict=verdict,
+        message=f"{one.chain.title} {spread_text(one)}; {rate_text(one)} outside",
+        value=scale * one.nominal,
+        limit=scale * (one.chain.low if nearer_low else one.chain.high),
+        margin=scale * one.worst_room,
+        unit=unit,
+        source=one.chain.source,
+        change=change,
+        mends=mends,
+    )
+
+
+def spread_text(one: ChainFigures) -> str:
+    """Nominal value and the worst corners, as people read it."""
+    scale, unit = SCALES.get(one.chain.unit, (1.0, one.chain.unit))
+    digits = 1 if unit == "%" else one.chain.digits
+    low, high = scale * one.worst.low, scale * one.worst.high
+    return f"{scale * one.nominal:.{digits}f} {unit} ({low:.{digits}f} to {high:.{digits}f})"
+
+
+def rate_text(one: ChainFigures) -> str:
+    """Rate outside the limits in parts per million, with its interval where it matters."""
+    return ppm_text(*one.out.ppm)
+
+
+def ppm_text(value: float, low: float, high: float) -> str:
+    """A rate [ppm] as people read it.
+
+    Examples
+    --------
+    >>> ppm_text(0.0004, 0.0, 0.001), ppm_text(335.2, 328.0, 341.0), ppm_text(25000.0, 2e4, 3e4)
+    ('below 0.1 ppm', '335 ppm (328 to 341)', '2.5 % (2 to 3)')
+    """
+    if value < 0.1 and high < 1.0:
+        return "below 0.1 ppm"
+    if value < 0.1:
+        return f"below {high:.2g} ppm"
+    if value >= 10_000.0:
+        return f"{value / 1e4:.2g} % ({low / 1e4:.2g} to {high / 1e4:.2g})"
+    return f"{value:.3g} ppm ({low:.3g} to {high:.3g})"
+
+
+def _change(design: Design, one: ChainFigures, allowed: float) -> tuple[str, Mends]:
+    """What to change: the nominal if a field moves it, else the tolerance that matters most."""
+    parts: list[str] = []
+    mends: Mends = ()
+    move = centred(design, one, allowed=allowed)
+    if move is not None:
+        key = move.field.rpartition(".")[2]
+        parts.append(f"{key} = {move.value:g} (now {move.now:.4g})")
+        mends = ((move.field, move.value),)
+        if move.field == "socket.seal.bore_diameter":
+            mends = (*mends, ("socket.seal.squeeze", None))
+    step = tightened(design, one, allowed=allowed)
+    if step is not None:
+        name = step.tolerance.meaning
+        parts.append(f"{name} within ±{step.half_width:.3g} {step.tolerance.unit} ({step.grade})")
+    if not parts:
+        top = one.first.contributors[0].meaning if one.first.contributors else "its dimensions"
+        parts.append(f"less spread; most comes from: {top}")
+    return "; or ".join(parts), mends
+
+
+def _together(design: Design, found: Study) -> Finding:
+    asked = design.spec.production.yield_share
+    good, fails = found.joint_yield, found.fails
+    verdict = Verdict.FAIL
+    if 1.0 - fails.high >= asked:
+        verdict = Verdict.PASS
+    elif good >= asked:
+        verdict = Verdict.WARN
+    worst = found.worst
+    text = f"{share_text(good)} of all pairs pass everything; {ppm_text(*fails.ppm)} fail"
+    if worst is not None and worst.out.value > 1e-7:
+        text += f", most by {worst.chain.title}"
+    return Finding(
+        code="tolerance.joint_yield",
+        verdict=verdict,
+        message=text,
+        value=100.0 * good,
+        limit=100.0 * asked,
+        margin=100.0 * (good - asked),
+        unit="%",
+        source="production.yield_share",
+        change="" if verdict is Verdict.PASS else "mend the chains above; bayonet tune does it",
+    )
+
+
+def share_text(share: float) -> str:
+    """A share near one, with as many nines as it has.
+
+    Examples
+    --------
+    >>> share_text(0.99966), share_text(0.9999999), share_text(0.62), share_text(1.0)
+    ('99.966 %', '99.99999 %', '62 %', '100 %')
+    """
+    for digits in range(9):
+        text = f"{100.0 * share:.{digits}f}"
+        if abs(100.0 * share - float(text)) <= 0.02 * (100.0 - 100.0 * share) + 1e-7:
+            return f"{text} %"
+    return f"{100.0 * share:.8f} %"
+
+
+def _heat(design: Design) -> Iterator[Finding]:
+    why = states(design)[1]
+    if why:
+        yield not_evaluated("tolerance.heat", f"chains in heat and cold: {why}")

@@ -1,0 +1,128 @@
+"""`bayonet graft` and `bayonet faces`: the socket becomes part of a tank."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import replace
+from math import isfinite
+from pathlib import Path
+from typing import Any
+
+import click
+
+from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
+from bayonet.errors import TankError
+from bayonet.model.graft import Land, Wishes
+from bayonet.model.placement import Triple
+from bayonet.units import parse
+
+
+class _Coordinates(click.ParamType[Triple]):
+    """Three numbers with commas between, each with its unit where it is a length."""
+
+    name = "X,Y,Z"
+
+    def __init__(self, *, lengths: bool) -> None:
+        self._lengths = lengths
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> Triple:
+        if isinstance(value, tuple):
+            return value
+        parts = str(value).split(",")
+        try:
+            numbers = [parse(p, kind="length") if self._lengths else float(p) for p in parts]
+        except ValueError as error:
+            self.fail(f"{value!r}: {error}", param, ctx)
+        if len(numbers) != 3 or not all(abs(n) < 1e12 for n in numbers):
+            self.fail(f"{value!r} must be three finite numbers: X,Y,Z", param, ctx)
+        if not self._lengths and not any(numbers):
+            self.fail(f"{value!r} has no direction", param, ctx)
+        return (numbers[0], numbers[1], numbers[2])
+
+
+POINT = _Coordinates(lengths=True)
+DIRECTION = _Coordinates(lengths=False)
+
+
+@click.command()
+@DESIGN
+@click.option("--tank", "tank_file", type=click.Path(path_type=Path), help="STEP file of the tank.")
+@click.option("--at", type=POINT, help="Point on the wall, tank coordinates [mm].")
+@click.option("--face", type=click.IntRange(min=1), help="Number of a face; see bayonet faces.")
+@click.option("--toward", type=DIRECTION, help="Out along the axis; left out: the wall's normal.")
+@click.option("--clock", "clock_deg", type=float, help="Turn from the tank's +Z (or +X) [deg].")
+@click.option("--proud", "proud_mm", type=float, help="Mouth face above the wall [mm].")
+@click.option("--land", type=float, nargs=2, help="Ring round the foot: width, height [mm].")
+@click.option("--fillet", "fillet_mm", type=click.FloatRange(min=0), help="Radius at the foot.")
+@click.option("--gap", "least_gap_mm", type=click.FloatRange(min=0), help="To seams, walls [mm].")
+@click.option("--down", type=DIRECTION, help="Direction of gravity, for drain and vent.")
+@click.option(
+    "--valve-bore", "valve_bore_mm", type=click.FloatRange(min=0, min_open=True),
+    help="Diameter of the valve's own passage [mm].",
+)  # fmt: skip
+@OUT
+@JSON
+@guarded
+def graft(
+    design: Path, tank_file: Path | None, folder: Path, as_json: bool, **options: Any
+) -> None:
+    """Graft the socket of DESIGN onto a tank; options go before the file's [graft] table."""
+    from bayonet.jobs.graft import graft as make
+    from bayonet.model.design import load
+
+    read = load(design)
+    file = tank_file or _beside(design, read.spec.graft.tank)
+    wishes = _wishes(read.spec.graft.wishes(), options)
+    made = make(read, file, folder, wishes=wishes, progress=progress(as_json))
+    if as_json:
+        click.echo((folder / "graft.json").read_text("utf-8"), nl=False)
+    else:
+        show(made.result)
+        click.echo(f"Wrote to {made.folder}: {', '.join(made.files)}")
+    sys.exit(exit_code(made.result))
+
+
+def _beside(design: Path, tank: str | None) -> Path:
+    """The tank a design file names, looked for beside it."""
+    if tank is None:
+        raise TankError('no tank: give --tank FILE, or tank = "FILE" in the file\'s [graft] table')
+    return design.parent / tank
+
+
+def _wishes(written: Wishes, options: dict[str, Any]) -> Wishes:
+    given = {key: value for key, value in options.items() if value is not None}
+    if "land" in given:
+        width, height = given["land"]
+        if not (width > 0.0 and height >= 0.0):
+            raise TankError("--land: width must be more than 0 mm, height 0 mm or more")
+        given["land"] = Land(width_mm=width, height_mm=height)
+    if "at" in given and "face" not in given:
+        given["face"] = None
+    if "face" in given and given["face"] and "at" not in given:
+        given["at"] = None
+    bad = [k for k, value in given.items() if isinstance(value, float) and not isfinite(value)]
+    if bad:
+        raise TankError(f"{bad[0].removesuffix('_mm').removesuffix('_deg')}: is not a number")
+    return replace(written, **given)
+
+
+@click.command()
+@click.argument("tank_file", metavar="TANK", type=click.Path(path_type=Path))
+@click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for a picture.")
+@JSON
+@guarded
+def faces(tank_file: Path, folder: Path | None, as_json: bool) -> None:
+    """List the faces of TANK, numbered for --face; with --out, picture them."""
+    from rich.console import Console
+
+    from bayonet.jobs.faces import faces as listed
+    from bayonet.report import faces as picture
+    from bayonet.report import graft_data
+
+    found = listed(tank_file, folder, progress=progress(as_json))
+    if as_json:
+        click.echo(graft_data.faces_json(found), nl=False)
+    else:
+        picture.show(found, Console(highlight=False, width=max(112, Console().width)))
+        if folder is not None:
+            click.echo(f"Wrote to {folder}: faces.json, faces.png, faces.svg")

@@ -1,0 +1,1 @@
+"""Jobs beside making the socket, one module each."""

@@ -1,0 +1,274 @@
+"""Graft a design's socket onto a tank, judge it, write it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from bayonet.checks import graft as judge
+from bayonet.checks.finding import Finding, Verdict, worst
+from bayonet.checks.run import check
+from bayonet.errors import TankError
+from bayonet.exchange import stl
+from bayonet.exchange.folder import appearing_in
+from bayonet.exchange.step_order import canonical
+from bayonet.model.design import Design
+from bayonet.model.graft import Drain, Facts, Wishes
+from bayonet.model.mesh import TriangleMesh
+from bayonet.model.placement import Frame
+
+if TYPE_CHECKING:
+    from bayonet.solids.graft import Grafted
+    from bayonet.solids.snap import Spot
+    from bayonet.solids.tank import Tank
+
+Progress = Callable[[str], None]
+
+USUAL_CHORD_MM = 0.05
+
+CAUTIONS = (
+    "Geometry is checked. Strength of the tank with a hole in its wall, of the weld or bond round"
+    " the boss, and of the boss itself is not: leave it to a licensed engineer and the local code.",
+    "A tank under pressure or with hot fluid can injure. Proof-test it.",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class GraftResult:
+    """What the checks of a graft found; prints as the result of a design does."""
+
+    design: Design
+    findings: tuple[Finding, ...]
+    facts: Facts
+    drain: Drain | None
+    assumptions: tuple[str, ...]
+    cautions: tuple[str, ...] = CAUTIONS
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst verdict of all findings."""
+        return worst(self.findings)
+
+
+@dataclass(frozen=True, kw_only=True)
+class GraftMade:
+    """A tank with its socket, as written.
+
+    Parameters
+    ----------
+    design : Design
+    result : GraftResult
+    grafted : Grafted
+        Exact solids; ``grafted.frame`` takes the fitting's coordinates to the tank's.
+    meshes : tuple of TriangleMesh
+        One a solid, tank coordinates; the grafted one at ``grafted.host``.
+    folder : Path
+    files : tuple of str
+    """
+
+    design: Design
+    result: GraftResult
+    grafted: Grafted
+    meshes: tuple[TriangleMesh, ...]
+    folder: Path
+    files: tuple[str, ...]
+
+    @property
+    def frame(self) -> Frame:
+        """The fitting's frame in the tank's coordinates."""
+        return self.grafted.frame
+
+
+def graft(
+    design: Design,
+    tank_file: str | Path,
+    folder: str | Path,
+    *,
+    wishes: Wishes,
+    chord_mm: float = USUAL_CHORD_MM,
+    progress: Progress = lambda _: None,
+) -> GraftMade:
+    """Graft, judge and write.
+
+    Parameters
+    ----------
+    design : Design
+    tank_file : str or Path
+        STEP.
+    folder : str or Path
+        Made if missing. Files appear together at the end, or not at all.
+    wishes : Wishes
+    chord_mm : float
+        Greatest distance allowed between meshes and exact surface [mm].
+    progress : callable
+        Told what is being done, in a few words.
+
+    Returns
+    -------
+    GraftMade
+
+    Raises
+    ------
+    TankError
+        If the tank cannot be read, or the place cannot take a socket.
+    BuildError
+        If the CAD kernel's result does not pass the gate.
+    ExportError
+        If the folder cannot be written.
+    """
+    progress("reading the tank")
+    from bayonet.solids import mesh, snap, tank
+
+    read = tank.read(Path(tank_file))
+    spot = snap.spot(read, at=wishes.at, face=wishes.face, toward=wishes.toward)
+    grafted = _built(read, spot, design, wishes, progress)
+    progress("measuring")
+    result = _judged(grafted, read, spot, design, wishes, progress)
+    with appearing_in(Path(folder)) as room:
+        progress("meshing")
+        meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
+        progress("writing and drawing")
+        _write(grafted, result, meshes, room)
+        names = tuple(sorted(file.name for file in room.iterdir()))
+    return GraftMade(
+        design=design,
+        result=result,
+        grafted=grafted,
+        meshes=meshes,
+        folder=Path(folder),
+        files=names,
+    )
+
+
+def _built(tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress) -> Grafted:
+    from bayonet.solids import graft as build
+
+    progress("grafting")
+    shoulder = design.plug.shoulder_radius_mm
+    try:
+        return build.graft(tank, spot, design.socket, wishes, shoulder_mm=shoulder)
+    except TankError as error:
+        found = _elsewhere(tank, spot, design, wishes, progress)
+        raise TankError(f"{error}; {found}") from error
+
+
+def _elsewhere(tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress) -> str:
+    """The nearest place that works, in words."""
+    from bayonet.solids import graft_search
+
+    gap = design.socket.wall_mm if wishes.least_gap_mm is None else wishes.least_gap_mm
+    found = graft_search.nearest(
+        tank, spot, design.socket, wishes, shoulder_mm=_shoulder(design), gap_mm=gap,
+        progress=progress,
+    )  # fmt: skip
+    if found is None:
+        return "no place near it on the same face works; try another face, see bayonet faces"
+    point, away = found
+    place = ",".join(f"{value:.1f}" for value in point)
+    return f"the nearest place on the same face that works, {away:.1f} mm away: --at {place}"
+
+
+def _shoulder(design: Design) -> tuple[float, float]:
+    return design.plug.shoulder_radius_mm, design.plug.shoulder_thickness_mm
+
+
+def _judged(
+    grafted: Grafted, tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress
+) -> GraftResult:
+    from bayonet.solids import drain, graft_measure, graft_room, snap
+
+    reach = snap.reach_of(tank)
+    names = [one.name for i, one in enumerate(tank.solids) if i != grafted.host]
+    room = graft_room.room(
+        grafted.before, list(zip(names, grafted.others, strict=True)), grafted.socket,
+        grafted.stand, shoulder_mm=_shoulder(design), reach_mm=reach,
+    )  # fmt: skip
+    facts = graft_measure.facts(
+        grafted, spot, land=wishes.land, fillet_mm=wishes.fillet_mm, room=room, reach_mm=reach
+    )
+    flows = None if wishes.down is None else drain.drain(grafted, down=wishes.down)
+    found = judge.findings(facts, grafted.socket, wishes, flows)
+    if any(f.verdict is Verdict.FAIL and f.code in judge.PLACE for f in found):
+        found = judge.pointed(found, _elsewhere(tank, spot, design, wishes, progress))
+    own = check(design).verdict
+    return GraftResult(
+        design=design,
+        findings=(judge.design_itself(own), *found),
+        facts=facts,
+        drain=flows,
+        assumptions=_assumptions(design, grafted),
+    )
+
+
+def _assumptions(design: Design, grafted: Grafted) -> tuple[str, ...]:
+    frame = grafted.frame
+    rows = [
+        f"The spot picked lies {grafted.snapped_mm:.3f} mm from the wall's face"
+        f" {grafted.face_number} on solid {grafted.tank.solids[grafted.host].name!r}.",
+        f"Mouth middle at {_words(frame.origin)} mm, axis {_words(frame.z)}, theta = 0 along"
+        f" {_words(frame.x)} (tank coordinates).",
+    ]
+    if design.socket.flange is not None or design.socket.weld is not None:
+        rows.append("Flange or weld preparation of the design is left out: the wall takes it.")
+    return tuple(rows)
+
+
+def _words(vector: tuple[float, float, float]) -> str:
+    return ", ".join(f"{value + 0.0:.7g}" for value in np.round(vector, 4).tolist())
+
+
+def _write(
+    grafted: Grafted, result: GraftResult, meshes: tuple[TriangleMesh, ...], room: Path
+) -> None:
+    from bayonet.report import graft as picture
+    from bayonet.report import graft_data
+    from bayonet.solids import graft_view, step, tank_step
+
+    design, failing = result.design, result.verdict is Verdict.FAIL
+    mark = " - FAILS, see graft.json" if failing else ""
+    title = f"{design.name}, rev {design.revision}"
+    written = room / "tank_with_socket.step"
+    head = step.StepHead(product="tank_with_socket", description=f"Tank with socket: {title}{mark}")
+    tank_step.write(grafted.tank, written, head=head)
+    written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))
+    stl.write(joined(meshes), room / "tank_with_socket.stl", title=f"tank with socket{mark}")
+    whole, _ = graft_view.whole(grafted.tank, toward=grafted.frame.z)
+    picture.write(
+        whole, graft_view.detail(grafted), name=f"{design.name}: grafted",
+        sizes=_sizes(grafted, result), verdict=result.verdict, svg=room / "graft.svg",
+        png=room / "graft.png",
+    )  # fmt: skip
+    names = sorted([*(file.name for file in room.iterdir()), "graft.json"])
+    text = graft_data.as_json(
+        name=design.name, verdict=result.verdict.value, findings=result.findings,
+        frame=grafted.frame, facts=result.facts, drain=result.drain,
+        assumptions=result.assumptions, cautions=result.cautions, files=names,
+    )  # fmt: skip
+    (room / "graft.json").write_text(text, "utf-8")
+
+
+def _sizes(grafted: Grafted, result: GraftResult) -> tuple[str, ...]:
+    """What a person would look for, in two lines."""
+    socket, facts = grafted.socket, result.facts
+    return (
+        f"boss Ø{2 * socket.boss_radius_mm:.1f}, mouth {facts.proud_mm:.1f} mm above a wall of"
+        f" {facts.thickness_mm:.1f} mm; passage Ø{2 * socket.bore[-1][0]:.1f}",
+        f"wall beside the tracks {facts.track_wall_mm:.2f} mm; mouth middle at"
+        f" {_words(grafted.frame.origin)}, axis {_words(grafted.frame.z)}",
+    )
+
+
+def joined(meshes: tuple[TriangleMesh, ...]) -> TriangleMesh:
+    """Several meshes as one, their bodies apart."""
+    starts = np.cumsum([0, *(len(one.vertices) for one in meshes)])[:-1]
+    return TriangleMesh(
+        vertices=np.concatenate([one.vertices for one in meshes]),
+        triangles=np.concatenate(
+            [one.triangles + start for one, start in zip(meshes, starts.tolist(), strict=True)]
+        ),
+        chord_mm=max(one.chord_mm for one in meshes),
+    )

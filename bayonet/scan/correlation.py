@@ -1,0 +1,44 @@
+"""Whether residuals are white, and how much larger uncertainties are where they are not."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.scan.refine import Labelled, Refined
+
+Array = NDArray[np.float64]
+
+_SIZES_MM = (1.5, 3.0, 6.0)
+
+
+def inflation(end: Refined, rest: Array) -> tuple[float, float]:
+    """How much larger uncertainties are than white noise says, and over what length [mm].
+
+    White residuals summed in cells of n have variance n sigma^2; what is more is correlation.
+    """
+    seen = end.labelled
+    near = np.abs(seen.residual) < 3.6 * end.noise
+    owns = [np.flatnonzero((seen.face == i) & near) for i in range(len(seen.names))]
+    shares = [_share(seen, rest, [own for own in owns if len(own) > 2], size, end.noise)
+              for size in _SIZES_MM]  # fmt: skip
+    most = max(shares)
+    length = _SIZES_MM[int(np.argmax(np.array(shares) > 0.5 * most))] if most > 1.5 else 0.0
+    return math.sqrt(most) if most > 1.2 else 1.0, length
+
+
+def _share(seen: Labelled, rest: Array, owns: list[NDArray[np.int64]], size: float, noise: float
+           ) -> float:  # fmt: skip
+    """Square sums of residuals over cells of a size, by what white noise would give."""
+    total, count = 0.0, 0
+    for own in owns:
+        along = np.radians(seen.theta[own]) * seen.r[own]
+        places = sorted((along, seen.r[own], seen.depth[own]), key=lambda one: float(one.std()))
+        first, second = (np.floor(one / size).astype(np.int64) for one in places[1:])
+        _, number = np.unique(first * 100_003 + second, return_inverse=True)
+        sums = np.bincount(number, weights=rest[own])
+        total += float((sums**2).sum())
+        count += len(own)
+    return total / max(count * noise**2, 1e-12)

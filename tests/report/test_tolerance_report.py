@@ -1,0 +1,109 @@
+"""The report: figures of findings.json, one file that needs nothing, pages of both sizes."""
+
+from __future__ import annotations
+
+import json
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+import bayonet
+from bayonet.job import Made
+from bayonet.report import content, html, pdf
+from bayonet.report.blocks import Grid, Report
+
+NAMES = ["coolant_level_sensor", "irrigation_drain", "brewery_vent"]
+
+
+class Reader(HTMLParser):
+    """Collects words and what the page would fetch."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.words: list[str] = []
+        self.fetched: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        del tag
+        self.fetched += [v or "" for k, v in attrs if k in ("src", "href", "data", "srcset")]
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data)
+
+
+@pytest.fixture
+def report(sensor: bayonet.Design) -> Report:
+    return content.tolerance_report(bayonet.check(sensor))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_page_needs_nothing_and_says_what_the_findings_say(
+    made: dict[str, Made], name: str
+) -> None:
+    text = (made[name].folder / "report.html").read_text("utf-8")
+    reader = Reader()
+    reader.feed(text)
+    assert reader.fetched
+    assert all(one.startswith("data:image/svg+xml;base64,") for one in reader.fetched)
+    assert "<script" not in text
+    words = " ".join(reader.words)
+    said = json.loads((made[name].folder / "findings.json").read_text("utf-8"))
+    for finding in said["findings"]:
+        assert finding["message"] in words, finding["code"]
+    for row in said["socket_dimensions"]:
+        if row["half_width"]:
+            assert f"{row['value']:.{3 if row['unit'] == 'mm' else 2}f}" in words
+    for line in (*said["assumptions"], *said["cautions"]):
+        assert line in words
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_chain_is_in_the_json_with_its_figures(made: dict[str, Made], name: str) -> None:
+    said = json.loads((made[name].folder / "findings.json").read_text("utf-8"))["tolerance"]
+    study = made[name].result.study
+    assert said["joint_yield"] == pytest.approx(study.joint_yield, abs=1e-9)
+    for row, one in zip(said["chains"], study.figures, strict=True):
+        assert row["nominal"] == pytest.approx(one.nominal, abs=1e-9)
+        assert row["worst_case"] == pytest.approx([one.worst.low, one.worst.high], abs=1e-9)
+        assert row["outside"]["share"] == pytest.approx(one.out.value, abs=1e-9)
+        assert row["contributors"][0]["key"] == one.first.contributors[0].key
+
+
+@pytest.mark.parametrize(("paper", "box"), [("a4", (595.28, 841.89)), ("letter", (612.0, 792.0))])
+def test_pages_of_both_sizes_and_the_same_bytes(
+    report: Report, paper: pdf.Paper, box: tuple[float, float]
+) -> None:
+    """A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in (ANSI/ASME Y14.1)."""
+    made = pdf.pages(report, paper=paper)
+    sizes = {
+        tuple(float(x) for x in found.split())
+        for found in re.findall(rb"/MediaBox\s*\[0 0 ([\d.]+ [\d.]+)\]", made)
+    }
+    assert made.startswith(b"%PDF")
+    assert len(sizes) == 1
+    assert sizes.pop() == pytest.approx(box, abs=0.01)
+    assert pdf.pages(report, paper=paper) == made
+
+
+def test_odd_names_are_set_as_they_are(sensor: bayonet.Design) -> None:
+    """What means something to the typesetter or to a browser stays plain text."""
+    odd = 'A <b>#let x = 1</b> & $a_b$ *[@]* "q" \\ ~ `c` // /* -- 100 %'
+    from bayonet.model.design import changed
+
+    found = content.tolerance_report(bayonet.check(changed(sensor, [("design.name", odd)])))
+    assert pdf.pages(found).startswith(b"%PDF")
+    reader = Reader()
+    reader.feed(html.page(found))
+    assert any(odd in words for words in reader.words)
+
+
+def test_rows_that_do_not_pass_stand_out(sensor: bayonet.Design) -> None:
+    from bayonet.model.design import changed
+
+    weak = changed(sensor, [("socket.clearance.axial", 0.02)])
+    found = content.tolerance_report(bayonet.check(weak))
+    grids = [b for b in found.blocks if isinstance(b, Grid)]
+    (matters,) = [g for g in grids if g.head[0] == "quantity"]
+    names = {matters.rows[n][0]: matters.rows[n][-1] for n in matters.bold}
+    assert names == {"axial play at lock": "FAILS"}
