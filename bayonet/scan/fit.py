@@ -12,11 +12,14 @@ from numpy.typing import NDArray
 from bayonet.errors import ScanError
 from bayonet.scan import axis, structure
 from bayonet.scan.adapt import fitted
+from bayonet.scan.coaxial import coaxial
 from bayonet.scan.faces import Shape, Values
 from bayonet.scan.oriented import oriented
 from bayonet.scan.points import ScanPoints
 from bayonet.scan.refine import MOST, Pose
 from bayonet.scan.result import ScanResult
+from bayonet.scan.rings import local_of
+from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import completed
 
@@ -69,26 +72,21 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
 
 def _structure(xyz: Array, normal: Array, name: str) -> tuple[structure.Structure, Pose]:
     """Structure, and the pose whose depth 0 is the shoulder."""
-    seed = axis.seed(xyz, normal, name=name)
-    for _ in range(3):
-        rotation = axis.frame(seed, out=1)
-        local = structure.local_of(xyz, normal, rotation, seed.point)
-        rings = structure.rings(local)
-        if not rings:
-            raise ScanError(f"{name}: no turned body found: no two faces of one radius")
-        seed = axis.shifted(seed, rotation, structure.straightened(local, rings))
+    seed = coaxial(xyz, normal, axis.seed(xyz, normal, name=name))
     rotation = axis.frame(seed, out=1)
-    local = structure.local_of(xyz, normal, rotation, seed.point)
-    rings = structure.rings(local)
+    local = local_of(xyz, normal, rotation, seed.point)
+    rings = rings_of(local)
+    if not rings:
+        raise ScanError(f"{name}: no turned body found: no two faces of one radius")
     lug = structure.lug_ring(local, rings, name)
     if structure.outside_sense(rings, lug, local, name) < 0:
         rotation = axis.frame(seed, out=-1)
-        local = structure.local_of(xyz, normal, rotation, seed.point)
-        rings = structure.rings(local)
+        local = local_of(xyz, normal, rotation, seed.point)
+        rings = rings_of(local)
         lug = structure.lug_ring(local, rings, name)
     depth, _ = structure.shoulder_depth(local, rings, lug, name)
     origin = seed.point - rotation[:, 2] * depth
-    local = structure.local_of(xyz, normal, rotation, origin)
+    local = local_of(xyz, normal, rotation, origin)
     return structure.structure(local, name), Pose(rotation=rotation, origin=origin)
 
 
