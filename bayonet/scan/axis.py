@@ -104,11 +104,3 @@ def frame(axis: Axis, *, out: int) -> Array:
     x = x - (x @ z) * z
     x = x / np.linalg.norm(x)
     return np.column_stack([x, np.cross(z, x), z])
-
-
-def shifted(axis: Axis, rotation: Array, change: Array) -> Axis:
-    """The axis moved in its frame by x, y [mm] and tilted by dx/dz, dy/dz."""
-    x, y, tilt_x, tilt_y = change
-    way = rotation @ np.array([tilt_x, tilt_y, 1.0])
-    point = axis.point + rotation @ np.array([x, y, 0.0])
-    return Axis(point=point, way=way / np.linalg.norm(way))

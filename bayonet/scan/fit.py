@@ -11,11 +11,15 @@ from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.scan import axis, structure
+from bayonet.scan.adapt import fitted
+from bayonet.scan.coaxial import coaxial
 from bayonet.scan.faces import Shape, Values
 from bayonet.scan.oriented import oriented
 from bayonet.scan.points import ScanPoints
-from bayonet.scan.refine import MOST, Pose, Refined, refined
+from bayonet.scan.refine import MOST, Pose
 from bayonet.scan.result import ScanResult
+from bayonet.scan.rings import local_of
+from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import completed
 
@@ -52,12 +56,13 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         if len(whole) > MOST:
             whole = whole[np.random.default_rng(4).permutation(len(whole))[:MOST]]
         shape, values = first_values(found)
-        shape, end = _best(whole, pose, shape, values)
+        shape, end, lost = fitted(whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
         even = completed(end, shape)
         if even.total is not None and _widths_differ(found, even.hidden):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
-        return told(end, shape, even, name=points.name, facet_mm=given.facet_mm)
+        return told(end, shape, even, name=points.name, lost=lost,
+                    facet_mm=given.facet_mm)  # fmt: skip
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise
@@ -67,26 +72,21 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
 
 def _structure(xyz: Array, normal: Array, name: str) -> tuple[structure.Structure, Pose]:
     """Structure, and the pose whose depth 0 is the shoulder."""
-    seed = axis.seed(xyz, normal, name=name)
-    for _ in range(3):
-        rotation = axis.frame(seed, out=1)
-        local = structure.local_of(xyz, normal, rotation, seed.point)
-        rings = structure.rings(local)
-        if not rings:
-            raise ScanError(f"{name}: no turned body found: no two faces of one radius")
-        seed = axis.shifted(seed, rotation, structure.straightened(local, rings))
+    seed = coaxial(xyz, normal, axis.seed(xyz, normal, name=name))
     rotation = axis.frame(seed, out=1)
-    local = structure.local_of(xyz, normal, rotation, seed.point)
-    rings = structure.rings(local)
+    local = local_of(xyz, normal, rotation, seed.point)
+    rings = rings_of(local)
+    if not rings:
+        raise ScanError(f"{name}: no turned body found: no two faces of one radius")
     lug = structure.lug_ring(local, rings, name)
     if structure.outside_sense(rings, lug, local, name) < 0:
         rotation = axis.frame(seed, out=-1)
-        local = structure.local_of(xyz, normal, rotation, seed.point)
-        rings = structure.rings(local)
+        local = local_of(xyz, normal, rotation, seed.point)
+        rings = rings_of(local)
         lug = structure.lug_ring(local, rings, name)
     depth, _ = structure.shoulder_depth(local, rings, lug, name)
     origin = seed.point - rotation[:, 2] * depth
-    local = structure.local_of(xyz, normal, rotation, origin)
+    local = local_of(xyz, normal, rotation, origin)
     return structure.structure(local, name), Pose(rotation=rotation, origin=origin)
 
 
@@ -95,6 +95,7 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
     v: Values = {}
     if math.isfinite(found.rim_r):
         v["shoulder_diameter"] = 2.0 * found.rim_r
+        v["shoulder_thickness"] = max(-found.rim_top, 0.5)
     deepest = max(lug.leading for lug in found.lugs)
     for number, (r, end) in enumerate(found.bodies):
         v[f"body.{number}.diameter"] = 2.0 * r
@@ -119,31 +120,6 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
     shape = Shape(lugs=len(found.lugs), bodies=len(found.bodies), root=found.lug_root,
                   groove=found.groove, sign=1 if slope > 0.0 else -1, parallel=False)  # fmt: skip
     return shape, v
-
-
-def _best(xyz: Array, pose: Pose, shape: Shape, values: Values) -> tuple[Shape, Refined]:
-    """The fit with radial or with parallel sides, whichever leaves less on the sides."""
-    few = xyz if len(xyz) <= _FEW else xyz[:: len(xyz) // _FEW]
-    trials = []
-    for parallel in (False, True):
-        own = dataclasses.replace(shape, parallel=parallel)
-        end = refined(few, pose, own, _with_widths(values, shape, parallel))
-        sides = np.array([".side" in name for name in end.labelled.names])
-        face, rest = end.labelled.face, end.labelled.residual
-        here = (face >= 0) & sides[face]
-        trials.append((float(np.sum(np.minimum(np.abs(rest[here]) / end.noise, 4.0) ** 2))
-                       - 9.0 * float(here.sum()), parallel, end))  # fmt: skip
-    _, parallel, end = min(trials, key=lambda one: one[0])
-    own = dataclasses.replace(shape, parallel=parallel)
-    return own, refined(xyz, end.pose, own, end.values, sigma=end.noise, turns=5)
-
-
-def _with_widths(values: Values, shape: Shape, parallel: bool) -> Values:
-    found = dict(values)
-    for i in range(shape.lugs if parallel else 0):
-        half = math.radians(found.pop(f"lug.{i}.width_deg") / 2.0)
-        found[f"lug.{i}.width"] = found[f"lug.{i}.outer_diameter"] * math.sin(half)
-    return found
 
 
 def _widths_differ(found: structure.Structure, hidden: NDArray[np.bool_]) -> bool:

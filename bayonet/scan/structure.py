@@ -2,44 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
+from bayonet.scan.rings import AROUND, LEAST_POINTS, Local, Ring, rings
 
 Array = NDArray[np.float64]
 
-_RADIAL, _AXIAL = 0.9, 0.9  # cosine of normal to radius, to axis
-_BIN_MM = 0.1
-_WIDE_MM = 0.4
-_LEAST_POINTS, _LEAST_SHARE = 40, 0.004
-_AROUND = 120
+_AXIAL = 0.9  # cosine of normal to axis
 _DEEPEST_MM = 3.4
-
-
-@dataclass(frozen=True, kw_only=True)
-class Local:
-    """Points in a plug's frame, with their normals' radial and axial parts."""
-
-    r: Array
-    theta: Array  # [deg], 0 to 360
-    depth: Array
-    radial: Array
-    axial: Array
-
-
-@dataclass(frozen=True, kw_only=True)
-class Ring:
-    """Points of one radius: a cylinder, or what lugs have outside."""
-
-    r: float
-    low: float
-    high: float
-    around: float  # share of the circle seen
-    count: int
-    member: NDArray[np.bool_] = field(repr=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,79 +40,7 @@ class Structure:
     groove: str
     groove_sizes: tuple[float, float, float, float]  # radius, from, to, cut
     around: float
-
-
-def local_of(xyz: Array, normal: Array, rotation: Array, origin: Array) -> Local:
-    """Points in a frame."""
-    x, y, z = ((xyz - origin) @ rotation).T
-    r = np.maximum(np.hypot(x, y), 1e-9)
-    own = normal @ rotation
-    return Local(
-        r=r,
-        theta=np.degrees(np.arctan2(y, x)) % 360.0,
-        depth=-z,
-        radial=np.abs((own[:, 0] * x + own[:, 1] * y) / r),
-        axial=np.abs(own[:, 2]),
-    )
-
-
-def rings(local: Local) -> list[Ring]:
-    """Radii at which points face outwards or inwards, the most frequent first."""
-    facing = np.flatnonzero(local.radial > _RADIAL)
-    left = np.ones(len(facing), dtype=bool)
-    r, found = local.r[facing], []
-    least = max(_LEAST_POINTS, int(_LEAST_SHARE * len(facing)))
-    bins = np.arange(0.0, float(np.percentile(r, 99.9)) + 3.0, _BIN_MM)
-    for _ in range(24):
-        count = np.histogram(r[left], bins)[0]
-        near = np.convolve(count, np.ones(3), "same")
-        peak = bins[int(np.argmax(near))] + _BIN_MM / 2
-        close = left & (np.abs(r - peak) < _WIDE_MM)
-        if close.sum() < least:
-            break
-        middle = float(np.median(r[close]))
-        own = left & (np.abs(r - middle) < _WIDE_MM)
-        left &= np.abs(r - middle) >= 1.5 * _WIDE_MM
-        found.append(_ring(local, facing[own], middle))
-    return found
-
-
-def _ring(local: Local, member: NDArray[np.int64], r: float) -> Ring:
-    depth = local.depth[member]
-    low, high = np.percentile(depth, [2.0, 98.0])
-    count = np.bincount((local.theta[member] * _AROUND / 360.0).astype(int) % _AROUND,
-                        minlength=_AROUND)  # fmt: skip
-    filled = int((count >= max(2.0, 0.15 * float(np.percentile(count, 90.0)))).sum())
-    mask = np.zeros(len(local.r), dtype=bool)
-    mask[member] = True
-    return Ring(r=r, low=float(low), high=float(high), around=filled / _AROUND,
-                count=len(member), member=mask)  # fmt: skip
-
-
-def straightened(local: Local, found: list[Ring]) -> Array:
-    """Small shift of the axis (x, y) [mm] and its tilt (dx/dz, dy/dz) that make whole rings round.
-
-    Least squares on the rings seen on a good part of the circle, each with a radius of its own.
-    """
-    whole = max(ring.around for ring in found)
-    used = [ring for ring in found if ring.around > 0.5 * whole][:5]
-    blocks, right = [], []
-    for number, ring in enumerate(used):
-        cos, sin = (f(np.radians(local.theta[ring.member])) for f in (np.cos, np.sin))
-        z = -local.depth[ring.member]
-        rows = np.zeros((len(z), 4 + len(used)))
-        rows[:, :4] = np.column_stack([cos, sin, z * cos, z * sin])
-        rows[:, 4 + number] = 1.0
-        blocks.append(rows)
-        right.append(local.r[ring.member] - ring.r)
-    rows, away = np.vstack(blocks), np.concatenate(right)
-    keep = np.ones(len(away), dtype=bool)
-    found_at: Array = np.zeros(4 + len(used))
-    for _ in range(6):
-        found_at = np.asarray(np.linalg.lstsq(rows[keep], away[keep], rcond=None)[0])
-        rest = np.abs(away - rows @ found_at)
-        keep = rest < max(3.0 * 1.4826 * float(np.median(rest[keep])), 0.02)
-    return found_at[:4]
+    rim_top: float
 
 
 def lug_ring(local: Local, found: list[Ring], name: str) -> Ring:
@@ -171,8 +73,8 @@ def _in_pieces(local: Local, among: list[Ring], found: list[Ring], whole: float)
 
 def _shared_cells(one: Array, other: Array) -> float:
     """Share of one's angle cells, its fringes left out, in which the other has points too."""
-    a = np.bincount((one * _AROUND / 360.0).astype(int) % _AROUND, minlength=_AROUND)
-    b = np.bincount((other * _AROUND / 360.0).astype(int) % _AROUND, minlength=_AROUND)
+    a = np.bincount((one * AROUND / 360.0).astype(int) % AROUND, minlength=AROUND)
+    b = np.bincount((other * AROUND / 360.0).astype(int) % AROUND, minlength=AROUND)
     inner = (a > 0) & (np.roll(a, 1) > 0) & (np.roll(a, -1) > 0)
     usual = np.median(b[b > 0]) if (b > 0).any() else 0.0
     return float(np.mean(b[inner] > 0.2 * usual)) if inner.any() else 1.0
@@ -188,7 +90,7 @@ def outside_sense(found: list[Ring], lug: Ring, local: Local, name: str) -> int:
         return 1 if (rim.low + rim.high) / 2.0 < middle else -1
     flat = local.axial > _AXIAL
     beyond = flat & (local.r > lug.r + 0.8)
-    if beyond.sum() < _LEAST_POINTS:
+    if beyond.sum() < LEAST_POINTS:
         raise ScanError(f"{name}: no shoulder found outside the lugs")
     return 1 if float(np.median(local.depth[beyond])) < middle else -1
 
@@ -314,7 +216,7 @@ def structure(local: Local, name: str) -> Structure:
     return Structure(
         lug_r=lug.r, lug_root=roots[0], lugs=pieces, rim_r=rim.r if rim else float("nan"),
         bodies=tuple((one.r, end) for one, end in zip(bodies, ends, strict=True)), groove=kind,
-        groove_sizes=sizes, around=whole,
+        groove_sizes=sizes, around=whole, rim_top=rim.low if rim else float("nan"),
     )  # fmt: skip
 
 
@@ -343,7 +245,7 @@ def _bounds(local: Local, wide: Ring, narrow: Ring) -> bool:
     shares = []
     for low, high in ((narrow.low - 1.9, narrow.low - 0.4), (narrow.high + 0.4, narrow.high + 1.9)):
         theta = local.theta[level & (local.depth > low) & (local.depth < high)]
-        shares.append(len(np.unique((theta * _AROUND / 360.0).astype(int))) / _AROUND)
+        shares.append(len(np.unique((theta * AROUND / 360.0).astype(int))) / AROUND)
     return min(shares) > 0.35 * narrow.around
 
 

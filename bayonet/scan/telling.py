@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,7 +43,13 @@ class _Doubt:
 
 
 def told(
-    end: Refined, shape: Shape, set_: Completed, *, name: str, facet_mm: float = 0.0
+    end: Refined,
+    shape: Shape,
+    set_: Completed,
+    *,
+    name: str,
+    lost: Mapping[int, float],
+    facet_mm: float = 0.0,
 ) -> ScanResult:
     """The result of a fit.
 
@@ -54,7 +61,7 @@ def told(
     form, rest = _form(end)
     inflate, length = inflation(end, rest)
     doubt = _doubt(end, inflate)
-    flags, odd = _odd(end, shape, set_, doubt)
+    flags, odd = _odd(end, shape, set_, doubt, lost)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
     total = set_.total if is_equal and set_.total is not None else shape.lugs
     if total < 2:
@@ -192,7 +199,7 @@ def _count(end: Refined, name: str) -> int:
 
 
 def _odd(
-    end: Refined, shape: Shape, set_: Completed, doubt: _Doubt
+    end: Refined, shape: Shape, set_: Completed, doubt: _Doubt, lost: Mapping[int, float]
 ) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:
     """Lugs that differ from the others by more than their doubt, in words and by key."""
     flags, odd = [], set()
@@ -216,6 +223,10 @@ def _odd(
                 if name not in _STRUCTURAL:
                     words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
                     flags.append((i if set_.total is None else set_.place[i], words))
+    for i, middle in lost.items():
+        odd |= {(i, "bearing_depth"), (i, "thickness")}
+        words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
+        flags.append((i if set_.total is None else set_.place[i], words))
     return tuple(flags), odd
 
 

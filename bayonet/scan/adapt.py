@@ -1,0 +1,169 @@
+"""From first values to the joint fit and back to dimensions: one linear map between the two."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.scan import joint, surface
+from bayonet.scan.faces import Shape, Values
+from bayonet.scan.labels import Labelled as Faced
+from bayonet.scan.labels import State
+from bayonet.scan.refine import POSE, Labelled, Pose, Refined, inverse
+from bayonet.scan.reseed import reseeded
+from bayonet.scan.wear import worn
+
+Array = NDArray[np.float64]
+
+_POSE = dict(zip(surface.POSE, POSE, strict=True))
+
+
+def shape_of(shape: Shape, v: Values) -> surface.Shape:
+    """The joint fit's shape."""
+    holder = shape.bodies - 1
+    if shape.groove == "radial":
+        middle = v["groove.at_depth"] + v["groove.width"] / 2.0
+        holder = next((i for i in range(shape.bodies) if v[f"body.{i}.to_depth"] > middle), holder)
+    return surface.Shape(
+        steps=shape.bodies, lugs=shape.lugs, root=shape.root, groove=shape.groove, holder=holder,
+        parallel=shape.parallel, has_rim="shoulder_diameter" in v,
+        has_top="shoulder_thickness" in v,
+    )  # fmt: skip
+
+
+def state_of(shape: Shape, v: Values, pose: Pose) -> State:
+    """First values as a state of the joint fit."""
+    own = shape_of(shape, v)
+    names = own.all_names()
+    p = np.zeros(len(names))
+    for i, name in enumerate(names):
+        for key, times in source_of(name, shape).items():
+            p[i] = v[key] * times
+    return State(shape=own, names=names, p=p, rotation=pose.rotation, origin=pose.origin)
+
+
+def source_of(name: str, shape: Shape) -> dict[str, float]:
+    """A parameter of the joint fit by dimensions; empty for those that are form only."""
+    if name in _POSE:
+        return {}
+    parts = name.split(".")
+    if name == "top.z":
+        return {"shoulder_thickness": 1.0}
+    if name == "rim.r":
+        return {"shoulder_diameter": 0.5}
+    if parts[-1] in (*surface.FORM, surface.FLARE, "twist"):
+        return {}
+    if parts[0] == "body":
+        return (
+            {f"body.{parts[1]}.diameter": 0.5}
+            if parts[2] == "r"
+            else {f"body.{parts[1]}.to_depth": 1.0}
+        )
+    if parts[0] == "groove":
+        return {
+            "r": {"groove.diameter": 0.5},
+            "start": {"groove.at_depth": 1.0},
+            "width": {"groove.width": 1.0},
+            "depth": {"groove.depth": 1.0},
+        }[parts[1]]
+    base, own = f"lug.{parts[1]}", parts[2]
+    if own == "half":
+        if shape.parallel:
+            return {f"{base}.width": 0.5}
+        return {f"{base}.width_deg": math.radians(0.5)}
+    return {
+        "centre": {f"{base}.centre_deg": math.radians(1.0)},
+        "r": {f"{base}.outer_diameter": 0.5},
+        "bearing": {f"{base}.bearing_depth": 1.0},
+        "thickness": {f"{base}.thickness": 1.0},
+        "slope": {"lead": shape.sign / (2.0 * math.pi)},
+    }[own]
+
+
+def refined(
+    state: State, shape: Shape, values: Values, end: joint.Ended, seen: Labelled
+) -> Refined:
+    """Dimensions, their information, and labelled points."""
+    keys = (*POSE, *values)
+    place = {key: i for i, key in enumerate(keys)}
+    names = state.names
+    maker = np.zeros((len(names), len(keys)))
+    for i, name in enumerate(names):
+        own = {_POSE[name]: 1.0} if name in _POSE else source_of(name, shape)
+        for key, times in own.items():
+            maker[i, place[key]] = times
+    mapped = maker.any(axis=1)
+    whole = _without(end.information, ~mapped & end.free)
+    information = maker.T @ whole @ maker
+    right = maker.T @ whole @ state.p
+    # some part of a point's worth, whatever the unit
+    known = np.diag(information) > 0.01 * (maker**2).sum(axis=0)
+    found = np.array([*np.zeros(len(POSE)), *values.values()])
+    if known.any():
+        # shared lead: least squares over lugs; every other dimension has one parameter
+        found = found + inverse(information) @ (right - information @ found)
+    result = dict(values)
+    for key in values:
+        if known[place[key]]:
+            result[key] = float(found[place[key]])
+    for key in result:
+        if key.endswith("centre_deg"):
+            result[key] %= 360.0
+    return Refined(
+        pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
+        information=information, labelled=seen, noise=end.noise,
+    )  # fmt: skip
+
+
+def _without(information: Array, nuisance: NDArray[np.bool_]) -> Array:
+    """Information on the rest where nuisances are free (Schur complement)."""
+    if not nuisance.any():
+        return information
+    rest = ~nuisance
+    own = information[np.ix_(nuisance, nuisance)]
+    mixed = information[np.ix_(rest, nuisance)]
+    out = np.zeros_like(information)
+    out[np.ix_(rest, rest)] = information[np.ix_(rest, rest)] - mixed @ inverse(own) @ mixed.T
+    return out
+
+
+def labels(blocks: list[list[Faced]], state: State) -> Labelled:
+    """Labelled points of all blocks; residuals with the form errors in them, to be reported."""
+    formless = {name: 0.0 if name.endswith(surface.FORM) else value
+                for name, value in state.values.items()}  # fmt: skip
+    rows = [one for block in blocks for one in block]
+    names = tuple(one.face.name for one in blocks[0])
+    number = {name: i for i, name in enumerate(names)}
+    return Labelled(
+        r=np.concatenate([one.spots.r for one in rows]),
+        theta=np.degrees(np.concatenate([one.spots.theta for one in rows])),
+        depth=np.concatenate([one.spots.depth for one in rows]),
+        face=np.concatenate([np.full(len(one.off), number[one.face.name]) for one in rows]),
+        residual=np.concatenate([one.face.off(one.spots, formless) for one in rows]), names=names,
+    )  # fmt: skip
+
+
+def fitted(
+    xyz: Array, pose: Pose, shape: Shape, values: Values, *, few: int
+) -> tuple[Shape, Refined, dict[int, float]]:
+    """The joint fit, with sides as they show on a sample (radial or parallel), and worn lugs."""
+    sample = xyz[:: max(len(xyz) // few, 1)]
+    state, end = joint.joint_fit(sample, sample, state_of(shape, values, pose),
+                                 reseed=reseeded)  # fmt: skip
+    if joint.flare_of(state, end) > 0.5:
+        v = state.values
+        shape = dataclasses.replace(shape, parallel=True)
+        values = {key.replace("width_deg", "width") if key.startswith("lug.") else key: value
+                  for key, value in values.items()}  # fmt: skip
+        own = shape_of(shape, values)
+        p = state.p.copy()
+        for i in range(shape.lugs):
+            middle = (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]) / 2.0
+            p[state.names.index(f"lug.{i}.half")] = middle * math.sin(v[f"lug.{i}.half"])
+        state = dataclasses.replace(state, shape=own, p=p)
+    state, end = joint.joint_fit(xyz, sample, state, reseed=reseeded, again=True)
+    seen = refined(state, shape, values, end, labels(end.blocks, state))
+    return shape, seen, worn(xyz, state, end.noise, max(0.3, 3.0 * end.noise))

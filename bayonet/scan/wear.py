@@ -1,0 +1,43 @@
+"""Flanks that are not the surface the joint fit takes them for: material lost on a stretch."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.scan.labels import State, zones_of
+from bayonet.scan.surface import faces, lug_angle, spots
+
+Array = NDArray[np.float64]
+
+_REACH_MM = 1.2
+_LEAST_MM = 0.06
+_SURE = 5.0
+_THIRD_POINTS = 12
+
+
+def worn(xyz: Array, state: State, noise: float, margin: float) -> dict[int, float]:
+    """Lugs with a flank off by more than its doubt on a third of its width [mm, outwards].
+
+    The fit leaves out points far from a face, so that wear hardly moves it; here they are asked.
+    """
+    c, v = spots(xyz, state.rotation, state.origin), state.values
+    zones = zones_of(c, v, state.shape, _REACH_MM)
+    found: dict[int, float] = {}
+    for face in faces(state.shape):
+        if face.group not in ("lug.bearing", "lug.leading") or face.lug is None:
+            continue
+        own = c[zones[face.lug]]
+        off = face.off(own, v)
+        clear = np.abs(off) < min(_REACH_MM, 0.4 * v[f"lug.{face.lug}.thickness"])
+        for inset in face.insets(own, v).values():
+            clear &= inset > margin
+        angle, off = lug_angle(own, v, face.lug)[clear], off[clear]
+        if len(off) < 3 * _THIRD_POINTS:
+            continue
+        for third in np.array_split(np.argsort(angle), 3):
+            middle = float(np.median(off[third]))
+            limit = max(_LEAST_MM, _SURE * 1.25 * noise / np.sqrt(len(third)))
+            if abs(middle) > max(limit, abs(found.get(face.lug, 0.0))):
+                found[face.lug] = middle
+    return found
