@@ -7,12 +7,21 @@ from collections.abc import Callable, Iterator
 from bayonet.checks.finding import Finding, Mends, Verdict, not_evaluated
 from bayonet.model.design import Design
 from bayonet.tolerance.advice import centred, tightened
+from bayonet.tolerance.chain import Chain
 from bayonet.tolerance.requirements import chains_of
 from bayonet.tolerance.service import states
 from bayonet.tolerance.study import ChainFigures, Study, study
 
-SCALES = {"-": (100.0, "%")}
-"""Shares are shown in per cent."""
+
+def shown_in(chain: Chain) -> tuple[float, str]:
+    """Factor and unit in which people are shown a chain: shares are shown in per cent."""
+    return (100.0, "%") if chain.unit == "-" else (1.0, chain.unit)
+
+
+def number_text(chain: Chain, value: float) -> str:
+    """A value of a chain, without its unit, with as many decimals as people are shown."""
+    scale, unit = shown_in(chain)
+    return f"{scale * value:.{1 if unit == '%' else chain.digits}f}"
 
 
 def study_of(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Study:
@@ -59,7 +68,7 @@ def _chain(design: Design, one: ChainFigures) -> Finding:
     elif one.out.value <= allowed:
         verdict = Verdict.WARN
     change, mends = _change(design, one, allowed) if verdict is not Verdict.PASS else ("", ())
-    scale, unit = SCALES.get(one.chain.unit, (1.0, one.chain.unit))
+    scale, unit = shown_in(one.chain)
     nearer_low = one.worst.low - one.chain.low <= one.chain.high - one.worst.high
     return Finding(
         code=f"tolerance.{one.chain.key}",
@@ -77,10 +86,9 @@ def _chain(design: Design, one: ChainFigures) -> Finding:
 
 def spread_text(one: ChainFigures) -> str:
     """Nominal value and the worst corners, as people read it."""
-    scale, unit = SCALES.get(one.chain.unit, (1.0, one.chain.unit))
-    digits = 1 if unit == "%" else one.chain.digits
-    low, high = scale * one.worst.low, scale * one.worst.high
-    return f"{scale * one.nominal:.{digits}f} {unit} ({low:.{digits}f} to {high:.{digits}f})"
+    chain, unit = one.chain, shown_in(one.chain)[1]
+    low, high = number_text(chain, one.worst.low), number_text(chain, one.worst.high)
+    return f"{number_text(chain, one.nominal)} {unit} ({low} to {high})"
 
 
 def rate_text(one: ChainFigures) -> str:

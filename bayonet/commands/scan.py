@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import os
 import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -13,6 +12,7 @@ import click
 
 from bayonet.commands.common import JSON, guarded, progress
 from bayonet.errors import ExportError, ScanError
+from bayonet.exchange.folder import write_whole
 
 if TYPE_CHECKING:
     from bayonet.scan.compare import Comparison
@@ -171,7 +171,7 @@ def _write(
         told("drawing the report")
         written += _write_report(read, population, comparison, report)
     if out is not None and text is not None:
-        _write_whole(out, text)
+        write_whole(out, text)
         written.append(str(out))
     return written
 
@@ -200,22 +200,6 @@ def _write_report(
             (folder / report.name).write_bytes(page)
             return [str(report)]
         return [str(report / file.name) for file in sorted(folder.iterdir())]
-
-
-def _write_whole(out: Path, text: str) -> None:
-    """A file that appears whole or not at all."""
-    try:
-        handle, name = tempfile.mkstemp(prefix=f".{out.name}-", dir=out.parent)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8") as stream:
-                stream.write(text)
-            os.chmod(name, 0o644)
-            os.replace(name, out)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise ExportError(f"{out}: cannot be written: {error.strerror or error}") from error
 
 
 def _print(

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
 import sys
-import tempfile
 from pathlib import Path
 from typing import Any
 
@@ -13,6 +11,7 @@ import click
 
 from bayonet.commands.common import DESIGN, JSON, guarded, progress
 from bayonet.errors import ExportError
+from bayonet.exchange.folder import write_whole
 
 
 @click.command()
@@ -93,9 +92,6 @@ def _write(text: str, fields: dict[str, float | None], target: Path) -> None:
             table[key] = value
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        handle, made = tempfile.mkstemp(prefix=f".{target.name}-", dir=target.parent)
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            stream.write(tomlkit.dumps(document))
-        os.replace(made, target)
     except OSError as error:
         raise ExportError(f"{target}: cannot be written: {error.strerror or error}") from error
+    write_whole(target, tomlkit.dumps(document))

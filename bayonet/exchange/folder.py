@@ -50,3 +50,31 @@ def appearing_in(folder: Path) -> Iterator[Path]:
         raise ExportError(f"{folder}: cannot be written: {error.strerror or error}") from error
     finally:
         shutil.rmtree(made, ignore_errors=True)
+
+
+def write_whole(file: Path, text: str) -> None:
+    """Write one text file that appears whole or not at all.
+
+    Parameters
+    ----------
+    file : Path
+        Replaced if it is there; its folder must be.
+    text : str
+
+    Raises
+    ------
+    ExportError
+        If it cannot be written.
+    """
+    try:
+        handle, name = tempfile.mkstemp(prefix=f".{file.name}-", dir=file.parent)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as stream:
+                stream.write(text)
+            os.chmod(name, 0o644)
+            os.replace(name, file)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise ExportError(f"{file}: cannot be written: {error.strerror or error}") from error

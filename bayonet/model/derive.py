@@ -107,10 +107,6 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
     )
 
 
-def _or(given: Measured | None, otherwise: float) -> float:
-    return otherwise if given is None else given.value
-
-
 def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     """Clearances as given; else the process's, widened to what limits and spread add up to."""
     usual, own, limits = socket_clearances(table.process), table.clearance, limits_of(table)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from bayonet.model.measured import Measured
+from bayonet.model.measured import value_or
 from bayonet.model.plug import Plug
 from bayonet.model.problems import ProblemList
 from bayonet.model.spec import SocketTable
@@ -38,12 +38,12 @@ def tolerances_of(table: SocketTable) -> HalfWidths:
     """Limits by kind: of the file, else of the process."""
     usual, own = socket_tolerances(table.process), table.tolerance
     return HalfWidths(
-        diameter_mm=_or(own.diameter, usual.diameter_mm),
-        length_mm=_or(own.length, usual.length_mm),
-        angle_deg=_or(own.angle_deg, usual.angle_deg),
-        lead_mm_per_rev=_or(own.lead, usual.lead_mm_per_rev),
-        coaxiality_mm=_or(own.coaxiality, usual.coaxiality_mm),
-        tilt_deg=_or(own.tilt_deg, usual.tilt_deg),
+        diameter_mm=value_or(own.diameter, usual.diameter_mm),
+        length_mm=value_or(own.length, usual.length_mm),
+        angle_deg=value_or(own.angle_deg, usual.angle_deg),
+        lead_mm_per_rev=value_or(own.lead, usual.lead_mm_per_rev),
+        coaxiality_mm=value_or(own.coaxiality, usual.coaxiality_mm),
+        tilt_deg=value_or(own.tilt_deg, usual.tilt_deg),
     )
 
 
@@ -60,23 +60,19 @@ def limits_of(table: SocketTable) -> SocketLimits:
     """
     own, usual = table.tolerance, tolerances_of(table)
     return SocketLimits(
-        track_bore_mm=_or(own.track_bore, usual.diameter_mm),
-        sealing_bore_mm=_or(own.sealing_bore, usual.diameter_mm),
-        track_wall_mm=_or(own.track_wall, usual.diameter_mm),
-        slot_width_mm=_or(own.slot_width, usual.length_mm),
-        slot_position_deg=_or(own.slot_position_deg, usual.angle_deg),
-        stop_deg=_or(own.stop_deg, usual.angle_deg),
-        roof_mm=_or(own.roof, usual.length_mm),
-        floor_mm=_or(own.floor, usual.length_mm),
-        nose_floor_mm=_or(own.nose_floor, usual.length_mm),
+        track_bore_mm=value_or(own.track_bore, usual.diameter_mm),
+        sealing_bore_mm=value_or(own.sealing_bore, usual.diameter_mm),
+        track_wall_mm=value_or(own.track_wall, usual.diameter_mm),
+        slot_width_mm=value_or(own.slot_width, usual.length_mm),
+        slot_position_deg=value_or(own.slot_position_deg, usual.angle_deg),
+        stop_deg=value_or(own.stop_deg, usual.angle_deg),
+        roof_mm=value_or(own.roof, usual.length_mm),
+        floor_mm=value_or(own.floor, usual.length_mm),
+        nose_floor_mm=value_or(own.nose_floor, usual.length_mm),
         lead_mm_per_rev=usual.lead_mm_per_rev,
         coaxiality_mm=usual.coaxiality_mm,
         tilt_deg=usual.tilt_deg,
     )
-
-
-def _or(given: Measured | None, otherwise: float) -> float:
-    return otherwise if given is None else given.value
 
 
 def check_limits(plug: Plug, table: SocketTable, problems: ProblemList) -> None:

@@ -127,6 +127,11 @@ class Measured:
         return doubt.u * coverage_factor(doubt.dof)
 
 
+def value_or(given: Measured | None, otherwise: float) -> float:
+    """The value where one is given, else another."""
+    return otherwise if given is None else given.value
+
+
 def read(raw: object, *, kind: Kind) -> Measured:
     """Read one value of the design file.
 

@@ -18,7 +18,6 @@ from bayonet.model.compensate import PrintedSize
 Array = NDArray[np.float64]
 
 FORMAT = 1
-PARAMETERS = ("hole_offset_mm", "boss_offset_mm", "scale")
 
 PRIOR_U = (0.30, 0.30, 0.005)
 """Prior doubt of hole offset, boss offset [mm] and scale [-]; common practice, no source."""

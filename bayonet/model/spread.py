@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bayonet.errors import TableError
-from bayonet.model.measured import Measured
+from bayonet.model.measured import Measured, value_or
 from bayonet.model.spec_plug import PlugTable, Spread
 from bayonet.standards import iso2768, moulding
 from bayonet.standards.processes import HalfWidths, plug_spread
@@ -50,17 +50,17 @@ class PlugSpread:
     @property
     def lead_mm_per_rev(self) -> float:
         """Of the lead of the flanks [mm/rev]."""
-        return _or(self.table.lead, self.usual.lead_mm_per_rev)
+        return value_or(self.table.lead, self.usual.lead_mm_per_rev)
 
     @property
     def coaxiality_mm(self) -> float:
         """Diameter of the zone of the lugs' axis against the body's [mm]."""
-        return _or(self.table.coaxiality, self.usual.coaxiality_mm)
+        return value_or(self.table.coaxiality, self.usual.coaxiality_mm)
 
     @property
     def tilt_deg(self) -> float:
         """Of the lugs against the shoulder [deg]."""
-        return _or(self.table.tilt_deg, self.usual.tilt_deg)
+        return value_or(self.table.tilt_deg, self.usual.tilt_deg)
 
     @property
     def words(self) -> str:
@@ -87,7 +87,3 @@ class PlugSpread:
 def spread_of(table: PlugTable) -> PlugSpread:
     """Spread of the production: as declared, else of a table, else as plugs are made."""
     return PlugSpread(table=table.spread, usual=plug_spread(table.made_by))
-
-
-def _or(given: Measured | None, otherwise: float) -> float:
-    return otherwise if given is None else given.value

@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
-from bayonet.checks.chains import SCALES
+from bayonet.checks.chains import shown_in
 from bayonet.report import sheet
 from bayonet.tolerance.loops import Link
 from bayonet.tolerance.study import ChainFigures
@@ -100,7 +100,7 @@ def _places(loop: tuple[Link, ...]) -> list[tuple[float, float]]:
 
 
 def _spread(axes: Axes, figures: ChainFigures) -> None:
-    scale, unit = SCALES.get(figures.chain.unit, (1.0, figures.chain.unit))
+    scale, unit = shown_in(figures.chain)
     chain, worst = figures.chain, figures.worst
     kept = scale * figures.sampled.kept
     limits = [scale * x for x in (chain.low, chain.high) if math.isfinite(x)]

@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from bayonet.checks.chains import SCALES, ppm_text, rate_text, share_text
+from bayonet.checks.chains import (
+    number_text,
+    ppm_text,
+    rate_text,
+    share_text,
+    shown_in,
+)
 from bayonet.checks.finding import Finding, Verdict
 from bayonet.checks.measuring import Measurement, measurements
 from bayonet.checks.run import Result
@@ -147,13 +153,11 @@ def _what_matters(result: Result) -> list[Block]:
 
 
 def _number(one: ChainFigures, value: float) -> str:
-    scale, unit = SCALES.get(one.chain.unit, (1.0, one.chain.unit))
-    digits = 1 if unit == "%" else one.chain.digits
-    return f"{scale * value:.{digits}f}"
+    return number_text(one.chain, value)
 
 
 def _limits(one: ChainFigures) -> str:
-    unit = SCALES.get(one.chain.unit, (1.0, one.chain.unit))[1]
+    unit = shown_in(one.chain)[1]
     low, high = one.chain.low, one.chain.high
     if low > -1e300 and high < 1e300:
         return f"{_number(one, low)} to {_number(one, high)} {unit}"
@@ -287,7 +291,7 @@ def _chains(result: Result) -> list[Block]:
 
 
 def _one_chain(result: Result, one: ChainFigures) -> Together:
-    unit = SCALES.get(one.chain.unit, (1.0, one.chain.unit))[1]
+    unit = shown_in(one.chain)[1]
     low, high = one.first.rss
     most = grouped(one)
     cpk = f"Cpk {one.cpk:.2f}; " if one.cpk < 1e6 else ""

@@ -35,12 +35,6 @@ class Outline:
     points: Array
 
 
-def cylindrical(local: Array) -> tuple[Array, Array, Array]:
-    """Radius [mm], angle [deg] and depth [mm] of points in the plug's frame."""
-    x, y, z = local.T
-    return np.hypot(x, y), np.degrees(np.arctan2(y, x)), -z
-
-
 def cells(
     theta_deg: Array, depth_mm: Array, values: Array, *, span_mm: tuple[float, float]
 ) -> CellMap:

@@ -11,6 +11,7 @@ from bayonet.errors import DesignError
 from bayonet.model.design import Design, changed
 from bayonet.tolerance.advice import centred, current
 from bayonet.tolerance.grades import tolerances_of
+from bayonet.tolerance.requirements import chains_of
 from bayonet.tune.allocate import allocate
 from bayonet.tune.cost import CostTable
 
@@ -86,27 +87,26 @@ def tune(
     aimed = changed(design, [("production.yield_share", yield_share)])
     progress("judging the design as it is")
     before = check(aimed)
-    best, best_result = aimed, before
+    best = before
     rate = _SAFETY * (1.0 - yield_share)
     for number in range(_ROUNDS):
         progress(f"allocating, round {number + 1}")
-        found = _one_round(aimed, costs, rate)
-        if found is None:
+        result = _one_round(before, costs, rate)
+        if result is None:
             break
-        result = check(found)
-        if _is_better(result, best_result):
-            best, best_result = found, result
         if _passes(result):
-            best, best_result = found, result
+            best = result
             break
+        if _is_better(result, best):
+            best = result
         rate *= 0.4
-    return _result(aimed, before, best, best_result, costs)
+    return _result(before, best, costs)
 
 
-def _one_round(design: Design, costs: CostTable, rate: float) -> Design | None:
+def _one_round(before: Result, costs: CostTable, rate: float) -> Result | None:
     """Centre, allocate, then mend what the proof still finds; None where nothing is enough."""
-    centre = _centred(design, rate)
-    chosen = allocate(centre, check(centre).study.chains, costs, rate=rate)
+    centre = _centred(before, rate)
+    chosen = allocate(centre, chains_of(centre), costs, rate=rate)
     if chosen is None:
         return None
     frozen = [(field, value) for field, value in current(centre).items() if _is_gap(field)]
@@ -130,10 +130,10 @@ def _usable(design: Design, fields: Iterable[tuple[str, float]]) -> list[Change]
     return [(field, value) for field, value in fields if field not in skip]
 
 
-def _centred(design: Design, rate: float) -> Design:
+def _centred(before: Result, rate: float) -> Design:
     """Nominals moved so that each chain's spread lies inside, or in the middle of, its limits."""
-    result = check(design)
-    for one in result.study.figures:
+    design = before.design
+    for one in before.study.figures:
         if one.out.high <= rate / 4.0:
             continue
         move = centred(design, one, allowed=rate)
@@ -149,12 +149,13 @@ def _centred(design: Design, rate: float) -> Design:
     return design
 
 
-def _mended(design: Design) -> Design:
+def _mended(design: Design) -> Result:
     """Proposals of failing findings applied, clearances only, until none is left."""
+    result = check(design)
     for _ in range(_MENDS):
         failing = [
             f
-            for f in check(design).findings
+            for f in result.findings
             if f.verdict is Verdict.FAIL and f.mends and all(_is_gap(m[0]) for m in f.mends)
         ]
         if not failing:
@@ -164,7 +165,8 @@ def _mended(design: Design) -> Design:
                 design = changed(design, finding.mends)
             except DesignError:
                 continue
-    return design
+        result = check(design)
+    return result
 
 
 def _passes(result: Result) -> bool:
@@ -180,15 +182,15 @@ def _is_better(one: Result, other: Result) -> bool:
     return rank(one) < rank(other)
 
 
-def _result(aimed: Design, before: Result, best: Design, after: Result, costs: CostTable) -> Tuned:
+def _result(before: Result, after: Result, costs: CostTable) -> Tuned:
     reached = _passes(after)
     return Tuned(
-        design=best,
+        design=after.design,
         before=before,
         after=after,
-        changes=_changes(aimed, best, costs),
-        cost_before=_cost(aimed, costs),
-        cost_after=_cost(best, costs),
+        changes=_changes(before.design, after.design, costs),
+        cost_before=_cost(before.design, costs),
+        cost_after=_cost(after.design, costs),
         reached=reached,
         why="" if reached else _why(after),
     )
