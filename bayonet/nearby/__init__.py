@@ -1,0 +1,1 @@
+"""What stands round a tank: distances from tank, valve, hand and tool to scans and models."""
