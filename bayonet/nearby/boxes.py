@@ -29,12 +29,17 @@ class BoxTree:
     middle, half : tuple of arrays, shape (n_level, 3)
         Middles and half extents of the boxes, level by level: level 0 is one box a triangle,
         box i of a level holds boxes 2 i and 2 i + 1 of the level below [mm].
+    normal, span : tuple of arrays, shape (n_level, 3) and (n_level, 2)
+        What a box holds lies between two planes with this normal, so far from its middle: close
+        together where a wall is flat or nearly so, however it leans [mm].
     """
 
     corners: Array
     number: Indices
     middle: tuple[Array, ...]
     half: tuple[Array, ...]
+    normal: tuple[Array, ...]
+    span: tuple[Array, ...]
 
     @property
     def top(self) -> int:
@@ -75,11 +80,40 @@ def tree(corners_mm: Array) -> BoxTree:
     corners = corners_mm[order]
     low, high = _ends(corners)
     middle, half = [(low + high) / 2.0], [(high - low) / 2.0]
+    area = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    normal = [_unit(area)]
+    off = np.einsum("nij,nj->ni", corners - middle[0][:, None], normal[0])
+    span = [np.column_stack([off.min(axis=1), off.max(axis=1)])]
     while len(low) > 1:
         low, high = _paired(low, np.minimum), _paired(high, np.maximum)
         middle.append((low + high) / 2.0)
         half.append((high - low) / 2.0)
-    return BoxTree(corners=corners, number=order, middle=tuple(middle), half=tuple(half))
+        area = _paired(area, np.add)
+        normal.append(_unit(area))
+        span.append(_spanned(middle, half, normal, span[-1]))
+    return BoxTree(corners=corners, number=order, middle=tuple(middle), half=tuple(half),
+                   normal=tuple(normal), span=tuple(span))  # fmt: skip
+
+
+def _unit(area: Array) -> Array:
+    length = np.sqrt(np.einsum("ij,ij->i", area, area))[:, None]
+    return area / np.where(length > 0.0, length, 1.0)
+
+
+def _spanned(
+    middle: list[Array], half: list[Array], normal: list[Array], span: Array
+) -> Array:
+    """Between which planes the boxes of the last level lie, from those of the level below.
+
+    Leaning a child's planes to the parent's normal moves them by at most the angle's chord times
+    the child's radius.
+    """
+    parent = np.arange(len(span)) // 2
+    lean = normal[-1][parent] - normal[-2]
+    more = np.sqrt(np.einsum("ij,ij->i", lean, lean) * np.einsum("ij,ij->i", half[-2], half[-2]))
+    step = np.einsum("ij,ij->i", middle[-2] - middle[-1][parent], normal[-1][parent])
+    low, high = step + span[:, 0] - more, step + span[:, 1] + more
+    return np.column_stack([_paired(low, np.minimum), _paired(high, np.maximum)])
 
 
 def _ends(corners: Array) -> tuple[Array, Array]:

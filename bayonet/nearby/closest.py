@@ -17,6 +17,7 @@ TOLERANCE_MM = 1e-3
 """Usual greatest error of a least distance [mm]."""
 
 _CHUNK = 40_000
+_DIVERS = 400
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,6 +113,7 @@ class _Search:
     def run(self) -> Nearest:
         start = _Pairs((self.theirs.top, self.ours.top), np.zeros(1, np.int64),
                        np.zeros(1, np.int64), np.zeros(1))  # fmt: skip
+        self._dive(start)
         stack = [start]
         while stack:
             pairs = self._hopeful(stack.pop())
@@ -130,13 +132,40 @@ class _Search:
         return Nearest(distance_mm=found.distance_mm, error_mm=error, theirs=found.theirs,
                        ours=found.ours)  # fmt: skip
 
+    def _slack(self) -> float:
+        return self.tolerance if self.found is not NOTHING else 0.0
+
+    def _apart_at_least(self, pairs: _Pairs) -> Array:
+        """Bound for pairs of triangles: how far their planes part them."""
+        one, other = self.theirs.corners[pairs.first], self.ours.corners[pairs.second]
+        least = pairs.least
+        for normal in (self.theirs.normal[0][pairs.first], self.ours.normal[0][pairs.second]):
+            here = np.einsum("nij,nj->ni", one, normal)
+            there = np.einsum("nij,nj->ni", other, normal)
+            above = there.min(axis=1) - here.max(axis=1)
+            least = np.maximum(least, np.maximum(above, here.min(axis=1) - there.max(axis=1)))
+        return least
+
+    def _dive(self, pairs: _Pairs) -> None:
+        """A first good distance: down along the pairs whose middles are nearest."""
+        while pairs.levels != (0, 0):
+            pairs = self._split(pairs)
+            a, b = pairs.levels
+            step = self.theirs.middle[a][pairs.first] - self.ours.middle[b][pairs.second]
+            open_ = np.isfinite(pairs.least)
+            apart = np.where(open_, np.einsum("ij,ij->i", step, step), np.inf)
+            pairs = pairs.part(np.argsort(apart, kind="stable")[:_DIVERS])
+        self._measure(pairs.part(pairs.least < self.limit))
+
     def _hopeful(self, pairs: _Pairs) -> _Pairs:
         """Those that may hold something nearer by more than the tolerance."""
-        known = np.isfinite(self.found.distance_mm)
-        keep = pairs.least < self.limit - (self.tolerance if known else 0.0)
-        if known and not keep.all():
-            self.dropped = min(self.dropped, float(pairs.least[~keep].min()))
-        return pairs.part(keep)
+        return pairs.part(self._kept(pairs.least))
+
+    def _kept(self, least: Array) -> NDArray[np.bool_]:
+        keep = least < self.limit - self._slack()
+        if self.found is not NOTHING and not keep.all():
+            self.dropped = min(self.dropped, float(least[~keep].min()))
+        return keep
 
     def _split(self, pairs: _Pairs) -> _Pairs:
         """The higher level's boxes replaced by those they hold."""
@@ -153,12 +182,42 @@ class _Search:
         apart = np.abs(middle - self.ours.middle[b][second])
         gap = np.maximum(apart - (half + self.ours.half[b][second]), 0.0)
         least = np.sqrt(np.einsum("ij,ij->i", gap, gap))
+        near = np.flatnonzero(least < self.limit)
+        least[near] = np.maximum(least[near], self._over_planes(levels, first[near], second[near]))
         for ball in self.without:
             far = np.linalg.norm(np.abs(middle - ball.middle) + half, axis=1)
             least[far <= ball.radius_mm] = np.inf
         return _Pairs(levels, first, second, least)
 
+    def _over_planes(self, levels: tuple[int, int], first: Indices, second: Indices) -> Array:
+        """Bound from the planes near which the boxes' contents lie.
+
+        Along the normal of the first the second is as thick as along its own, and a little more
+        for the angle between: tight where walls run side by side, however they lean.
+        """
+        a, b = levels
+        theirs, ours = self.theirs, self.ours
+        step = ours.middle[b][second] - theirs.middle[a][first]
+        one, other = theirs.normal[a][first], ours.normal[b][second]
+        span, across = theirs.span[a][first], ours.span[b][second]
+        facing = np.einsum("ij,ij->i", one, other) < 0.0
+        other = np.where(facing[:, None], -other, other)
+        across = np.where(facing[:, None], -across[:, ::-1], across)
+        lean = one - other
+        chord = np.sqrt(np.einsum("ij,ij->i", lean, lean))
+        best = np.zeros(len(first))
+        for normal, half in ((one, ours.half[b][second]), (other, theirs.half[a][first])):
+            more = chord * np.sqrt(np.einsum("ij,ij->i", half, half))
+            along = np.einsum("ij,ij->i", step, normal)
+            above = along + across[:, 0] - span[:, 1] - more
+            under = span[:, 0] - along - across[:, 1] - more
+            best = np.maximum(best, np.maximum(above, under))
+        return best
+
     def _measure(self, pairs: _Pairs) -> None:
+        pairs = pairs.part(self._kept(self._apart_at_least(pairs)))
+        if not len(pairs.first):
+            return
         apart, one, other = distance(
             self.theirs.corners[pairs.first], self.ours.corners[pairs.second]
         )
