@@ -9,6 +9,7 @@ from pydantic import StrictInt, field_validator, model_validator
 from bayonet.model.fields import Angle, Length, LengthOrZero, Table, described, optional
 from bayonet.model.graft import Land, Wishes
 from bayonet.model.measured import Measured
+from bayonet.model.spec_around import AroundTable
 
 Coordinates = tuple[float, float, float]
 
@@ -49,6 +50,9 @@ class GraftTable(Table):
     )
     down: Coordinates | None = optional("Direction of gravity", "down = [0.0, 0.0, -1.0]")
     valve_bore: Length | None = optional("Diameter of the valve's own passage", "valve_bore = 20")
+    around: AroundTable = described(
+        "What stands round the tank", "[graft.around]", default=AroundTable()
+    )
 
     @field_validator("toward", "down")
     @classmethod

@@ -14,7 +14,7 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import MultiPoint
+from shapely import MultiPoint, Polygon, box
 
 Array = NDArray[np.float64]
 Pair = tuple[float, float]
@@ -106,6 +106,23 @@ def cone(name: str, low: Pair, high: Pair, *, lift_mm: Pair = (0.0, 0.0)) -> Tur
         for lift in lift_mm
     ]
     return Turned(name=name, outline=_half_outline(points))
+
+
+def outside(body: Turned) -> Turned | None:
+    """What of a body stands over the mouth face; None where nothing does.
+
+    Examples
+    --------
+    >>> outside(cylinder("nose", 8.0, -20.0, 5.0)).outline
+    ((0.0, 0.0), (8.0, 0.0), (8.0, 5.0), (0.0, 5.0))
+    """
+    if min(z for _, z in body.outline) >= 0.0:
+        return body
+    far = max(max(r, abs(z)) for r, z in body.outline) + 1.0
+    rest = Polygon(body.outline).intersection(box(0.0, 0.0, far, far))
+    if rest.geom_type != "Polygon" or not rest.area > 0.0:
+        return None
+    return Turned(name=body.name, outline=_half_outline(list(rest.exterior.coords)[:-1]))
 
 
 def _half_outline(points: Sequence[Pair]) -> tuple[Pair, ...]:

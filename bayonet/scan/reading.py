@@ -68,9 +68,7 @@ def read(
         raise ScanError(f"unit {units!r}: use one of {', '.join(UNITS)}")
     if progress is not None:
         progress(f"reading {path}")
-    with opening(path):
-        raw = _raw(path)
-    _refuse_not_finite(path, raw.xyz)
+    raw = raw_of(path)
     least = LEAST_POINTS if raw.triangles is None else LEAST_POINTS // 5
     if len(raw.xyz) < least:
         rule = f"{len(raw.xyz)} points; a scan of a plug needs at least {least}"
@@ -86,6 +84,30 @@ def read(
         name=str(path),
         unit_note=f"{raw.kind}; {note}",
     )
+
+
+def raw_of(path: Path) -> Raw:
+    """Points and triangles of a file as they stand in it; nothing is asked of size or shape.
+
+    Parameters
+    ----------
+    path : Path
+
+    Returns
+    -------
+    Raw
+        In the file's own unit.
+
+    Raises
+    ------
+    ScanError
+        Naming the file and the reason: missing, empty, truncated, of no known format, with
+        values that are not finite.
+    """
+    with opening(path):
+        raw = _raw(path)
+    _refuse_not_finite(path, raw.xyz)
+    return raw
 
 
 def _raw(path: Path) -> Raw:

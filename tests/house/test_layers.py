@@ -11,7 +11,7 @@ import pytest
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
     "errors", "units", "standards", "mechanics", "model", "developed", "tolerance", "checks",
-    "tune", "scan", "solids", "exchange", "report", "job", "jobs", "commands", "cli",
+    "tune", "scan", "nearby", "solids", "exchange", "report", "job", "jobs", "commands", "cli",
 )  # fmt: skip
 KERNEL = {"cadquery", "OCP"}
 

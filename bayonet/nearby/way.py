@@ -1,0 +1,153 @@
+"""The valve's way in as convex bodies: insertion, turn, seat, and the hand that turns it.
+
+The valve in plain shapes: round parts and arms. A valve's own mesh is in `bayonet.nearby.sweep`.
+Everything is in the fitting's coordinates; what is still inside the socket is left out, for there
+only the socket is near.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bayonet.model.around import Arm, Hand, HandPart, RoundPart
+from bayonet.model.plug import Plug
+from bayonet.nearby.convex import Body, cone, outside, swings
+
+Pair = tuple[float, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Valve:
+    """What goes in.
+
+    Parameters
+    ----------
+    parts : tuple of RoundPart
+        Heights over the mouth face as locked; below it: what is in the socket then.
+    arms : tuple of Arm
+    turn_deg : float
+        From entry to lock [deg].
+    sign : int
+        +1 where turning to lock increases theta.
+    ramp_mm : float
+        Lift of the shoulder at which the turn begins [mm].
+    travel_mm : float
+        Lift at which the way in begins [mm].
+    """
+
+    parts: tuple[RoundPart, ...]
+    arms: tuple[Arm, ...]
+    turn_deg: float
+    sign: int
+    ramp_mm: float
+    travel_mm: float
+
+    @property
+    def top_mm(self) -> float:
+        """Its outermost height, as locked [mm]."""
+        return max(part.to_mm for part in (*self.parts, *self.arms))
+
+    def radius_mm(self, low: float, high: float) -> float:
+        """Its greatest radius between two heights; of all of it outside where none is there."""
+        outside = [part for part in self.parts if part.to_mm > 0.0]
+        there = [part for part in outside if part.from_mm < high and part.to_mm > low]
+        return max(max(p.from_radius_mm, p.to_radius_mm) for p in there or outside)
+
+
+def plug_parts(plug: Plug) -> tuple[RoundPart, ...]:
+    """The measured plug as round parts: shoulder, and body or lugs below it."""
+    lugs = max(lug.outer_radius_mm for lug in plug.lugs)
+    low, high = plug.lug_span_mm
+    rows = [(-plug.shoulder_thickness_mm, 0.0, plug.shoulder_radius_mm), (low, high, lugs)]
+    rows += [(step.from_depth_mm, step.to_depth_mm, step.radius_mm) for step in plug.body]
+    return tuple(
+        RoundPart(from_mm=-end, to_mm=-start, from_radius_mm=radius, to_radius_mm=radius)
+        for start, end, radius in rows
+        if end > start
+    )
+
+
+def ramp_of(plug: Plug) -> float:
+    """Advance of the steepest lug over the turn [mm]."""
+    return max(0.0, *(lug.lead_mm_per_rev * plug.turn_deg / 360.0 for lug in plug.lugs))
+
+
+def seated(valve: Valve) -> tuple[Body, ...]:
+    """The valve as locked."""
+    return tuple(_bodies(valve, (0.0, 0.0), (0.0, 0.0)))
+
+
+def insertion(valve: Valve) -> tuple[Body, ...]:
+    """All the valve sweeps on its way along the axis, at the angle of entry."""
+    back = -valve.sign * valve.turn_deg
+    return tuple(_bodies(valve, (valve.ramp_mm, valve.travel_mm), (back, back)))
+
+
+def turn(valve: Valve) -> tuple[Body, ...]:
+    """All it sweeps in the turn, the ramp's lift taken at every angle."""
+    return tuple(_bodies(valve, (0.0, valve.ramp_mm), (-valve.sign * valve.turn_deg, 0.0)))
+
+
+def at(valve: Valve, *, lift_mm: float, turned_deg: float) -> tuple[Body, ...]:
+    """The valve at one place of its way."""
+    angle = valve.sign * (turned_deg - valve.turn_deg)
+    return tuple(_bodies(valve, (lift_mm, lift_mm), (angle, angle)))
+
+
+def hand(valve: Valve, held: Hand, *, start_deg: float) -> tuple[Body, ...]:
+    """A hand or tool over the turn.
+
+    Parameters
+    ----------
+    valve : Valve
+    held : Hand
+    start_deg : float
+        Theta at which its bars start [deg].
+    """
+    swing = valve.turn_deg if held.swing_deg is None else min(held.swing_deg, valve.turn_deg)
+    end = start_deg + valve.sign * swing
+    found: list[Body] = []
+    for part in held.parts:
+        found += _held(valve, part, start_deg, end)
+    return tuple(found)
+
+
+def has_bars(held: Hand) -> bool:
+    """Whether it matters where a hand or tool starts."""
+    return any(part.reach_mm is not None for part in held.parts)
+
+
+def _held(valve: Valve, part: HandPart, start: float, end: float) -> tuple[Body, ...]:
+    base = valve.top_mm if part.base == "top" else 0.0
+    low, high = max(base + part.from_mm, 0.5), base + part.to_mm + valve.ramp_mm
+    if not high > low:
+        return ()
+    if part.reach_mm is not None and part.width_mm is not None:
+        turned = 180.0 if part.reach_mm < 0.0 else 0.0
+        return swings(
+            part.name, reach_mm=abs(part.reach_mm), width_mm=part.width_mm, heights_mm=(low, high),
+            from_deg=start + turned, to_deg=end + turned,
+        )  # fmt: skip
+    radius = part.radius_mm
+    if radius is None:
+        radius = valve.radius_mm(low, high) + (part.beyond_mm or 0.0)
+    return (cone(part.name, (radius, low), (radius, high)),)
+
+
+def _bodies(valve: Valve, lift: Pair, angle: Pair) -> Iterator[Body]:
+    for part in valve.parts:
+        name = "valve" if part.to_mm > 0.0 else "plug"
+        body = outside(
+            cone(name, (part.from_radius_mm, part.from_mm), (part.to_radius_mm, part.to_mm),
+                 lift_mm=lift)
+        )  # fmt: skip
+        if body is not None:
+            yield body
+    for arm in valve.arms:
+        yield from swings(
+            "arm", reach_mm=arm.reach_mm, width_mm=arm.width_mm,
+            heights_mm=(max(arm.from_mm + lift[0], 0.0), arm.to_mm + lift[1]),
+            from_deg=arm.at_deg + angle[0], to_deg=arm.at_deg + angle[1],
+        )  # fmt: skip
+
