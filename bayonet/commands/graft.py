@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from bayonet.commands import around
 from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
 from bayonet.errors import TankError
 from bayonet.model.graft import Land, Wishes
@@ -60,6 +61,7 @@ DIRECTION = _Coordinates(lengths=False)
     "--valve-bore", "valve_bore_mm", type=click.FloatRange(min=0, min_open=True),
     help="Diameter of the valve's own passage [mm].",
 )  # fmt: skip
+@around.options
 @OUT
 @JSON
 @guarded
@@ -72,8 +74,9 @@ def graft(
 
     read = load(design)
     file = tank_file or _beside(design, read.spec.graft.tank)
+    asked = around.wishes(read.spec.graft.around.wishes(), around.taken(options), design.parent)
     wishes = _wishes(read.spec.graft.wishes(), options)
-    made = make(read, file, folder, wishes=wishes, progress=progress(as_json))
+    made = make(read, file, folder, wishes=wishes, around=asked, progress=progress(as_json))
     if as_json:
         click.echo((folder / "graft.json").read_text("utf-8"), nl=False)
     else:

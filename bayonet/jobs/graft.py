@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from bayonet.checks import graft as judge
+from bayonet.checks import nearby as judge_nearby
 from bayonet.checks.finding import Finding, Verdict, worst
 from bayonet.checks.run import check
 from bayonet.errors import TankError
 from bayonet.exchange import stl
 from bayonet.exchange.folder import appearing_in
 from bayonet.exchange.step_order import canonical
+from bayonet.jobs import nearby
+from bayonet.model.around import AroundWishes, Clearances
 from bayonet.model.design import Design
 from bayonet.model.graft import Drain, Facts, Wishes
 from bayonet.model.mesh import TriangleMesh
@@ -46,6 +49,7 @@ class GraftResult:
     facts: Facts
     drain: Drain | None
     assumptions: tuple[str, ...]
+    clearances: Clearances | None = None
     cautions: tuple[str, ...] = CAUTIONS
 
     @property
@@ -89,6 +93,8 @@ def graft(
     folder: str | Path,
     *,
     wishes: Wishes,
+    around: AroundWishes | None = None,
+    base: str | Path = "",
     chord_mm: float = USUAL_CHORD_MM,
     progress: Progress = lambda _: None,
 ) -> GraftMade:
@@ -102,6 +108,10 @@ def graft(
     folder : str or Path
         Made if missing. Files appear together at the end, or not at all.
     wishes : Wishes
+    around : AroundWishes or None
+        What stands round the tank; None asks for nothing.
+    base : str or Path
+        Folder that file names in ``around`` start from.
     chord_mm : float
         Greatest distance allowed between meshes and exact surface [mm].
     progress : callable
@@ -113,8 +123,8 @@ def graft(
 
     Raises
     ------
-    TankError
-        If the tank cannot be read, or the place cannot take a socket.
+    TankError, ScanError
+        If the tank or what stands round it cannot be read, or the place cannot take a socket.
     BuildError
         If the CAD kernel's result does not pass the gate.
     ExportError
@@ -123,14 +133,24 @@ def graft(
     progress("reading the tank")
     from bayonet.solids import mesh, snap, tank
 
+    asked = around if around is not None and around.asked else None
+    inputs = None if asked is None else nearby.read(design, asked, base=Path(base),
+                                                    progress=progress)  # fmt: skip
     read = tank.read(Path(tank_file))
     spot = snap.spot(read, at=wishes.at, face=wishes.face, toward=wishes.toward)
     grafted = _built(read, spot, design, wishes, progress)
     progress("measuring")
     result = _judged(grafted, read, spot, design, wishes, progress)
+    progress("meshing")
+    meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
+    found = None
+    if inputs is not None and asked is not None:
+        found = nearby.clearances(
+            inputs, asked, frame=grafted.frame, tank=joined(meshes),
+            boss_mm=grafted.socket.boss_radius_mm, progress=progress,
+        )  # fmt: skip
+    result = _with(result, found)
     with appearing_in(Path(folder)) as room:
-        progress("meshing")
-        meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
         progress("writing and drawing")
         _write(grafted, result, meshes, room)
         names = tuple(sorted(file.name for file in room.iterdir()))
@@ -204,6 +224,18 @@ def _judged(
     )
 
 
+def _with(result: GraftResult, found: Clearances | None) -> GraftResult:
+    """The result with what was found round the tank."""
+    if found is None:
+        return replace(result, findings=(*result.findings, *judge_nearby.nothing_given()))
+    return replace(
+        result,
+        findings=(*result.findings, *judge_nearby.findings(found)),
+        clearances=found,
+        assumptions=(*result.assumptions, *judge_nearby.assumptions(found)),
+    )
+
+
 def _assumptions(design: Design, grafted: Grafted) -> tuple[str, ...]:
     frame = grafted.frame
     rows = [
@@ -247,6 +279,7 @@ def _write(
         name=design.name, verdict=result.verdict.value, findings=result.findings,
         frame=grafted.frame, facts=result.facts, drain=result.drain,
         assumptions=result.assumptions, cautions=result.cautions, files=names,
+        clearances=result.clearances,
     )  # fmt: skip
     (room / "graft.json").write_text(text, "utf-8")
 

@@ -10,11 +10,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from bayonet.model.around import Arm, Hand, HandPart, RoundPart
 from bayonet.model.plug import Plug
-from bayonet.nearby.convex import Body, cone, outside, swings
+from bayonet.nearby.convex import Body, cone, swings
+from bayonet.nearby.convex import outside as over_mouth
 
 Pair = tuple[float, float]
+Array = NDArray[np.float64]
+
+_SLICES = 24
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +41,8 @@ class Valve:
         Lift of the shoulder at which the turn begins [mm].
     travel_mm : float
         Lift at which the way in begins [mm].
+    grip : tuple of RoundPart
+        Its outer size in slices, for a hand or tool on it; empty: its parts.
     """
 
     parts: tuple[RoundPart, ...]
@@ -42,15 +51,16 @@ class Valve:
     sign: int
     ramp_mm: float
     travel_mm: float
+    grip: tuple[RoundPart, ...] = ()
 
     @property
     def top_mm(self) -> float:
         """Its outermost height, as locked [mm]."""
-        return max(part.to_mm for part in (*self.parts, *self.arms))
+        return max(part.to_mm for part in (*self.parts, *self.arms, *self.grip))
 
     def radius_mm(self, low: float, high: float) -> float:
         """Its greatest radius between two heights; of all of it outside where none is there."""
-        outside = [part for part in self.parts if part.to_mm > 0.0]
+        outside = [part for part in (*self.parts, *self.grip) if part.to_mm > 0.0]
         there = [part for part in outside if part.from_mm < high and part.to_mm > low]
         return max(max(p.from_radius_mm, p.to_radius_mm) for p in there or outside)
 
@@ -66,6 +76,29 @@ def plug_parts(plug: Plug) -> tuple[RoundPart, ...]:
         for start, end, radius in rows
         if end > start
     )
+
+
+def grip_of(corners_mm: Array) -> tuple[RoundPart, ...]:
+    """The outer size of a mesh over the mouth face, in slices of equal height.
+
+    Parameters
+    ----------
+    corners_mm : array, shape (n, 3, 3)
+        Fitting's coordinates [mm].
+    """
+    points = corners_mm.reshape(-1, 3)
+    top = float(points[:, 2].max())
+    edges = np.linspace(0.0, top, _SLICES + 1)
+    low, high = corners_mm[..., 2].min(axis=1), corners_mm[..., 2].max(axis=1)
+    radius = np.hypot(corners_mm[..., 0], corners_mm[..., 1]).max(axis=1)
+    rows = []
+    for start, end in zip(edges.tolist(), edges[1:].tolist(), strict=False):
+        there = radius[(low < end) & (high > start)]
+        if len(there):
+            most = float(there.max())
+            rows.append(RoundPart(from_mm=start, to_mm=end, from_radius_mm=most,
+                                  to_radius_mm=most))  # fmt: skip
+    return tuple(rows)
 
 
 def ramp_of(plug: Plug) -> float:
@@ -138,7 +171,7 @@ def _held(valve: Valve, part: HandPart, start: float, end: float) -> tuple[Body,
 def _bodies(valve: Valve, lift: Pair, angle: Pair) -> Iterator[Body]:
     for part in valve.parts:
         name = "valve" if part.to_mm > 0.0 else "plug"
-        body = outside(
+        body = over_mouth(
             cone(name, (part.from_radius_mm, part.from_mm), (part.to_radius_mm, part.to_mm),
                  lift_mm=lift)
         )  # fmt: skip

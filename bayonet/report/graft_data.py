@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from bayonet.checks.finding import Finding
+from bayonet.model.around import Clearances
 from bayonet.model.graft import Drain, Facts
 from bayonet.model.placement import Frame
 from bayonet.model.tank_face import TankFace
@@ -20,7 +21,7 @@ FORMAT = 1
 def as_json(
     *, name: str, verdict: str, findings: Sequence[Finding], frame: Frame, facts: Facts,
     drain: Drain | None, assumptions: Sequence[str], cautions: Sequence[str],
-    files: Sequence[str],
+    files: Sequence[str], clearances: Clearances | None = None,
 ) -> str:  # fmt: skip
     """Findings, measures and placement, in a fixed order and with finite numbers only."""
     content: dict[str, Any] = {
@@ -33,6 +34,7 @@ def as_json(
         "measures": dataclasses.asdict(facts),
         "drain": None if drain is None else dataclasses.asdict(drain),
         "assumptions": list(assumptions),
+        "surroundings": None if clearances is None else dataclasses.asdict(clearances),
         "cautions": list(cautions),
         "files": list(files),
     }

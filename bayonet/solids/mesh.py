@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from cadquery import Face, Solid
+from cadquery import Face, Shape, Solid
 from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
@@ -88,6 +88,34 @@ def _once(solid: Solid, deflection: float) -> TriangleMesh:
     )
 
 
+def loose(shape: Shape, *, chord_mm: float) -> tuple[Array, float]:
+    """Triangles of any shape, closed or not, valid or not.
+
+    Parameters
+    ----------
+    shape : cadquery.Shape
+    chord_mm : float
+        Distance from the exact surface asked of the kernel [mm].
+
+    Returns
+    -------
+    (array of shape (n, 3, 3), float)
+        Corners, and the distance from the exact surface as measured [mm].
+
+    Raises
+    ------
+    BuildError
+        If it has faces and none of them can be meshed.
+    """
+    copy = Shape.cast(BRepBuilderAPI_Copy(unswept(shape).wrapped, True, False).Shape())
+    BRepMesh_IncrementalMesh(copy.wrapped, chord_mm, False, ANGLE_RAD, False)
+    patches = list(_patches(copy, all_faces=False))
+    if not patches:
+        raise BuildError("mesh: no face has triangles")
+    corners = np.concatenate([patch.points[patch.triangles] for patch in patches])
+    return corners, max(patch.chord_mm for patch in patches)
+
+
 def _merged(points: Array) -> tuple[Array, NDArray[np.int64]]:
     """Vertices that two faces share become one; copies differ by rounding only."""
     grid = np.round(points / _MERGE_MM).astype(np.int64)
@@ -102,11 +130,13 @@ def _merged(points: Array) -> tuple[Array, NDArray[np.int64]]:
     return points[order[firsts]], numbers
 
 
-def _patches(solid: Solid) -> Iterator[_Patch]:
-    for face in solid.Faces():
+def _patches(shape: Shape, *, all_faces: bool = True) -> Iterator[_Patch]:
+    for face in shape.Faces():
         location = TopLoc_Location()
         triangulation = BRep_Tool.Triangulation_s(face.wrapped, location)
         if triangulation is None:
+            if not all_faces:
+                continue
             raise BuildError("mesh: the kernel left a face without triangles")
         count = triangulation.NbNodes()
         points = np.array(

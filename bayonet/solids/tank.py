@@ -14,6 +14,7 @@ from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_ColorRGBA
 from OCP.STEPCAFControl import STEPCAFControl_Controller, STEPCAFControl_Reader
+from OCP.STEPControl import STEPControl_Reader
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
 from OCP.TDF import TDF_Label
@@ -94,6 +95,26 @@ def read(path: Path) -> Tank:
         if not volume_of(one.solid) > 0.0:
             raise TankError(f"{path}: solid {one.name!r} encloses nothing, or is inside out")
     return Tank(file=str(path), solids=solids)
+
+
+def shape_of(path: Path) -> Shape:
+    """All shapes of a STEP file as one, in mm; nothing is asked of them.
+
+    Raises
+    ------
+    TankError
+        If the file cannot be read, is not STEP, or holds no shape.
+    """
+    _refuse_what_is_not_step(path)
+    reader = STEPControl_Reader()
+    Interface_Static.SetCVal_s("xstep.cascade.unit", "MM")
+    if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise TankError(f"{path}: starts like a STEP file, but the kernel cannot read it")
+    reader.TransferRoots()
+    found = reader.OneShape()
+    if found is None or found.IsNull() or not Shape.cast(found).Faces():
+        raise TankError(f"{path}: is STEP, but holds no surface")
+    return Shape.cast(found)
 
 
 def volume_of(shape: Shape) -> float:
