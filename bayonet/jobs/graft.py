@@ -147,7 +147,8 @@ def graft(
     if inputs is not None and asked is not None:
         found = nearby.clearances(
             inputs, asked, frame=grafted.frame, tank=joined(meshes),
-            boss_mm=grafted.socket.boss_radius_mm, progress=progress,
+            boss_mm=grafted.socket.boss_radius_mm, proud_mm=result.facts.proud_mm,
+            clock_deg=wishes.clock_deg, progress=progress,
         )  # fmt: skip
     result = _with(result, found)
     with appearing_in(Path(folder)) as room:

@@ -15,7 +15,8 @@ from bayonet.model.design import Design
 from bayonet.model.mesh import TriangleMesh
 from bayonet.model.placement import Frame
 from bayonet.nearby import hands, surroundings, sweep, way
-from bayonet.nearby.boxes import BoxTree, tree
+from bayonet.nearby.boxes import tree, within
+from bayonet.nearby.clocking import Placing, clear_map, proposals, reach_mm
 from bayonet.nearby.measure import LOOKED, Thing, best_start, places, steps
 from bayonet.nearby.surroundings import Around
 
@@ -79,7 +80,7 @@ def read(
 
 def clearances(
     inputs: Inputs, wishes: AroundWishes, *, frame: Frame, tank: TriangleMesh, boss_mm: float,
-    progress: Progress = lambda _: None,
+    proud_mm: float, clock_deg: float, progress: Progress = lambda _: None,
 ) -> Clearances:  # fmt: skip
     """Closest places, and clearance along the way in.
 
@@ -93,11 +94,19 @@ def clearances(
         Tank with socket, tank coordinates.
     boss_mm : float
         Radius of the boss; the tank within it is the socket [mm].
+    proud_mm, clock_deg : float
+        Mouth over the wall [mm], and clocking as asked for [deg].
     progress : callable
     """
     looked = LOOKED * max(wishes.clear_mm, CLEAR_MM)
     own = own_tank(tank, frame, boss_mm)
-    everything = [one.tree for one in (*inputs.around, own)]
+    placing = Placing(
+        valve=inputs.valve, sweeps=_sweeps(inputs), hand=inputs.hand, frame=frame,
+        clock_deg=clock_deg, proud_mm=proud_mm,
+    )  # fmt: skip
+    near = within([one.tree for one in (*inputs.around, own)], np.array(frame.origin),
+                  reach_mm(placing) + looked)  # fmt: skip
+    everything = [] if near is None else [near]
     progress("looking where a hand or tool has most room")
     start = None
     if inputs.hand is not None:
@@ -112,16 +121,19 @@ def clearances(
         for thing in (whole, *things):
             progress(f"nearest places of {one.about.file} to the {thing.body}")
             found += places(one, thing, frame, within_mm=looked)
-    near = [place for thing in things for place in places(own, thing, frame, within_mm=looked)]
+    beside = [place for thing in things for place in places(own, thing, frame, within_mm=looked)]
     progress("clearance along the way in")
     along = steps(everything, inputs.valve, lambda *at: _at(inputs, frame, *at), frame,
                   within_mm=looked)  # fmt: skip
+    cells = clear_map(near, placing, cap_mm=looked, clear_mm=wishes.clear_mm,
+                      tilt_deg=wishes.tilt_deg, progress=progress)  # fmt: skip
     return Clearances(
         surroundings=tuple(one.about for one in inputs.around), clear_mm=wishes.clear_mm,
-        places=tuple(found), own=tuple(near), steps=along, valve_source=inputs.valve_source,
+        places=tuple(found), own=tuple(beside), steps=along, valve_source=inputs.valve_source,
         valve_known=inputs.corners is not None or bool(wishes.envelope or wishes.arms),
         hand=inputs.hand, start_deg=start, travel_mm=inputs.valve.travel_mm,
-        chord_mm=tank.chord_mm, looked_mm=looked,
+        chord_mm=tank.chord_mm, looked_mm=looked, map=cells,
+        proposals=proposals(cells, placing, wishes.clear_mm),
     )  # fmt: skip
 
 
@@ -137,14 +149,12 @@ def own_tank(tank: TriangleMesh, frame: Frame, boss_mm: float) -> Around:
 def valve_things(inputs: Inputs, frame: Frame) -> tuple[Thing, ...]:
     """The valve on its way along the axis, in its turn, and seated."""
     valve, corners = inputs.valve, inputs.corners
-    back = -valve.sign * valve.turn_deg
+    along, about = _motions(valve)
     ways = {
-        "insertion": (way.insertion(valve), sweep.Motion(
-            lift_mm=(valve.travel_mm, valve.ramp_mm), theta_deg=(back, back))),
-        "turn": (way.turn(valve), sweep.Motion(
-            lift_mm=(valve.ramp_mm, 0.0), theta_deg=(back, 0.0))),
+        "insertion": (way.insertion(valve), along),
+        "turn": (way.turn(valve), about),
         "seated": (way.seated(valve), None),
-    }  # fmt: skip
+    }
     things = []
     for body, (bodies, motion) in ways.items():
         mesh = None
@@ -153,6 +163,21 @@ def valve_things(inputs: Inputs, frame: Frame) -> tuple[Thing, ...]:
             mesh = tree(frame.to_tank(swept)) if len(swept) else None
         things.append(Thing(body=body, bodies=bodies, mesh=mesh, mesh_part="valve"))
     return tuple(things)
+
+
+def _motions(valve: way.Valve) -> tuple[sweep.Motion, sweep.Motion]:
+    back = -valve.sign * valve.turn_deg
+    return (
+        sweep.Motion(lift_mm=(valve.travel_mm, valve.ramp_mm), theta_deg=(back, back)),
+        sweep.Motion(lift_mm=(valve.ramp_mm, 0.0), theta_deg=(back, 0.0)),
+    )
+
+
+def _sweeps(inputs: Inputs) -> tuple[Array, ...]:
+    if inputs.corners is None:
+        return ()
+    found = (sweep.swept(inputs.corners, motion)[0] for motion in _motions(inputs.valve))
+    return tuple(one for one in found if len(one))
 
 
 def _at(inputs: Inputs, frame: Frame, lift_mm: float, turned_deg: float) -> Thing:

@@ -5,6 +5,7 @@ How distances are searched in them is in `bayonet.nearby.closest` and `bayonet.n
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -160,3 +161,20 @@ def below(boxes: Indices, level_size: int) -> tuple[Indices, Indices]:
     row = np.repeat(np.arange(len(boxes)), 2)
     real = both < level_size
     return both[real], row[real]
+
+
+def within(trees: Sequence[BoxTree], middle: Array, reach_mm: float) -> BoxTree | None:
+    """The triangles whose boxes come within a reach of a point, as one tree; None for none.
+
+    Examples
+    --------
+    >>> two = np.array([[[0.0, 0, 0], [1, 0, 0], [0, 1, 0]], [[5, 5, 5], [6, 5, 5], [5, 6, 5]]])
+    >>> len(within([tree(two)], np.zeros(3), 8.0))
+    1
+    """
+    found = []
+    for one in trees:
+        gap = np.maximum(np.abs(one.middle[0] - middle) - one.half[0], 0.0)
+        found.append(one.corners[np.einsum("ij,ij->i", gap, gap) < reach_mm**2])
+    corners = np.concatenate(found)
+    return tree(corners) if len(corners) else None

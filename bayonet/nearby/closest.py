@@ -221,6 +221,8 @@ class _Search:
         apart, one, other = distance(
             self.theirs.corners[pairs.first], self.ours.corners[pairs.second]
         )
+        for ball in self.without:
+            apart[np.linalg.norm(one - ball.middle, axis=1) <= ball.radius_mm] = np.inf
         at = int(np.argmin(apart))
         if apart[at] < self.limit:
             self.limit = float(apart[at])

@@ -125,6 +125,28 @@ def outside(body: Turned) -> Turned | None:
     return Turned(name=body.name, outline=_half_outline(list(rest.exterior.coords)[:-1]))
 
 
+def without_hidden(bodies: Sequence[Body]) -> tuple[Body, ...]:
+    """Bodies that no other turned body holds wholly within it.
+
+    Examples
+    --------
+    >>> rim, pin = cylinder("rim", 20.0, 0.0, 10.0), cylinder("pin", 5.0, 2.0, 8.0)
+    >>> [body.name for body in without_hidden([pin, rim])]
+    ['rim']
+    """
+    kept: list[Body] = []
+    for i, body in enumerate(bodies):
+        shape = _section(body)
+        others = [_section(o) for o in (*kept, *bodies[i + 1 :])]
+        if shape is None or not any(o is not None and o.covers(shape) for o in others):
+            kept.append(body)
+    return tuple(kept)
+
+
+def _section(body: Body) -> Polygon | None:
+    return Polygon(body.outline) if isinstance(body, Turned) else None
+
+
 def _half_outline(points: Sequence[Pair]) -> tuple[Pair, ...]:
     """Hull of points, from its lowest to its highest on the axis, counter-clockwise."""
     hull = MultiPoint(points).convex_hull

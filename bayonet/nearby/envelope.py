@@ -16,7 +16,10 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 _CHUNK = 60_000
+_FIRST = 200  # boxes followed first, for a good distance to hold all others against
+_MEASURED = 50  # triangles of each round measured at their corners too
 _FIRST_LEVEL_BOXES = 64
+_SMALL = 0.01
 
 
 def to_bodies(
@@ -86,11 +89,12 @@ class _Descent:
             boxes, least = boxes[keep], least[keep]
             if not len(boxes):
                 continue
-            if len(boxes) > _CHUNK:
+            most = _FIRST if self.found is NOTHING else _CHUNK
+            if len(boxes) > most:
                 order = np.argsort(least, kind="stable")
-                rest = order[_CHUNK:]
+                rest = order[most:]
                 stack.append((level, boxes[rest], least[rest]))
-                boxes = boxes[order[:_CHUNK]]
+                boxes = boxes[order[:most]]
             if level == 0:
                 self._triangles(self.theirs.corners[boxes])
             else:
@@ -130,20 +134,32 @@ class _Descent:
     def _triangles(self, corners: Array) -> None:
         """Measure triangles, splitting those that may hold something nearer."""
         while len(corners):
-            count = len(corners)
             middle = corners.mean(axis=1)
-            points = np.concatenate([corners.reshape(-1, 3), middle])
-            value, slope = self._signed(points)
-            at = int(np.argmin(value))
-            if value[at] < self.limit:
-                self.limit = float(value[at])
-                self.found = Nearest(
-                    distance_mm=self.limit, error_mm=0.0, theirs=points[at],
-                    ours=points[at] - self.limit * slope[at],
-                )  # fmt: skip
+            value, slope = self._signed(middle)
             off = corners - middle[:, None]
-            least = value[3 * count :] + np.einsum("nij,nj->ni", off, slope[3 * count :]).min(axis=1)
+            least = value + np.einsum("nij,nj->ni", off, slope).min(axis=1)
+            self._keep(middle, value, slope)
+            for ball in self.without:
+                known = np.linalg.norm(corners - ball.middle, axis=2).max(axis=1) <= ball.radius_mm
+                small = np.abs(off).max(axis=(1, 2)) < _SMALL * ball.radius_mm
+                small &= np.linalg.norm(middle - ball.middle, axis=1) <= ball.radius_mm
+                least[known | small] = np.inf
+            best = np.argsort(least, kind="stable")[:_MEASURED]
+            points = corners[best].reshape(-1, 3)
+            self._keep(points, *self._signed(points))
             corners = _quartered(corners[self._hopeful(least)])
+
+    def _keep(self, points: Array, value: Array, slope: Array) -> None:
+        for ball in self.without:
+            inside = np.linalg.norm(points - ball.middle, axis=1) <= ball.radius_mm
+            value = np.where(inside, np.inf, value)
+        at = int(np.argmin(value))
+        if value[at] < self.limit:
+            self.limit = float(value[at])
+            self.found = Nearest(
+                distance_mm=self.limit, error_mm=0.0, theirs=points[at],
+                ours=points[at] - self.limit * slope[at],
+            )  # fmt: skip
 
 
 def _quartered(corners: Array) -> Array:

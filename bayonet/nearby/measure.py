@@ -26,9 +26,13 @@ PLACES = 3
 LOOKED = 6.0
 """How far is looked, in limits; farther counts as nothing near."""
 
+STEP_ERROR_MM = 0.02
+"""Greatest error of the clearances along the way in [mm]."""
+
 _APART_MM = 25.0
-_STARTS_DEG = 5.0
-_LIFTS, _TURNS = 61, 31
+_RIM = 1.05
+_STARTS_DEG = 10.0
+_LIFTS, _TURNS = 41, 17
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,14 +93,22 @@ def places(
     """
     found: list[Place] = []
     without: tuple[Ball, ...] = ()
-    for _ in range(count):
+    for _ in range(3 * count):
         reach = within_mm if found else np.inf
         near, part = nearest(around.tree, thing, frame, within_mm=reach, without=without)
         if not np.isfinite(near.distance_mm):
             break
-        found.append(_place(around, thing.body, part, near, frame))
+        if not any(_on_rim(ball, near) for ball in without):
+            found.append(_place(around, thing.body, part, near, frame))
+            if len(found) == count:
+                break
         without = (*without, Ball(middle=near.theirs, radius_mm=_APART_MM))
     return tuple(found)
+
+
+def _on_rim(ball: Ball, near: Nearest) -> bool:
+    """Whether a place is only where a place already known goes on."""
+    return float(np.linalg.norm(near.theirs - ball.middle)) < _RIM * ball.radius_mm
 
 
 def _place(around: Around, body: str, part: str, near: Nearest, frame: Frame) -> Place:
@@ -129,7 +141,7 @@ def least(
 def best_start(
     trees: Sequence[BoxTree], valve: way.Valve, held: Hand, frame: Frame, *, within_mm: float
 ) -> float:
-    """Theta at which the bars of a free tool start with most room, in steps of 5 deg [deg].
+    """Theta at which the bars of a free tool start with most room, in steps of 10 deg [deg].
 
     A hand without bars starts anywhere: 0.
     """
@@ -137,9 +149,9 @@ def best_start(
         return 0.0
     if not held.free:
         return -valve.sign * valve.turn_deg
-    starts = np.arange(0.0, 360.0, _STARTS_DEG)
+    starts = np.arange(0.0, 360.0, _STARTS_DEG).tolist()
     room = [
-        least(trees, Thing(body="hand", bodies=way.hand(valve, held, start_deg=float(start))),
+        least(trees, Thing(body="hand", bodies=way.hand(valve, held, start_deg=start, bars=True)),
               frame, within_mm=within_mm, tolerance_mm=0.1)
         for start in starts
     ]  # fmt: skip
@@ -168,6 +180,6 @@ def steps(
     return tuple(
         Step(lift_mm=lift, turn_deg=angle,
              distance_mm=least(trees, at(lift, angle), frame, within_mm=within_mm,
-                               tolerance_mm=0.01))
+                               tolerance_mm=STEP_ERROR_MM))
         for lift, angle in way_in
     )  # fmt: skip

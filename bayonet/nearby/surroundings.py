@@ -55,15 +55,20 @@ def read(
         Naming the file and the reason.
     """
     progress(f"reading {path.name}")
-    raw = reading.raw_of(path)
+    raw = reading.raw_of(path, merge=False)
     given = unit or raw.unit or "mm"
     why = "as given" if unit else raw.unit_reason if raw.unit else "none stated, so mm"
     xyz = np.asarray(raw.xyz, dtype=np.float64) * LENGTH_UNITS_MM[given]
     points = raw.triangles is None or not len(raw.triangles)
-    numbers = np.repeat(np.arange(len(xyz))[:, None], 3, axis=1) if points else raw.triangles
-    progress(f"sorting {len(numbers)} {'points' if points else 'triangles'} of {path.name}")
+    if raw.triangles is None or points:
+        corners = np.repeat(xyz[:, None], 3, axis=1)
+    elif len(xyz) == 3 * len(raw.triangles):
+        corners = xyz.reshape(-1, 3, 3)
+    else:
+        corners = xyz[raw.triangles]
+    progress(f"sorting {len(corners)} {'points' if points else 'triangles'} of {path.name}")
     note = f"{raw.kind}; unit {given}: {why}"
-    return boxed(xyz[numbers], file=path.name, note=note, points=points, error_mm=0.0)
+    return boxed(corners, file=path.name, note=note, points=points, error_mm=0.0)
 
 
 def boxed(corners: Array, *, file: str, note: str, points: bool, error_mm: float) -> Around:

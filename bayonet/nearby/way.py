@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from bayonet.model.around import Arm, Hand, HandPart, RoundPart
 from bayonet.model.plug import Plug
-from bayonet.nearby.convex import Body, cone, swings
+from bayonet.nearby.convex import Body, cone, swings, without_hidden
 from bayonet.nearby.convex import outside as over_mouth
 
 Pair = tuple[float, float]
@@ -108,27 +108,27 @@ def ramp_of(plug: Plug) -> float:
 
 def seated(valve: Valve) -> tuple[Body, ...]:
     """The valve as locked."""
-    return tuple(_bodies(valve, (0.0, 0.0), (0.0, 0.0)))
+    return without_hidden(tuple(_bodies(valve, (0.0, 0.0), (0.0, 0.0))))
 
 
 def insertion(valve: Valve) -> tuple[Body, ...]:
     """All the valve sweeps on its way along the axis, at the angle of entry."""
     back = -valve.sign * valve.turn_deg
-    return tuple(_bodies(valve, (valve.ramp_mm, valve.travel_mm), (back, back)))
+    return without_hidden(tuple(_bodies(valve, (valve.ramp_mm, valve.travel_mm), (back, back))))
 
 
 def turn(valve: Valve) -> tuple[Body, ...]:
     """All it sweeps in the turn, the ramp's lift taken at every angle."""
-    return tuple(_bodies(valve, (0.0, valve.ramp_mm), (-valve.sign * valve.turn_deg, 0.0)))
+    return without_hidden(tuple(_bodies(valve, (0.0, valve.ramp_mm), (-valve.sign * valve.turn_deg, 0.0))))
 
 
 def at(valve: Valve, *, lift_mm: float, turned_deg: float) -> tuple[Body, ...]:
     """The valve at one place of its way."""
     angle = valve.sign * (turned_deg - valve.turn_deg)
-    return tuple(_bodies(valve, (lift_mm, lift_mm), (angle, angle)))
+    return without_hidden(tuple(_bodies(valve, (lift_mm, lift_mm), (angle, angle))))
 
 
-def hand(valve: Valve, held: Hand, *, start_deg: float) -> tuple[Body, ...]:
+def hand(valve: Valve, held: Hand, *, start_deg: float, bars: bool = False) -> tuple[Body, ...]:
     """A hand or tool over the turn.
 
     Parameters
@@ -137,13 +137,26 @@ def hand(valve: Valve, held: Hand, *, start_deg: float) -> tuple[Body, ...]:
     held : Hand
     start_deg : float
         Theta at which its bars start [deg].
+    bars : bool
+        Only its bars.
     """
     swing = valve.turn_deg if held.swing_deg is None else min(held.swing_deg, valve.turn_deg)
     end = start_deg + valve.sign * swing
     found: list[Body] = []
     for part in held.parts:
+        if bars and part.reach_mm is None:
+            continue
         found += _held(valve, part, start_deg, end)
-    return tuple(found)
+    return without_hidden(found)
+
+
+def outline(valve: Valve) -> tuple[Body, ...]:
+    """A round outline of the valve's outer size over its whole way, at any angle."""
+    return tuple(
+        cone("valve", (part.from_radius_mm, part.from_mm), (part.to_radius_mm, part.to_mm),
+             lift_mm=(0.0, valve.travel_mm))
+        for part in valve.grip
+    )  # fmt: skip
 
 
 def has_bars(held: Hand) -> bool:

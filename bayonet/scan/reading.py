@@ -86,12 +86,14 @@ def read(
     )
 
 
-def raw_of(path: Path) -> Raw:
+def raw_of(path: Path, *, merge: bool = True) -> Raw:
     """Points and triangles of a file as they stand in it; nothing is asked of size or shape.
 
     Parameters
     ----------
     path : Path
+    merge : bool
+        Whether corners of a binary STL at one place become one.
 
     Returns
     -------
@@ -105,12 +107,12 @@ def raw_of(path: Path) -> Raw:
         values that are not finite.
     """
     with opening(path):
-        raw = _raw(path)
+        raw = _raw(path, merge=merge)
     _refuse_not_finite(path, raw.xyz)
     return raw
 
 
-def _raw(path: Path) -> Raw:
+def _raw(path: Path, *, merge: bool) -> Raw:
     if path.is_dir():
         raise refuse(path, "is a folder, not a scan")
     size = os.stat(path).st_size
@@ -123,17 +125,17 @@ def _raw(path: Path) -> Raw:
     for start, what in _OTHERS:
         if head.startswith(start):
             raise refuse(path, f"is {what}")
-    return _of_format(path, head, size)
+    return _of_format(path, head, size, merge=merge)
 
 
-def _of_format(path: Path, head: bytes, size: int) -> Raw:
+def _of_format(path: Path, head: bytes, size: int, *, merge: bool) -> Raw:
     first = head.lstrip()[:6].lower()
     if head.startswith(b"ASTM-E57"):
         return reading_e57.read(path)
     if head.split(None, 1)[0] == b"ply":
         return reading_ply.read(path, size)
     if len(head) >= 84 and size == 84 + 50 * reading_stl.declared(head):
-        return reading_stl.read_binary(path, head, size)
+        return reading_stl.read_binary(path, head, size, merge=merge)
     is_text = b"\x00" not in head and _printable(head) > 0.95
     if is_text and first.startswith(b"solid") and b"facet" in head.lower():
         return reading_stl.read_text(path)
@@ -142,7 +144,7 @@ def _of_format(path: Path, head: bytes, size: int) -> Raw:
     if is_text:
         return reading_text.read(path)
     if path.suffix.lower() == ".stl" and len(head) >= 84:
-        return reading_stl.read_binary(path, head, size)
+        return reading_stl.read_binary(path, head, size, merge=merge)
     rule = "is none of STL, PLY, OBJ, E57 or a table of numbers (told by its content)"
     raise refuse(path, rule)
 

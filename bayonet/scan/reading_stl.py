@@ -22,8 +22,8 @@ def declared(head: bytes) -> int:
     return int(np.frombuffer(head[80:84], dtype="<u4")[0])
 
 
-def read_binary(path: Path, head: bytes, size: int) -> Raw:
-    """Read binary STL.
+def read_binary(path: Path, head: bytes, size: int, *, merge: bool = True) -> Raw:
+    """Read binary STL; without merging, each triangle keeps three corners of its own.
 
     Raises
     ------
@@ -45,7 +45,10 @@ def read_binary(path: Path, head: bytes, size: int) -> Raw:
     if not np.isfinite(corners).all():
         bad = int(np.argmin(np.isfinite(corners).all(axis=(1, 2))))
         raise refuse(path, f"triangle {bad + 1} holds a coordinate that is not a finite number")
-    xyz, triangles = merged(corners)
+    if merge:
+        xyz, triangles = merged(corners)
+    else:
+        xyz, triangles = corners.reshape(-1, 3), np.arange(3 * count).reshape(-1, 3)
     return Raw(xyz=xyz, triangles=triangles, kind="binary STL")
 
 
