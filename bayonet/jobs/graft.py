@@ -22,9 +22,10 @@ from bayonet.model.around import AroundWishes, Clearances
 from bayonet.model.design import Design
 from bayonet.model.graft import Drain, Facts, Wishes
 from bayonet.model.mesh import TriangleMesh
-from bayonet.model.placement import Frame
+from bayonet.model.placement import NEARLY_UPRIGHT, Frame
 
 if TYPE_CHECKING:
+    from bayonet.nearby.scene import Scene
     from bayonet.solids.graft import Grafted
     from bayonet.solids.snap import Spot
     from bayonet.solids.tank import Tank
@@ -143,9 +144,9 @@ def graft(
     result = _judged(grafted, read, spot, design, wishes, progress)
     progress("meshing")
     meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
-    found = None
+    found, shown = None, None
     if inputs is not None and asked is not None:
-        found = nearby.clearances(
+        found, shown = nearby.clearances(
             inputs, asked, frame=grafted.frame, tank=joined(meshes),
             boss_mm=grafted.socket.boss_radius_mm, proud_mm=result.facts.proud_mm,
             clock_deg=wishes.clock_deg, progress=progress,
@@ -153,6 +154,8 @@ def graft(
     result = _with(result, found)
     with appearing_in(Path(folder)) as room:
         progress("writing and drawing")
+        if found is not None and shown is not None:
+            _draw_around(found, shown, design.name, grafted.frame, wishes.clock_deg, room)
         _write(grafted, result, meshes, room)
         names = tuple(sorted(file.name for file in room.iterdir()))
     return GraftMade(
@@ -283,6 +286,19 @@ def _write(
         clearances=result.clearances,
     )  # fmt: skip
     (room / "graft.json").write_text(text, "utf-8")
+
+
+def _draw_around(
+    found: Clearances, shown: Scene, name: str, frame: Frame, clock_deg: float, room: Path
+) -> None:
+    from bayonet.report import nearby as sheet_around
+    from bayonet.report import nearby_map
+
+    sheet_around.write(found, shown, name=name, svg=room / "surroundings.svg",
+                       png=room / "surroundings.png")  # fmt: skip
+    up = "the tank's +X" if abs(frame.z[2]) > NEARLY_UPRIGHT else "the tank's +Z"
+    nearby_map.write(found, name=name, up=up, clock_deg=clock_deg,
+                     svg=room / "clear_map.svg", png=room / "clear_map.png")  # fmt: skip
 
 
 def _sizes(grafted: Grafted, result: GraftResult) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from bayonet.nearby import hands, surroundings, sweep, way
 from bayonet.nearby.boxes import tree, within
 from bayonet.nearby.clocking import Placing, clear_map, proposals, reach_mm
 from bayonet.nearby.measure import LOOKED, Thing, best_start, places, steps
+from bayonet.nearby.scene import Scene, scene
 from bayonet.nearby.surroundings import Around
 
 Array = NDArray[np.float64]
@@ -28,6 +29,7 @@ OWN_TANK = "the tank itself"
 
 _BESIDE_BOSS_MM = 0.1
 _HEAD_BYTES = 4096
+_VIEW = 1.05
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +83,7 @@ def read(
 def clearances(
     inputs: Inputs, wishes: AroundWishes, *, frame: Frame, tank: TriangleMesh, boss_mm: float,
     proud_mm: float, clock_deg: float, progress: Progress = lambda _: None,
-) -> Clearances:  # fmt: skip
+) -> tuple[Clearances, Scene]:  # fmt: skip
     """Closest places, and clearance along the way in.
 
     Parameters
@@ -121,13 +123,13 @@ def clearances(
         for thing in (whole, *things):
             progress(f"nearest places of {one.about.file} to the {thing.body}")
             found += places(one, thing, frame, within_mm=looked)
-    beside = [place for thing in things for place in places(own, thing, frame, within_mm=looked)]
+    beside = [place for thing in things for place in places(own, thing, frame, within_mm=looked, count=1)]
     progress("clearance along the way in")
     along = steps(everything, inputs.valve, lambda *at: _at(inputs, frame, *at), frame,
                   within_mm=looked)  # fmt: skip
     cells = clear_map(near, placing, cap_mm=looked, clear_mm=wishes.clear_mm,
                       tilt_deg=wishes.tilt_deg, progress=progress)  # fmt: skip
-    return Clearances(
+    made = Clearances(
         surroundings=tuple(one.about for one in inputs.around), clear_mm=wishes.clear_mm,
         places=tuple(found), own=tuple(beside), steps=along, valve_source=inputs.valve_source,
         valve_known=inputs.corners is not None or bool(wishes.envelope or wishes.arms),
@@ -135,6 +137,9 @@ def clearances(
         chord_mm=tank.chord_mm, looked_mm=looked, map=cells,
         proposals=proposals(cells, placing, wishes.clear_mm),
     )  # fmt: skip
+    shown = scene(near, things, frame, clock_deg=clock_deg, boss_mm=boss_mm,
+                  reach_mm=_VIEW * reach_mm(placing))  # fmt: skip
+    return made, shown
 
 
 def own_tank(tank: TriangleMesh, frame: Frame, boss_mm: float) -> Around:

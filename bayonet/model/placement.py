@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike, NDArray
 Array = NDArray[np.float64]
 Triple = tuple[float, float, float]
 
-_NEARLY_UPRIGHT = np.cos(np.radians(5.0))
+NEARLY_UPRIGHT = float(np.cos(np.radians(5.0)))
+"""Of a direction's share along Z, from which on X takes Z's place as reference."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,7 +95,7 @@ def frame_at(origin_mm: ArrayLike, outward: ArrayLike, *, clock_deg: float = 0.0
         raise ValueError("a direction must have a length")
     z = z / length
     up = np.array([0.0, 0.0, 1.0])
-    reference = np.array([1.0, 0.0, 0.0]) if abs(z @ up) > _NEARLY_UPRIGHT else up
+    reference = np.array([1.0, 0.0, 0.0]) if abs(z @ up) > NEARLY_UPRIGHT else up
     start = reference - (reference @ z) * z
     start /= np.linalg.norm(start)
     angle = np.radians(clock_deg)
