@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 STEP_MM, NOISE_MM, HOLES = 3.0, 0.15, 0.004
-PIPE_RADIUS, PIPE_Y, PIPE_Z = 17.0, -192.0, 118.0
+PIPE_RADIUS, PIPE_Y, PIPE_Z = 17.0, -205.0, 135.0
 
 
 def grid(across: Array, along: Array, place: object) -> Array:

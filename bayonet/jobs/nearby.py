@@ -18,7 +18,7 @@ from bayonet.nearby import hands, surroundings, sweep, way
 from bayonet.nearby.boxes import tree, within
 from bayonet.nearby.clocking import Placing, clear_map, proposals, reach_mm
 from bayonet.nearby.measure import LOOKED, Thing, best_start, places, steps
-from bayonet.nearby.scene import Scene, scene
+from bayonet.nearby.scene import Scene, sampled, scene
 from bayonet.nearby.surroundings import Around
 
 Array = NDArray[np.float64]
@@ -200,10 +200,11 @@ def _valve(design: Design, wishes: AroundWishes, corners: Array | None) -> way.V
     plug = design.plug
     ramp = way.ramp_of(plug)
     travel = plug.nose_depth_mm + wishes.clear_mm if wishes.travel_mm is None else wishes.travel_mm
+    outer, held = ((), ()) if corners is None else way.sizes_of(sampled(corners))
     return way.Valve(
         parts=(*way.plug_parts(plug), *wishes.envelope), arms=wishes.arms,
         turn_deg=plug.turn_deg, sign=plug.sign, ramp_mm=ramp, travel_mm=max(travel, ramp),
-        grip=() if corners is None else way.grip_of(corners),
+        outer=outer, held=held,
     )  # fmt: skip
 
 

@@ -25,8 +25,8 @@ Array = NDArray[np.float64]
 ERROR_MM = 0.2
 """How well the map is known [mm]."""
 
-_CLOCKS_DEG = 10.0
-_DIRECTIONS_DEG = 22.5
+_CLOCKS_DEG, _DIRECTIONS_DEG = 10.0, 22.5
+_COARSE_CLOCKS_DEG, _COARSE_DIRECTIONS_DEG = 15.0, 45.0  # of a valve's own mesh
 _RINGS = 4
 _STARTS_DEG = 30.0
 
@@ -87,14 +87,16 @@ def clear_map(
     Returns
     -------
     ClearMap
-        A cell where a valve's own mesh clears by its round outline alone holds that distance,
-        which is less than its own.
+        A valve's own mesh is measured only where it matters: where its round outline clears, or
+        where something else does not, the cell holds that distance.
     """
     cells = _Cells(placing, cap_mm, clear_mm)
     turns = cells.depends_on_clock
-    clocks = np.arange(0.0, 360.0, _CLOCKS_DEG).tolist() if turns else [0.0]
+    own = bool(placing.sweeps)
+    step = _COARSE_CLOCKS_DEG if own else _CLOCKS_DEG
+    clocks = np.arange(0.0, 360.0, step).tolist() if turns else [0.0]
     clocks = sorted({*clocks, placing.clock_deg % 360.0})
-    tilts = tuple(_tilts(tilt_deg))
+    tilts = tuple(_tilts(tilt_deg, _COARSE_DIRECTIONS_DEG if own else _DIRECTIONS_DEG))
     rows = []
     for number, tilt in enumerate(tilts):
         progress(f"clockings at tilt {number + 1} of {len(tilts)}")
@@ -105,11 +107,11 @@ def clear_map(
     )  # fmt: skip
 
 
-def _tilts(most_deg: float) -> Iterator[tuple[float, float]]:
+def _tilts(most_deg: float, step_deg: float) -> Iterator[tuple[float, float]]:
     yield (0.0, 0.0)
     if most_deg > 0.0:
         for ring in range(1, _RINGS + 1):
-            for to in np.arange(0.0, 360.0, _DIRECTIONS_DEG).tolist():
+            for to in np.arange(0.0, 360.0, step_deg).tolist():
                 yield (most_deg * ring / _RINGS, to)
 
 
@@ -133,7 +135,8 @@ class _Cells:
         bare = [] if held is None else list(way.hand(valve, held, start_deg=0.0))
         self.round = without_hidden([b for b in (*whole, *bare) if isinstance(b, Turned)])
         self.arms = tuple(b for b in whole if not isinstance(b, Turned))
-        self.outline = () if not placing.sweeps else way.outline(valve)
+        self.outline = without_hidden(way.outline(valve))
+        self.swept = tuple(tree(one) for one in placing.sweeps)
         self.bars = held is not None and way.has_bars(held)
         self.start = 0.0
 
@@ -154,10 +157,36 @@ class _Cells:
             common = self._best_start(near, held, frame, common)
         if not self.depends_on_clock:
             return (common,) * len(clocks)
-        return tuple(
-            self._turned(near, self.placing.at(clock_deg=clock, tilt=tilt), common)
-            for clock in clocks
-        )
+        matters = common >= self.clear and bool(self.swept)
+        plain = self._least(near, self.outline, frame, common) if matters else common
+        close = self._close(near, frame, common) if plain < self.clear and matters else None
+        values = []
+        for clock in clocks:
+            here = self.placing.at(clock_deg=clock, tilt=tilt)
+            value = self._turned(near, here, common)
+            if close is not None:
+                value = self._own_mesh(close, here, value)
+            elif matters:
+                value = min(value, plain)
+            values.append(value)
+        return tuple(values)
+
+    def _close(self, near: BoxTree, frame: Frame, reach: float) -> Array | None:
+        """Triangles that may come within a reach of the valve at any clocking."""
+        middle = frame.to_fitting(near.middle[0])
+        radius = np.linalg.norm(near.half[0], axis=1) + reach
+        swept = np.concatenate([one.corners.reshape(-1, 3) for one in self.swept])
+        out = np.hypot(middle[:, 0], middle[:, 1]) - np.hypot(swept[:, 0], swept[:, 1]).max()
+        over = np.maximum(-middle[:, 2], middle[:, 2] - swept[:, 2].max())
+        there = (out < radius) & (over < radius)
+        return near.corners[there] if there.any() else None
+
+    def _own_mesh(self, close: Array, frame: Frame, value: float) -> float:
+        theirs = tree(frame.to_fitting(close))
+        for swept in self.swept:
+            found = between(theirs, swept, within_mm=value, tolerance_mm=ERROR_MM)
+            value = min(value, found.distance_mm)
+        return float(value)
 
     def _turned(self, near: BoxTree, frame: Frame, most: float) -> float:
         value = self._least(near, self.arms, frame, most)
@@ -166,14 +195,6 @@ class _Cells:
             start = -valve.sign * valve.turn_deg
             bars = way.hand(valve, held, start_deg=start, bars=True)
             value = self._least(near, bars, frame, value)
-        if self.placing.sweeps:
-            plain = self._least(near, self.outline, frame, value)
-            if plain >= self.clear:
-                return plain
-            for swept in self.placing.sweeps:
-                found = between(near, tree(frame.to_tank(swept)), within_mm=value,
-                                tolerance_mm=ERROR_MM)  # fmt: skip
-                value = min(value, found.distance_mm)
         return value
 
     def _best_start(self, near: BoxTree, held: Hand, frame: Frame, most: float) -> float:
@@ -191,7 +212,7 @@ class _Cells:
 
     def _least(self, near: BoxTree, bodies: Sequence[Body], frame: Frame, most: float) -> float:
         found, _ = to_bodies(near, bodies, frame, within_mm=most, tolerance_mm=ERROR_MM)
-        return float(min(most, found.distance_mm - (found.error_mm if bodies else 0.0)))
+        return float(min(most, found.distance_mm))
 
 
 def proposals(found: ClearMap, placing: Placing, clear_mm: float) -> tuple[Proposal, ...]:

@@ -71,9 +71,9 @@ def between(
     ----------
     theirs, ours : BoxTree
     within_mm : float
-        Greater distances are not looked for [mm].
+        Greater distances, and less by no more than the tolerance, are not looked for [mm].
     tolerance_mm : float
-        Greatest error [mm].
+        Greatest error: nothing is nearer than what is found by more [mm].
     without : tuple of Ball
         Places of the surroundings already known.
 
@@ -108,7 +108,6 @@ class _Search:
         self.tolerance = tolerance
         self.found = NOTHING
         self.limit = within  # distances of this and more do not matter
-        self.dropped = np.inf  # least bound of what was dropped though nearer than the result
 
     def run(self) -> Nearest:
         start = _Pairs((self.theirs.top, self.ours.top), np.zeros(1, np.int64),
@@ -127,13 +126,10 @@ class _Search:
                 self._measure(pairs)
             else:
                 stack.append(self._split(pairs))
-        found = self.found
-        error = max(0.0, found.distance_mm - self.dropped) if found is not NOTHING else 0.0
-        return Nearest(distance_mm=found.distance_mm, error_mm=error, theirs=found.theirs,
-                       ours=found.ours)  # fmt: skip
+        return self.found
 
     def _slack(self) -> float:
-        return self.tolerance if self.found is not NOTHING else 0.0
+        return self.tolerance if np.isfinite(self.limit) else 0.0
 
     def _apart_at_least(self, pairs: _Pairs) -> Array:
         """Bound for pairs of triangles: how far their planes part them."""
@@ -162,10 +158,7 @@ class _Search:
         return pairs.part(self._kept(pairs.least))
 
     def _kept(self, least: Array) -> NDArray[np.bool_]:
-        keep = least < self.limit - self._slack()
-        if self.found is not NOTHING and not keep.all():
-            self.dropped = min(self.dropped, float(least[~keep].min()))
-        return keep
+        return least < self.limit - self._slack()
 
     def _split(self, pairs: _Pairs) -> _Pairs:
         """The higher level's boxes replaced by those they hold."""
@@ -227,5 +220,6 @@ class _Search:
         if apart[at] < self.limit:
             self.limit = float(apart[at])
             self.found = Nearest(
-                distance_mm=self.limit, error_mm=0.0, theirs=one[at], ours=other[at]
-            )
+                distance_mm=self.limit, error_mm=self.tolerance, theirs=one[at],
+                ours=other[at],
+            )  # fmt: skip

@@ -45,9 +45,9 @@ def to_bodies(
     frame : Frame
         The fitting's, in the tank's coordinates.
     within_mm : float
-        Greater distances are not looked for [mm].
+        Greater distances, and less by no more than the tolerance, are not looked for [mm].
     tolerance_mm : float
-        Greatest error [mm].
+        Greatest error: nothing is nearer than what is found by more [mm].
     without : tuple of Ball
         Places of the surroundings already known, tank coordinates.
 
@@ -75,7 +75,6 @@ class _Descent:
         self.turn = frame.matrix()[:3, :3]
         self.limit, self.tolerance = limit, tolerance
         self.found = NOTHING
-        self.dropped = np.inf
 
     def run(self) -> Nearest:
         level = self.theirs.top
@@ -100,23 +99,10 @@ class _Descent:
             else:
                 boxes, _ = below(boxes, len(self.theirs.middle[level - 1]))
                 stack.append((level - 1, boxes, self._over_boxes(level - 1, boxes)))
-        return self._result()
-
-    def _result(self) -> Nearest:
-        found = self.found
-        if found is NOTHING:
-            return found
-        error = max(0.0, found.distance_mm - self.dropped)
-        return Nearest(
-            distance_mm=found.distance_mm, error_mm=error, theirs=found.theirs, ours=found.ours
-        )
+        return self.found
 
     def _hopeful(self, least: Array) -> NDArray[np.bool_]:
-        known = self.found is not NOTHING
-        keep = least < self.limit - (self.tolerance if known else 0.0)
-        if known and not keep.all():
-            self.dropped = min(self.dropped, float(least[~keep].min()))
-        return keep
+        return least < self.limit - (self.tolerance if np.isfinite(self.limit) else 0.0)
 
     def _signed(self, points: Array) -> tuple[Array, Array]:
         value, slope = self.body.signed(self.frame.to_fitting(points))
@@ -157,7 +143,7 @@ class _Descent:
         if value[at] < self.limit:
             self.limit = float(value[at])
             self.found = Nearest(
-                distance_mm=self.limit, error_mm=0.0, theirs=points[at],
+                distance_mm=self.limit, error_mm=self.tolerance, theirs=points[at],
                 ours=points[at] - self.limit * slope[at],
             )  # fmt: skip
 

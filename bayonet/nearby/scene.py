@@ -68,7 +68,7 @@ def scene(
     """Gather what a picture shows."""
     points = np.zeros((0, 3))
     if near is not None:
-        points = _thinned(frame.to_fitting(_sampled(near.corners)), reach_mm)
+        points = _thinned(frame.to_fitting(sampled(near.corners)), reach_mm)
     outlines = []
     for thing in things:
         outlines += [_outline(thing.body, body) for body in thing.bodies]
@@ -78,7 +78,7 @@ def scene(
                  reach_mm=reach_mm)  # fmt: skip
 
 
-def _sampled(corners: Array) -> Array:
+def sampled(corners: Array) -> Array:
     """Points over triangles, close enough to look whole."""
     sides = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
     parts = np.minimum(np.ceil(sides / _FINE_MM), 60).astype(int)
@@ -139,6 +139,6 @@ def _plan_of(body: Swing) -> Array:
 
 def _of_mesh(thing: Thing, frame: Frame) -> Outline:
     assert thing.mesh is not None
-    points = _thinned(frame.to_fitting(_sampled(thing.mesh.corners)), 1e6)
+    points = _thinned(frame.to_fitting(sampled(thing.mesh.corners)), 1e6)
     section = np.column_stack([np.hypot(points[:, 0], points[:, 1]), points[:, 2]])
     return Outline(body=thing.body, section=section, plan=points[:, :2], filled=False)

@@ -21,7 +21,7 @@ from bayonet.nearby.convex import outside as over_mouth
 Pair = tuple[float, float]
 Array = NDArray[np.float64]
 
-_SLICES = 24
+_SLICES, _SECTORS = 24, 36
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,8 +41,8 @@ class Valve:
         Lift of the shoulder at which the turn begins [mm].
     travel_mm : float
         Lift at which the way in begins [mm].
-    grip : tuple of RoundPart
-        Its outer size in slices, for a hand or tool on it; empty: its parts.
+    outer, held : tuple of RoundPart
+        Of a mesh: its outer size in slices, and the size a hand or tool holds.
     """
 
     parts: tuple[RoundPart, ...]
@@ -51,16 +51,17 @@ class Valve:
     sign: int
     ramp_mm: float
     travel_mm: float
-    grip: tuple[RoundPart, ...] = ()
+    outer: tuple[RoundPart, ...] = ()
+    held: tuple[RoundPart, ...] = ()
 
     @property
     def top_mm(self) -> float:
         """Its outermost height, as locked [mm]."""
-        return max(part.to_mm for part in (*self.parts, *self.arms, *self.grip))
+        return max(part.to_mm for part in (*self.parts, *self.arms, *self.outer))
 
     def radius_mm(self, low: float, high: float) -> float:
         """Its greatest radius between two heights; of all of it outside where none is there."""
-        outside = [part for part in (*self.parts, *self.grip) if part.to_mm > 0.0]
+        outside = [part for part in (*self.parts, *self.held) if part.to_mm > 0.0]
         there = [part for part in outside if part.from_mm < high and part.to_mm > low]
         return max(max(p.from_radius_mm, p.to_radius_mm) for p in there or outside)
 
@@ -78,27 +79,36 @@ def plug_parts(plug: Plug) -> tuple[RoundPart, ...]:
     )
 
 
-def grip_of(corners_mm: Array) -> tuple[RoundPart, ...]:
-    """The outer size of a mesh over the mouth face, in slices of equal height.
+def sizes_of(points_mm: Array) -> tuple[tuple[RoundPart, ...], tuple[RoundPart, ...]]:
+    """The outer size of a mesh over the mouth face in slices, and the size a hand holds.
+
+    What stands out over less than half the way round, as a connector does, is not held.
 
     Parameters
     ----------
-    corners_mm : array, shape (n, 3, 3)
-        Fitting's coordinates [mm].
+    points_mm : array, shape (n, 3)
+        Points spread over the mesh, fitting's coordinates [mm].
     """
-    points = corners_mm.reshape(-1, 3)
+    points = points_mm[points_mm[:, 2] >= 0.0]
     top = float(points[:, 2].max())
     edges = np.linspace(0.0, top, _SLICES + 1)
-    low, high = corners_mm[..., 2].min(axis=1), corners_mm[..., 2].max(axis=1)
-    radius = np.hypot(corners_mm[..., 0], corners_mm[..., 1]).max(axis=1)
-    rows = []
-    for start, end in zip(edges.tolist(), edges[1:].tolist(), strict=False):
-        there = radius[(low < end) & (high > start)]
-        if len(there):
-            most = float(there.max())
-            rows.append(RoundPart(from_mm=start, to_mm=end, from_radius_mm=most,
-                                  to_radius_mm=most))  # fmt: skip
-    return tuple(rows)
+    radius = np.hypot(points[:, 0], points[:, 1])
+    slices = np.minimum((points[:, 2] / top * _SLICES).astype(int), _SLICES - 1)
+    turn = np.arctan2(points[:, 1], points[:, 0]) / (2.0 * np.pi) + 0.5
+    sector = np.minimum((turn * _SECTORS).astype(int), _SECTORS - 1)
+    most = np.zeros((_SLICES, _SECTORS))
+    np.maximum.at(most, (slices, sector), radius)
+    outer, held = most.max(axis=1), np.median(most, axis=1)
+    rows = list(zip(edges.tolist(), edges[1:].tolist(), strict=False))
+    return _slices(rows, outer), _slices(rows, held)
+
+
+def _slices(rows: list[Pair], radius: Array) -> tuple[RoundPart, ...]:
+    return tuple(
+        RoundPart(from_mm=low, to_mm=high, from_radius_mm=r, to_radius_mm=r)
+        for (low, high), r in zip(rows, radius.tolist(), strict=True)
+        if r > 0.0
+    )
 
 
 def ramp_of(plug: Plug) -> float:
@@ -155,7 +165,7 @@ def outline(valve: Valve) -> tuple[Body, ...]:
     return tuple(
         cone("valve", (part.from_radius_mm, part.from_mm), (part.to_radius_mm, part.to_mm),
              lift_mm=(0.0, valve.travel_mm))
-        for part in valve.grip
+        for part in valve.outer
     )  # fmt: skip
 
 

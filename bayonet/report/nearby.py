@@ -25,6 +25,8 @@ _LOOK = {
 _NAMES = {"hand": "hand or tool", "insertion": "way in along the axis", "turn": "turn",
           "seated": "seated valve", "tank": "tank with socket"}  # fmt: skip
 _MARKED = 8
+_DOTS = {"linestyle": "none", "marker": ".", "markersize": 1.1, "markeredgewidth": 0.0,
+         "rasterized": True}  # fmt: skip
 
 
 def write(found: Clearances, scene: Scene, *, name: str, svg: Path, png: Path) -> None:
@@ -45,8 +47,8 @@ def write(found: Clearances, scene: Scene, *, name: str, svg: Path, png: Path) -
         hand = "" if found.hand is None else f"; turned by: {found.hand.name}"
         figure.text(0.03, 0.942, f"least distance asked for {found.clear_mm:g} mm; {valve}{hand}",
                     fontsize=8.5)  # fmt: skip
-        _plan(figure.add_axes((0.03, 0.44, 0.44, 0.46)), scene, places)
-        _section(figure.add_axes((0.545, 0.47, 0.44, 0.42)), scene, places)
+        _plan(figure.add_axes((0.03, 0.42, 0.44, 0.48)), scene, places)
+        _section(figure.add_axes((0.56, 0.47, 0.42, 0.42)), scene, places)
         _way(figure.add_axes((0.07, 0.075, 0.40, 0.27)), found)
         _table(figure, found, places)
 
@@ -55,7 +57,7 @@ def _plan(axes: Axes, scene: Scene, places: list[Place]) -> None:
     points = _turned(scene.points[:, :2], scene)
     above = scene.points[:, 2] > -1.0
     for part, colour in ((~above, "#d5d9db"), (above, _GREY)):
-        axes.plot(*points[part].T, ",", color=colour, zorder=1, rasterized=True)
+        axes.plot(*points[part].T, color=colour, zorder=1, **_DOTS)
     for outline in _ordered(scene.outlines):
         _shape(axes, outline, _turned(outline.plan, scene))
     angle = np.linspace(0.0, 2.0 * np.pi, 121)
@@ -76,7 +78,7 @@ def _plan(axes: Axes, scene: Scene, places: list[Place]) -> None:
 def _section(axes: Axes, scene: Scene, places: list[Place]) -> None:
     points = scene.points
     radius = np.hypot(points[:, 0], points[:, 1])
-    axes.plot(radius, points[:, 2], ",", color=_GREY, zorder=1, rasterized=True)
+    axes.plot(radius, points[:, 2], color=_GREY, zorder=1, **_DOTS)
     for outline in _ordered(scene.outlines):
         _shape(axes, outline, outline.section)
     axes.plot([0.0, scene.boss_mm], [0.0, 0.0], color=sheet.INK, linewidth=1.4, zorder=5)
@@ -85,12 +87,13 @@ def _section(axes: Axes, scene: Scene, places: list[Place]) -> None:
                                                             place.theirs_fitting)])  # fmt: skip
         _mark(axes, ends, number, scene.reach_mm)
     top = max(float(outline.section[:, 1].max()) for outline in scene.outlines)
-    axes.set_xlim(0.0, scene.reach_mm)
-    axes.set_ylim(-0.3 * scene.reach_mm, max(top, 0.4 * scene.reach_mm) + 10.0)
+    low, high = -0.2 * scene.reach_mm, max(top, 0.4 * scene.reach_mm) + 10.0
+    axes.set_xlim(0.0, 1.12 * (high - low))
+    axes.set_ylim(low, high)
     axes.set_aspect("equal")
     axes.set_xlabel("radius from the axis [mm]")
     axes.set_ylabel("over the mouth face [mm]")
-    axes.set_title("Everything turned into one half section: distances are true")
+    axes.set_title("Turned into one half section: true distances")
     handles = [_handle(body) for body in ("hand", "insertion", "turn", "seated")
                if any(o.body == body for o in scene.outlines)]  # fmt: skip
     axes.legend(handles=handles, loc="upper right", fontsize=7.5, frameon=True, framealpha=0.9,
@@ -115,7 +118,7 @@ def _shape(axes: Axes, outline: Outline, points: Array) -> None:
     if outline.filled:
         sheet.fill(axes, points, linewidth=1.0, alpha=0.75, zorder=2, **look)
     else:
-        axes.plot(*points.T, ",", color=look["edgecolor"], zorder=3, rasterized=True)
+        axes.plot(*points.T, color=look["edgecolor"], zorder=2.5, alpha=0.35, **_DOTS)
 
 
 def _mark(axes: Axes, ends: Array, number: int, reach: float) -> None:
@@ -172,7 +175,7 @@ def _way(axes: Axes, found: Clearances) -> None:
     at = int(np.argmin(values))
     where = np.concatenate([x, turned[1:]])[at]
     axes.plot([where], [values[at]], "o", color=sheet.WAY, markersize=5, zorder=6)
-    axes.annotate(f"least {values[at]:.2f}", (where, values[at]), (0, 8), fontsize=8, ha="center",
+    axes.annotate(f"least {values[at]:.2f}", (where, values[at]), (4, -12), fontsize=8, ha="left",
                   textcoords="offset points", color=sheet.WAY)  # fmt: skip
     low = min(0.0, float(values.min()))
     axes.set_ylim(1.1 * low, 1.08 * min(top, max(float(values.max()), 2.0 * found.clear_mm)))

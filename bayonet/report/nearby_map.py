@@ -66,7 +66,7 @@ class _Scale:
                 "edgecolor": "#b59a90" if bad else "white", "linewidth": 0.4}  # fmt: skip
 
     def word(self, value: float) -> str:
-        return f"≥{self.cap:.0f}" if value >= self.cap else f"{value:.0f}"
+        return f"≥{self.cap:.0f}" if value >= self.cap else f"{round(value) + 0:d}"
 
 
 def _disc(axes: Axes, cells: ClearMap, scale: _Scale, up: str) -> None:
@@ -138,7 +138,7 @@ def _bar(figure: Figure, scale: _Scale) -> None:
     axes.set_xticks([])
     axes.yaxis.tick_right()
     axes.set_yticks([scale.low, 0.0, scale.clear, scale.cap],
-                    [f"{scale.low:g}", "0", f"{scale.clear:g}", f"≥{scale.cap:g}"])  # fmt: skip
+                    [f"≤{scale.low:g}", "0", f"{scale.clear:g}", f"≥{scale.cap:g}"])  # fmt: skip
 
 
 def _proposed(figure: Figure, found: Clearances) -> None:
