@@ -16,7 +16,7 @@ from bayonet.model.mesh import TriangleMesh
 from bayonet.model.placement import Frame
 from bayonet.nearby import hands, surroundings, sweep, way
 from bayonet.nearby.boxes import tree, within
-from bayonet.nearby.clocking import Placing, clear_map, proposals, reach_mm
+from bayonet.nearby.clocking import ERROR_MM, Placing, clear_map, proposals, reach_mm
 from bayonet.nearby.measure import LOOKED, Thing, best_start, places, steps
 from bayonet.nearby.scene import Scene, sampled, scene
 from bayonet.nearby.surroundings import Around
@@ -45,7 +45,11 @@ class Inputs:
 
 
 def read(
-    design: Design, wishes: AroundWishes, *, base: Path = Path(), progress: Progress = lambda _: None
+    design: Design,
+    wishes: AroundWishes,
+    *,
+    base: Path = Path(),
+    progress: Progress = lambda _: None,
 ) -> Inputs:
     """Read everything the wishes name; nothing is measured yet.
 
@@ -123,7 +127,9 @@ def clearances(
         for thing in (whole, *things):
             progress(f"nearest places of {one.about.file} to the {thing.body}")
             found += places(one, thing, frame, within_mm=looked)
-    beside = [place for thing in things for place in places(own, thing, frame, within_mm=looked, count=1)]
+    beside = [
+        place for thing in things for place in places(own, thing, frame, within_mm=looked, count=1)
+    ]
     progress("clearance along the way in")
     along = steps(everything, inputs.valve, lambda *at: _at(inputs, frame, *at), frame,
                   within_mm=looked)  # fmt: skip
@@ -181,7 +187,8 @@ def _motions(valve: way.Valve) -> tuple[sweep.Motion, sweep.Motion]:
 def _sweeps(inputs: Inputs) -> tuple[Array, ...]:
     if inputs.corners is None:
         return ()
-    found = (sweep.swept(inputs.corners, motion)[0] for motion in _motions(inputs.valve))
+    ways = _motions(inputs.valve)
+    found = (sweep.swept(inputs.corners, one, chord_mm=ERROR_MM / 2)[0] for one in ways)
     return tuple(one for one in found if len(one))
 
 
@@ -243,7 +250,9 @@ def _valve_mesh(path: Path, progress: Progress) -> tuple[Array, float]:
     else:
         corners, error = surroundings.read(path, progress=progress).tree.corners, 0.0
     if not float(corners[..., 2].max()) > 0.0:
-        raise ScanError(f"{path}: nothing of the valve stands over z = 0, the mouth face; +z is out")
+        raise ScanError(
+            f"{path}: nothing of the valve stands over z = 0, the mouth face; +z is out"
+        )
     return corners, error
 
 

@@ -101,9 +101,7 @@ def _unit(area: Array) -> Array:
     return area / np.where(length > 0.0, length, 1.0)
 
 
-def _spanned(
-    middle: list[Array], half: list[Array], normal: list[Array], span: Array
-) -> Array:
+def _spanned(middle: list[Array], half: list[Array], normal: list[Array], span: Array) -> Array:
     """Between which planes the boxes of the last level lie, from those of the level below.
 
     Leaning a child's planes to the parent's normal moves them by at most the angle's chord times

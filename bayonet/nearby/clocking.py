@@ -25,9 +25,13 @@ Array = NDArray[np.float64]
 ERROR_MM = 0.2
 """How well the map is known [mm]."""
 
+OWN_ERROR_MM = 0.5
+"""The same with a valve's own mesh, its turn in chords included [mm]."""
+
 _CLOCKS_DEG, _DIRECTIONS_DEG = 10.0, 22.5
 _COARSE_CLOCKS_DEG, _COARSE_DIRECTIONS_DEG = 15.0, 45.0  # of a valve's own mesh
 _RINGS = 4
+_OWN_REACH = 2.0  # distances asked for, beyond which a valve's own mesh is not looked at
 _STARTS_DEG = 30.0
 
 
@@ -87,8 +91,9 @@ def clear_map(
     Returns
     -------
     ClearMap
-        A valve's own mesh is measured only where it matters: where its round outline clears, or
-        where something else does not, the cell holds that distance.
+        With a valve's own mesh no cell tells more than twice the distance asked for, and the mesh
+        is measured only where it matters: where its round outline clears, or where something
+        else does not, the cell holds that distance.
     """
     cells = _Cells(placing, cap_mm, clear_mm)
     turns = cells.depends_on_clock
@@ -102,8 +107,8 @@ def clear_map(
         progress(f"clockings at tilt {number + 1} of {len(tilts)}")
         rows.append(cells.row(near, tilt, clocks))
     return ClearMap(
-        clocks_deg=tuple(clocks), tilts=tilts, distance_mm=tuple(rows), cap_mm=cap_mm,
-        error_mm=ERROR_MM, depends_on_clock=turns,
+        clocks_deg=tuple(clocks), tilts=tilts, distance_mm=tuple(rows), cap_mm=cells.cap,
+        error_mm=OWN_ERROR_MM if own else ERROR_MM, depends_on_clock=turns,
     )  # fmt: skip
 
 
@@ -129,7 +134,8 @@ def reach_mm(placing: Placing) -> float:
 
 class _Cells:
     def __init__(self, placing: Placing, cap: float, clear: float) -> None:
-        self.placing, self.cap, self.clear = placing, cap, clear
+        own = _OWN_REACH * max(clear, ERROR_MM) if placing.sweeps else cap
+        self.placing, self.cap, self.clear = placing, min(cap, own), clear
         valve, held = placing.valve, placing.hand
         whole = [*way.insertion(valve), *way.turn(valve), *way.seated(valve)]
         bare = [] if held is None else list(way.hand(valve, held, start_deg=0.0))
@@ -184,8 +190,10 @@ class _Cells:
     def _own_mesh(self, close: Array, frame: Frame, value: float) -> float:
         theirs = tree(frame.to_fitting(close))
         for swept in self.swept:
-            found = between(theirs, swept, within_mm=value, tolerance_mm=ERROR_MM)
+            found = between(theirs, swept, within_mm=value, tolerance_mm=OWN_ERROR_MM - ERROR_MM)
             value = min(value, found.distance_mm)
+            if value < self.clear:
+                break
         return float(value)
 
     def _turned(self, near: BoxTree, frame: Frame, most: float) -> float:

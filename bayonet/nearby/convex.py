@@ -153,7 +153,9 @@ def _half_outline(points: Sequence[Pair]) -> tuple[Pair, ...]:
     if hull.geom_type != "Polygon":
         raise ValueError(f"a turned body needs width and height: {points}")
     ring = np.array(hull.exterior.coords)[:-1]
-    twice = float(np.sum(ring[:, 0] * np.roll(ring[:, 1], -1) - np.roll(ring[:, 0], -1) * ring[:, 1]))
+    twice = float(
+        np.sum(ring[:, 0] * np.roll(ring[:, 1], -1) - np.roll(ring[:, 0], -1) * ring[:, 1])
+    )
     ring = ring if twice > 0 else ring[::-1]
     on_axis = ring[:, 0] <= 0.0
     start = int(np.flatnonzero(on_axis)[np.argmin(ring[on_axis, 1])])
@@ -195,8 +197,9 @@ class Swing:
         A bar along +x, end at 50 mm, 20 mm wide, swept a quarter turn towards +y: 10 mm beyond
         its rounded end on either side, 5 mm above, and 10 mm behind its flat.
 
-        >>> bar = Swing(name="bar", reach_mm=50, round_mm=10, from_mm=0, to_mm=8, from_deg=0,
-        ...             span_deg=90)
+        >>> bar = Swing(
+        ...     name="bar", reach_mm=50, round_mm=10, from_mm=0, to_mm=8, from_deg=0, span_deg=90
+        ... )
         >>> at = np.array([[70.0, 0, 4], [0, 70, 4], [20, 20, 13], [25, -20, 4]])
         >>> bar.signed(at)[0].round(9).tolist()
         [10.0, 10.0, 5.0, 10.0]

@@ -78,8 +78,12 @@ def swept(corners_mm: Array, motion: Motion, *, chord_mm: float = CHORD_MM) -> t
     --------
     A square plate of 20 mm lifted by 50 mm: its sides sweep the sides of a box.
 
-    >>> plate = np.array([[[-10, -10, 1], [10, -10, 1], [10, 10, 1]],
-    ...                   [[-10, -10, 1], [10, 10, 1], [-10, 10, 1.0]]])
+    >>> plate = np.array(
+    ...     [
+    ...         [[-10, -10, 1], [10, -10, 1], [10, 10, 1]],
+    ...         [[-10, -10, 1], [10, 10, 1], [-10, 10, 1.0]],
+    ...     ]
+    ... )
     >>> around, error = swept(plate, Motion(lift_mm=(50, 0), theta_deg=(0, 0)))
     >>> around.reshape(-1, 3).min(axis=0).tolist(), around.reshape(-1, 3).max(axis=0).tolist()
     ([-10.0, -10.0, 1.0], [10.0, 10.0, 51.0])

@@ -129,7 +129,9 @@ def insertion(valve: Valve) -> tuple[Body, ...]:
 
 def turn(valve: Valve) -> tuple[Body, ...]:
     """All it sweeps in the turn, the ramp's lift taken at every angle."""
-    return without_hidden(tuple(_bodies(valve, (0.0, valve.ramp_mm), (-valve.sign * valve.turn_deg, 0.0))))
+    return without_hidden(
+        tuple(_bodies(valve, (0.0, valve.ramp_mm), (-valve.sign * valve.turn_deg, 0.0)))
+    )
 
 
 def at(valve: Valve, *, lift_mm: float, turned_deg: float) -> tuple[Body, ...]:
@@ -206,4 +208,3 @@ def _bodies(valve: Valve, lift: Pair, angle: Pair) -> Iterator[Body]:
             heights_mm=(max(arm.from_mm + lift[0], 0.0), arm.to_mm + lift[1]),
             from_deg=arm.at_deg + angle[0], to_deg=arm.at_deg + angle[1],
         )  # fmt: skip
-
