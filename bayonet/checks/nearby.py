@@ -45,12 +45,14 @@ def nothing_given() -> tuple[Finding, ...]:
 def assumptions(found: Clearances) -> tuple[str, ...]:
     """What the distances rest on."""
     rows = [
-        f"Valve: {found.valve_source}; brought in along the axis from {found.travel_mm:.1f} mm out.",
+        f"Valve: {found.valve_source}; brought in along the axis from {found.travel_mm:.1f} mm"
+        " out.",
         f"Distances to triangles as given; the tank's own mesh is within {found.chord_mm:.3f} mm."
         f" Beyond {found.looked_mm:g} mm clearance is not told apart.",
     ]
     if found.hand is not None:
-        start = "" if found.start_deg is None else f"; its bars start at theta {found.start_deg:g}"
+        bars = any(part.reach_mm is not None for part in found.hand.parts)
+        start = f"; its bars start at theta {found.start_deg:g}" if bars else ""
         rows.append(f"Turned by: {found.hand.name}{start}. Sizes: {found.hand.source}.")
     return tuple(rows)
 
@@ -133,7 +135,8 @@ def _words(found: Clearances, place: Place) -> str:
 
 def _error(found: Clearances, place: Place) -> float:
     """By how much the true distance may be less: search, meshes of both [mm]."""
-    return place.error_mm + (found.chord_mm if place.body == "tank" else 0.0)
+    more = {"tank": found.chord_mm, "hand": 0.0}.get(place.body, found.valve_error_mm)
+    return place.error_mm + more
 
 
 def _change(found: Clearances, body: str) -> str:

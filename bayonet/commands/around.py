@@ -33,8 +33,11 @@ class _Envelope(click.ParamType[tuple[RoundPart, ...]]):
                 self.fail(f"{value!r}: {piece!r} must be DIAMETERxHEIGHT ({error})", param, ctx)
             if not (isfinite(diameter) and isfinite(rise) and diameter > 0.0 and rise > 0.0):
                 self.fail(f"{value!r}: {piece!r} must be two lengths over 0 mm", param, ctx)
-            parts.append(RoundPart(from_mm=height, to_mm=height + rise,
-                                   from_radius_mm=diameter / 2, to_radius_mm=diameter / 2))  # fmt: skip
+            radius = diameter / 2.0
+            parts.append(
+                RoundPart(from_mm=height, to_mm=height + rise, from_radius_mm=radius,
+                          to_radius_mm=radius)
+            )  # fmt: skip
             height += rise
         return tuple(parts)
 

@@ -75,6 +75,7 @@ def read(
     corners, error, source = None, 0.0, "plain shapes given"
     if wishes.valve is not None:
         corners, error = _valve_mesh(base / wishes.valve, progress)
+        error += sweep.CHORD_MM
         source = Path(wishes.valve).name
     elif not (wishes.envelope or wishes.arms):
         source = "the plug alone; the valve outside the mouth is not given"
@@ -140,7 +141,7 @@ def clearances(
         places=tuple(found), own=tuple(beside), steps=along, valve_source=inputs.valve_source,
         valve_known=inputs.corners is not None or bool(wishes.envelope or wishes.arms),
         hand=inputs.hand, start_deg=start, travel_mm=inputs.valve.travel_mm,
-        chord_mm=tank.chord_mm, looked_mm=looked, map=cells,
+        chord_mm=tank.chord_mm, valve_error_mm=inputs.valve_error_mm, looked_mm=looked, map=cells,
         proposals=proposals(cells, placing, wishes.clear_mm),
     )  # fmt: skip
     shown = scene(near, things, frame, clock_deg=clock_deg, boss_mm=boss_mm,

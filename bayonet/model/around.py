@@ -5,8 +5,7 @@ No kernel and no geometry; distances are found in `bayonet.nearby`.
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from bayonet.model.placement import Triple
 
@@ -280,10 +279,10 @@ class Clearances:
     """Where a free bar of the tool starts best, theta [deg]."""
     travel_mm: float
     chord_mm: float
+    valve_error_mm: float
     looked_mm: float
     map: ClearMap | None = None
     proposals: tuple[Proposal, ...] = ()
-    meets: dict[str, float] = field(default_factory=dict)
 
     def least(self, body: str) -> Place | None:
         """The closest place of a body to the surroundings."""
@@ -295,6 +294,3 @@ class Clearances:
     def has_files(self) -> bool:
         """Whether surroundings were given."""
         return bool(self.surroundings)
-
-
-NOWHERE: Triple = (math.nan, math.nan, math.nan)

@@ -95,7 +95,7 @@ class _Pairs:
     second: Indices
     least: Array
 
-    def part(self, keep: Array | slice | Indices) -> _Pairs:
+    def part(self, keep: NDArray[np.bool_] | slice | Indices) -> _Pairs:
         return _Pairs(self.levels, self.first[keep], self.second[keep], self.least[keep])
 
 

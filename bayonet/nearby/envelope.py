@@ -102,7 +102,10 @@ class _Descent:
         return self.found
 
     def _hopeful(self, least: Array) -> NDArray[np.bool_]:
-        return least < self.limit - (self.tolerance if np.isfinite(self.limit) else 0.0)
+        keep: NDArray[np.bool_] = least < self.limit - (
+            self.tolerance if np.isfinite(self.limit) else 0.0
+        )
+        return keep
 
     def _signed(self, points: Array) -> tuple[Array, Array]:
         value, slope = self.body.signed(self.frame.to_fitting(points))
@@ -111,7 +114,7 @@ class _Descent:
     def _over_boxes(self, level: int, boxes: Indices) -> Array:
         middle, half = self.theirs.middle[level][boxes], self.theirs.half[level][boxes]
         value, slope = self._signed(middle)
-        least = value - np.einsum("ij,ij->i", np.abs(slope), half)
+        least: Array = value - np.einsum("ij,ij->i", np.abs(slope), half)
         for ball in self.without:
             far = np.linalg.norm(np.abs(middle - ball.middle) + half, axis=1)
             least[far <= ball.radius_mm] = np.inf

@@ -8,6 +8,7 @@ other back; where the motion is a turn, so does the line on a face along which i
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -96,7 +97,7 @@ def swept(corners_mm: Array, motion: Motion, *, chord_mm: float = CHORD_MM) -> t
     error = radius * (1.0 - np.cos(angle / count / 2.0))
     stages = [motion.at(lines, i / count) for i in range(count + 1)]
     found = [motion.at(corners_mm, 0.0), motion.at(corners_mm, 1.0)]
-    for before, after in zip(stages, stages[1:], strict=False):
+    for before, after in pairwise(stages):
         found.append(np.stack([before[:, 0], before[:, 1], after[:, 1]], axis=1))
         found.append(np.stack([before[:, 0], after[:, 1], after[:, 0]], axis=1))
     return over_mouth(np.concatenate(found)), float(error)
@@ -105,7 +106,7 @@ def swept(corners_mm: Array, motion: Motion, *, chord_mm: float = CHORD_MM) -> t
 def _lines(corners: Array, motion: Motion) -> Array:
     """Edges and lines whose sweep may lie on the boundary, shape (n, 2, 3)."""
     vertices, triangles = merged(corners.astype(np.float32))
-    faces = vertices[triangles]
+    faces: Array = np.asarray(vertices[triangles], dtype=np.float64)
     normal = np.cross(faces[:, 1] - faces[:, 0], faces[:, 2] - faces[:, 0])
     forward = np.einsum("nij,nj->ni", _velocity(faces, motion), normal)  # at each corner
     pairs = triangles[:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2)

@@ -13,7 +13,7 @@ _FLAT = 1e-14  # squared sine under which two edges, or a triangle, count as wit
 
 
 def _dot(a: Array, b: Array) -> Array:
-    return np.einsum("...i,...i->...", a, b)
+    return np.asarray(np.einsum("...i,...i->...", a, b))
 
 
 def segments(p: Array, u: Array, q: Array, v: Array) -> tuple[Array, Array]:

@@ -57,7 +57,8 @@ class Valve:
     @property
     def top_mm(self) -> float:
         """Its outermost height, as locked [mm]."""
-        return max(part.to_mm for part in (*self.parts, *self.arms, *self.outer))
+        tops = [part.to_mm for part in (*self.parts, *self.outer)]
+        return max(*tops, *(arm.to_mm for arm in self.arms))
 
     def radius_mm(self, low: float, high: float) -> float:
         """Its greatest radius between two heights; of all of it outside where none is there."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -16,7 +17,7 @@ from bayonet.report import sheet
 Array = NDArray[np.float64]
 
 _GREY = "#9aa3a8"
-_LOOK = {
+_LOOK: dict[str, dict[str, Any]] = {
     "hand": {"facecolor": "#f3ead9", "edgecolor": sheet.WAY, "linestyle": "--"},
     "insertion": {"facecolor": "#e8f0ea", "edgecolor": sheet.TIGHT, "linestyle": ":"},
     "turn": {"facecolor": "#dce9f0", "edgecolor": sheet.LUG, "linestyle": "-."},
@@ -25,8 +26,10 @@ _LOOK = {
 _NAMES = {"hand": "hand or tool", "insertion": "way in along the axis", "turn": "turn",
           "seated": "seated valve", "tank": "tank with socket"}  # fmt: skip
 _MARKED = 8
-_DOTS = {"linestyle": "none", "marker": ".", "markersize": 1.1, "markeredgewidth": 0.0,
-         "rasterized": True}  # fmt: skip
+_DOTS: dict[str, Any] = {
+    "linestyle": "none", "marker": ".", "markersize": 1.1, "markeredgewidth": 0.0,
+    "rasterized": True,
+}  # fmt: skip
 
 
 def write(found: Clearances, scene: Scene, *, name: str, svg: Path, png: Path) -> None:
@@ -133,7 +136,8 @@ def _mark(axes: Axes, ends: Array, number: int, reach: float) -> None:
                   color=sheet.FAIL, zorder=8, annotation_clip=True,
                   bbox={"boxstyle": "circle", "facecolor": "white", "edgecolor": sheet.FAIL,
                         "linewidth": 0.8, "pad": 0.2},
-                  arrowprops={"arrowstyle": "-", "color": sheet.FAIL, "linewidth": 0.5})  # fmt: skip
+                  arrowprops={"arrowstyle": "-", "color": sheet.FAIL, "linewidth": 0.5},
+                  )  # fmt: skip
 
 
 def _scale(axes: Axes, reach: float) -> None:
@@ -175,7 +179,8 @@ def _way(axes: Axes, found: Clearances) -> None:
     at = int(np.argmin(values))
     where = np.concatenate([x, turned[1:]])[at]
     axes.plot([where], [values[at]], "o", color=sheet.WAY, markersize=5, zorder=6)
-    axes.annotate(f"least {values[at]:.2f}", (where, values[at]), (4, -12), fontsize=8, ha="left",
+    axes.annotate(f"least {values[at]:.2f}", (where, values[at]), (0, -13), fontsize=8,
+                  ha="left" if where < split else "right",
                   textcoords="offset points", color=sheet.WAY)  # fmt: skip
     low = min(0.0, float(values.min()))
     axes.set_ylim(1.1 * low, 1.08 * min(top, max(float(values.max()), 2.0 * found.clear_mm)))
@@ -205,9 +210,9 @@ def _table(figure: Figure, found: Clearances, places: list[Place]) -> None:
             ", ".join(f"{value:.1f}" for value in place.theirs),
         )  # fmt: skip
         for column, word in zip(columns, words, strict=True):
-            figure.text(left + column, y, word, fontsize=8,
-                        weight="bold" if bad and column == columns[1] else "normal",
-                        color=sheet.FAIL if bad and column == columns[1] else sheet.INK)  # fmt: skip
+            loud = bad and column == columns[1]
+            figure.text(left + column, y, word, fontsize=8, weight="bold" if loud else "normal",
+                        color=sheet.FAIL if loud else sheet.INK)  # fmt: skip
     figure.text(left, 0.062, f"Bold: under {found.clear_mm:g} mm. Negative: stands inside. The"
                 " search is exact within 0.001 mm for the\ntriangles as given; meshes of exact"
                 " solids add their chord, named in graft.json.", fontsize=7.5)  # fmt: skip

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -60,7 +62,7 @@ class _Scale:
         self.map: Colormap = LinearSegmentedColormap.from_list("clear", stops)
         self.norm = Normalize(self.low, self.cap, clip=True)
 
-    def look(self, value: float) -> dict[str, object]:
+    def look(self, value: float) -> dict[str, Any]:
         bad = not value >= self.clear
         return {"facecolor": self.map(self.norm(value)), "hatch": "////" if bad else None,
                 "edgecolor": "#b59a90" if bad else "white", "linewidth": 0.4}  # fmt: skip
@@ -86,7 +88,8 @@ def _disc(axes: Axes, cells: ClearMap, scale: _Scale, up: str) -> None:
             axes.add_patch(Wedge((0, 0), outer, middle - half, middle + half,
                                  width=outer - inner, **scale.look(value)))  # fmt: skip
         at = tilt / (most + step / 2) * np.array([-np.sin(np.radians(to)), np.cos(np.radians(to))])
-        axes.text(*at, scale.word(value), ha="center", va="center", fontsize=6.5)
+        x, y = at.tolist()
+        axes.text(x, y, scale.word(value), ha="center", va="center", fontsize=6.5)
     for tilt in rings[1:]:
         axes.text(0.0, -(tilt + step / 2) / (most + step / 2), f"{tilt:g}°", fontsize=7,
                   ha="center", va="center", color="#5b666d",
@@ -130,7 +133,7 @@ def _sheet(axes: Axes, cells: ClearMap, scale: _Scale, clock_deg: float) -> None
 def _bar(figure: Figure, scale: _Scale) -> None:
     axes = figure.add_axes((0.92, 0.36, 0.018, 0.43))
     steps = np.linspace(scale.low, scale.cap, 60)
-    for low, high in zip(steps, steps[1:], strict=False):
+    for low, high in pairwise(steps.tolist()):
         look = scale.look((low + high) / 2) | {"linewidth": 0.0}
         axes.add_patch(Rectangle((0.0, low), 1.0, high - low, **look))
     axes.set_xlim(0.0, 1.0)
