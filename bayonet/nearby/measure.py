@@ -32,7 +32,7 @@ STEP_ERROR_MM = 0.02
 _APART_MM = 25.0
 _RIM = 1.05
 _STARTS_DEG = 10.0
-_LIFTS, _TURNS = 41, 17
+_LIFTS, _TURNS = 31, 13
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -46,7 +46,7 @@ def test_the_way_is_as_near_as_its_nearest_step(seed: int) -> None:
     least = measure.least([tree], whole, HERE, within_mm=200.0)
     along = min(step.distance_mm for step in steps)
     assert least <= along + 0.021
-    assert along - least <= 60.0 * np.radians(100.0 / 16) / 2 + 0.7  # half a step of the arm
+    assert along - least <= 60.0 * np.radians(100.0 / 12) / 2 + 0.7  # half a step of the arm
 
 
 def test_the_arm_enters_where_it_turns_from() -> None:
