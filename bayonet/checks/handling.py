@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from bayonet.checks.finding import Finding, Mends, Verdict, at_least, at_most, not_evaluated
@@ -10,6 +11,7 @@ from bayonet.strength.study import StrengthStudy
 from bayonet.strength.turning import WIDEST_GRIP_MM, Range, Turning
 
 _RING_SOURCE = "ring load: Lindley 1967, Gent 1958 (from memory)"
+_DWELL: Mends = (("socket.track.dwell_deg", 10.0),)
 _THREAD = "square thread, Shigley eq. 8-1 to 8-6"
 
 
@@ -129,9 +131,20 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
         f" {'holds by itself' if angle >= lead else 'turns back by itself'}; {shaken}",
         unit="deg",
         source=f"self-locking, Shigley eq. 8-3; friction: {found.lug_friction.source}",
-        change="a dwell (dwell_deg = 10), a flatter lead or a detent",
-        mends=(("socket.track.dwell_deg", 10.0),),
+        change=_hold(design, found)[0],
+        mends=_hold(design, found)[1],
     )
+
+
+def _hold(design: Design, found: StrengthStudy) -> tuple[str, Mends]:
+    """What makes it hold: a dwell, or with a ramp that clamps a lead below the friction angle."""
+    if design.socket.seating == "stop":
+        return "a dwell (dwell_deg = 10), a flatter lead or a detent", _DWELL
+    assert not isinstance(found.lug_friction, str)
+    across = 2.0 * float(found.nominal.radius_mm.mean())
+    lead = math.floor(9.0 * math.pi * across * found.lug_friction.least) / 10.0
+    lead_fields: Mends = (("socket.track.lead", lead), ("socket.track.lead_angle_deg", None))
+    return f"lead = {lead:g} of the track, and of the lugs, or rougher lugs", lead_fields
 
 
 def _under_pressure(found: StrengthStudy, turning: Turning) -> Iterator[Finding]:

@@ -227,13 +227,14 @@ def turning(
     work = _Work(design, lug, ring, hand, 2.0 * radius_mm)
     clamp = work.clamp() if design.socket.seating == "clamp" else None
     pressure = design.spec.service.pressure
+    locked = work.down(0.0) if clamp is None else work.unclamp(clamp)
     force = 0.0 if pressure is None else pressure.value * math.pi * sealed_radius_mm**2
     detent = design.spec.socket.track.detent
     return Turning(
         lock=work.up(0.0),
-        unlock=work.down(0.0) if clamp is None else work.unclamp(clamp),
+        unlock=locked,
         detent=None if detent is None else work.over(detent.flank_angle_deg.value),
-        under_pressure=None if pressure is None else work.down(force),
+        under_pressure=None if pressure is None else work.pressed(force, locked),
         clamp_n=clamp,
         lead_angle_deg=float(screw.lead_angle_deg(work.lead_at_lock, mean_diameter_mm=work.across)),
         lowest_friction_angle_deg=float(screw.friction_angle_deg(lug.least)),
@@ -302,6 +303,12 @@ class _Work:
             for load, mu, drag in self._pairs(self._axial(force_n))
         )
         return low, high
+
+    def pressed(self, force_n: float, locked: Range) -> Range:
+        """As `down` with the pressure's load; one well clamped takes what it took without."""
+        low, high = self.down(force_n)
+        clamps = self.design.socket.seating == "clamp"
+        return low, max(high, locked[1]) if clamps else high
 
     def clamp(self) -> Range:
         """Clamp load of a weak hand at most friction and of a strong one at least [N]."""
