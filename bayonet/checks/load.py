@@ -59,6 +59,7 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
     return (
         _first(design, study, found),
         _share(found),
+        *_materials(found),
         *(_mode(design, study, found, mode) for mode in found.modes),
         _proof(found),
         *_creep(found),
@@ -108,9 +109,8 @@ def _mode(design: Design, study: Study | None, found: StrengthStudy, mode: Mode)
         allowed,
         code=f"load.{mode.key}",
         message=(
-            f"{mode.title}: {stress:.3g} MPa at {when} pressure ({mode.body.part},"
-            f" {mode.body.material}; {mode.body.factor_words}); gives way at"
-            f" {_pressure(mode.gives_way_mpa)}{note}"
+            f"{mode.title}: {stress:.3g} of {allowed:.3g} MPa at {when} pressure"
+            f" ({mode.body.part}); gives way at {_pressure(mode.gives_way_mpa)}{note}"
         ),
         unit="MPa",
         source=_source(mode),
@@ -120,8 +120,27 @@ def _mode(design: Design, study: Study | None, found: StrengthStudy, mode: Mode)
 
 
 def _source(mode: Mode) -> str:
-    notch = f"; notch {mode.body.notch:g}: {NOTCH_SOURCE}" if "bend" in mode.title else ""
-    return f"{_FORMULAS[mode.key]}; {mode.body.source}{notch}"
+    return f"{_FORMULAS[mode.key]}; limits of {mode.body.material}: see materials"
+
+
+def _materials(found: StrengthStudy) -> Iterator[Finding]:
+    """What the limits of both materials are, and where they come from, said once."""
+    for body in (found.plug, found.socket):
+        if isinstance(body, str):
+            continue
+        notch = f", notch {body.notch:g}" if body.notch > 1.0 else ""
+        yield Finding(
+            code=f"load.{body.part}_material",
+            verdict=Verdict.PASS,
+            message=(
+                f"{body.part} of {body.material} ({body.kind}): {body.working_mpa:.3g} MPa allowed"
+                f" at working pressure, {body.proof_mpa:.3g} at proof, gives way at"
+                f" {body.basis_mpa:.3g} ({body.factor_words}{notch})"
+            ),
+            value=body.working_mpa,
+            unit="MPa",
+            source=f"{body.source}; notch: {NOTCH_SOURCE}" if notch else body.source,
+        )
 
 
 def _share(found: StrengthStudy) -> Finding:

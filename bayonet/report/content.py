@@ -46,7 +46,9 @@ _ROOMS = {
 }  # fmt: skip
 
 
-def tolerance_report(result: Result, drawings: tuple[Picture, ...] = ()) -> Report:
+def tolerance_report(
+    result: Result, drawings: tuple[Picture, ...] = (), *, load: Picture | None = None
+) -> Report:
     """The report a machinist reads at the bench.
 
     Parameters
@@ -54,6 +56,8 @@ def tolerance_report(result: Result, drawings: tuple[Picture, ...] = ()) -> Repo
     result : Result
     drawings : tuple of Picture
         Views of the part, shown on the first page.
+    load : Picture or None
+        Sheet of loads and torques, shown before the findings.
 
     Returns
     -------
@@ -69,6 +73,7 @@ def tolerance_report(result: Result, drawings: tuple[Picture, ...] = ()) -> Repo
         NewPage(),
         *_chains(result),
         NewPage(),
+        *_load(result, load),
         *_findings(result),
         *_measuring(result),
         *_rests_on(result),
@@ -113,6 +118,20 @@ def _closing(result: Result) -> str:
     looks = sum(f.verdict is Verdict.WARN for f in result.findings)
     more = f" {looks} want a look: see Findings." if looks else ""
     return f"No check fails.{more} Proof-test the part before use; see Cautions."
+
+
+def _load(result: Result, picture: Picture | None) -> list[Block]:
+    """What gives way first and what a hand must do, in a few lines and a sheet."""
+    told = {f.code: f for f in result.findings}
+    codes = ("load.weakest", "load.share", "handling.lock", "handling.self_locking")
+    lines = tuple(
+        f"{told[code].message}." + (f" Change: {told[code].change}." if told[code].change else "")
+        for code in codes
+        if code in told
+    )
+    if picture is None:
+        return []
+    return [Heading(text="Load and handling"), Points(lines=lines), picture, NewPage()]
 
 
 def _what_matters(result: Result) -> list[Block]:
