@@ -25,6 +25,7 @@ from bayonet.report.blocks import (
     Words,
 )
 from bayonet.report.chain_picture import grouped, strip
+from bayonet.report.load_blocks import load_blocks
 from bayonet.standards.gauges import ENOUGH
 from bayonet.tolerance.advice import Step, opened
 from bayonet.tolerance.grades import Tolerance, tolerances_of
@@ -73,7 +74,7 @@ def tolerance_report(
         NewPage(),
         *_chains(result),
         NewPage(),
-        *_load(result, load),
+        *load_blocks(result, load),
         *_findings(result),
         *_measuring(result),
         *_rests_on(result),
@@ -118,20 +119,6 @@ def _closing(result: Result) -> str:
     looks = sum(f.verdict is Verdict.WARN for f in result.findings)
     more = f" {looks} want a look: see Findings." if looks else ""
     return f"No check fails.{more} Proof-test the part before use; see Cautions."
-
-
-def _load(result: Result, picture: Picture | None) -> list[Block]:
-    """What gives way first and what a hand must do, in a few lines and a sheet."""
-    told = {f.code: f for f in result.findings}
-    codes = ("load.weakest", "load.share", "handling.lock", "handling.self_locking")
-    lines = tuple(
-        f"{told[code].message}." + (f" Change: {told[code].change}." if told[code].change else "")
-        for code in codes
-        if code in told
-    )
-    if picture is None:
-        return []
-    return [Heading(text="Load and handling"), Points(lines=lines), picture, NewPage()]
 
 
 def _what_matters(result: Result) -> list[Block]:

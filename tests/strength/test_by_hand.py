@@ -146,3 +146,10 @@ def test_wall_and_ledge_of_an_overloaded_socket_fail(sensor: bayonet.Design) -> 
     for code in ("load.roof_shear", "load.roof_bending", "load.boss_wall", "load.flank"):
         assert got[code].verdict is Verdict.FAIL, code
     assert "yields at" in got["load.roof_shear"].change
+
+
+def test_the_proposed_grip_is_enough(sensor: bayonet.Design) -> None:
+    small = changed(sensor, [("service.grip_diameter", 15.0)])
+    told = found(small)["handling.lock"]
+    assert told.verdict is not Verdict.PASS
+    assert found(changed(small, told.mends))["handling.lock"].verdict is Verdict.PASS
