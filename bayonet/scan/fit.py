@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from bayonet.errors import ScanError
 from bayonet.scan import axis, structure
 from bayonet.scan.adapt import fitted
+from bayonet.scan.beside import beside
 from bayonet.scan.coaxial import coaxial
 from bayonet.scan.faces import Shape, Values
 from bayonet.scan.oriented import oriented
@@ -62,7 +63,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         if even.total is not None and _widths_differ(found, even.hidden):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost,
-                    facet_mm=given.facet_mm)  # fmt: skip
+                    beside=beside(whole, end, shape), facet_mm=given.facet_mm)  # fmt: skip
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise

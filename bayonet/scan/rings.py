@@ -16,6 +16,7 @@ _BIN_MM = 0.1
 _WIDE_MM = 0.4
 _LEAST_SHARE = 0.004
 _GAP_MM = 0.7
+_TOUCH_MM, _TOUCHES = 0.6, 0.2
 _WHOLE, _PIECES = 0.95, 0.85  # share of the way round of the fullest
 
 
@@ -95,7 +96,18 @@ def _around(local: Local, member: NDArray[np.int64]) -> float:
     return len(np.unique((local.theta[member] * AROUND / 360.0).astype(int))) / AROUND
 
 
+def _without_touch(local: Local, member: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Members at depths where the ring shows all round it; a fixture touches it on a line."""
+    row = np.floor((local.depth[member] - local.depth[member].min()) / _TOUCH_MM).astype(int)
+    cell = (local.theta[member] * AROUND / 360.0).astype(int) % AROUND
+    seen = np.zeros((int(row.max()) + 1, AROUND), dtype=bool)
+    seen[row, cell] = True
+    around = seen.sum(axis=1)
+    return np.asarray(member[around[row] > _TOUCHES * around.max()])
+
+
 def _ring(local: Local, member: NDArray[np.int64], r: float) -> Ring:
+    member = _without_touch(local, member)
     depth = local.depth[member]
     low, high = np.percentile(depth, [2.0, 98.0])
     count = np.bincount((local.theta[member] * AROUND / 360.0).astype(int) % AROUND,

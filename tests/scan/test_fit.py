@@ -108,7 +108,7 @@ def test_ovality_is_reported_apart() -> None:
     """Radius swings by 0.04: the largest less the smallest diameter is 4 x 0.04."""
     scan = s.scan(_sensor(), s.Nuisance(noise=0.01, oval=0.04), points=40_000, seed=6)
     result = fit(evaluate.as_points(scan))
-    oval = next(one for one in result.form if one.key == "ovality")
+    oval = next(one for one in result.form if one.key == "body.0.ovality")
     assert oval.value == pytest.approx(0.16, abs=0.01)
     body = next(one for one in result.features if one.key == "body.0.diameter")
     assert abs(body.value - 32.0) < max(2 * body.u, 0.003)
