@@ -16,6 +16,7 @@ from bayonet.scan.beside import beside
 from bayonet.scan.coaxial import coaxial
 from bayonet.scan.faces import Shape, Values
 from bayonet.scan.oriented import oriented
+from bayonet.scan.parts import refuse_second
 from bayonet.scan.points import ScanPoints
 from bayonet.scan.refine import MOST, Pose
 from bayonet.scan.result import ScanResult
@@ -52,6 +53,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
     try:
         given = oriented(points)
         found, pose = _structure(given.xyz, given.normal, points.name)
+        _refuse_second(given.xyz, given.normal, found, pose, points.name)
         say("fitting the whole plug")
         whole = given.whole
         if len(whole) > MOST:
@@ -89,6 +91,20 @@ def _structure(xyz: Array, normal: Array, name: str) -> tuple[structure.Structur
     origin = seed.point - rotation[:, 2] * depth
     local = local_of(xyz, normal, rotation, origin)
     return structure.structure(local, name), Pose(rotation=rotation, origin=origin)
+
+
+def _refuse_second(
+    xyz: Array, normal: Array, found: structure.Structure, pose: Pose, name: str
+) -> None:
+    """Look for another turned part outside the one found."""
+    out = axis.Axis(point=pose.origin, way=pose.rotation[:, 2])
+    depths = [end for _, end in found.bodies if math.isfinite(end)]
+    nose = max([*depths, *(lug.leading for lug in found.lugs)])
+    top = -found.rim_top if math.isfinite(found.rim_top) else 0.0
+    reach = max([found.lug_r, *(r for r, _ in found.bodies)])
+    reach = max(reach, found.rim_r) if math.isfinite(found.rim_r) else 2.0 * reach
+    refuse_second(xyz, normal, out, reach_mm=reach, span_mm=(-nose, max(top, 0.0)),
+                  name=name)  # fmt: skip
 
 
 def first_values(found: structure.Structure) -> tuple[Shape, Values]:
