@@ -17,6 +17,7 @@ from bayonet.scan.result import FeatureValue
 Array = NDArray[np.float64]
 
 _TELLS_MM_PER_REV = 4.0
+_CLOSE_MM, _ABOVE_MM = 0.5, 12.0
 _END_WORDS = {
     "shoulder_thickness": "shoulder thickness", "nose_chamfer": "nose: leg of its chamfer",
 }  # fmt: skip
@@ -43,11 +44,16 @@ class Leads:
 
 @dataclass(frozen=True, kw_only=True)
 class Beside:
-    """Lines through flanks, and the ends. Uncertainties are by white noise."""
+    """Lines through flanks, and the ends. Uncertainties are by white noise.
+
+    ``cloud`` has a row for every point near the plug, on a face or not: radius [mm], angle [deg],
+    depth [mm].
+    """
 
     lines: tuple[FlankLine, ...]
     thickness: EndValue
     chamfer: EndValue
+    cloud: Array
 
     def leads(self, width_deg: dict[int, float], inflate: float) -> Leads:
         """Which lugs' leads disagree with the others'."""
@@ -104,5 +110,16 @@ def beside(xyz: Array, end: Refined, shape: Shape) -> Beside:
     """Measure flanks and ends in the fitted frame, on all points."""
     return Beside(
         lines=flank_lines(xyz, end, shape), thickness=shoulder_thickness(xyz, end),
-        chamfer=nose_chamfer(xyz, end, shape),
+        chamfer=nose_chamfer(xyz, end, shape), cloud=_cloud(xyz, end, shape),
     )  # fmt: skip
+
+
+def _cloud(xyz: Array, end: Refined, shape: Shape) -> Array:
+    local = (xyz - end.pose.origin) @ end.pose.rotation
+    r, depth = np.hypot(local[:, 0], local[:, 1]), -local[:, 2]
+    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
+    lugs = [end.values[f"lug.{i}.outer_diameter"] for i in range(shape.lugs)]
+    widest = max([*lugs, end.values.get("shoulder_diameter", 0.0)]) / 2.0
+    near = (r < widest + _CLOSE_MM) & (depth < nose + _CLOSE_MM) & (depth > -_ABOVE_MM)
+    theta = np.degrees(np.arctan2(local[near, 1], local[near, 0]))
+    return np.column_stack([r[near], theta, depth[near]])

@@ -45,7 +45,8 @@ class ScanResult:
         Ovality, taper, coaxiality, squareness; each flank's own lead.
     residual_mm, theta_deg, depth_mm, radius_mm : array (n,)
         Of the points used.
-    label : array of str (n,)
+    cloud : array (m, 3)
+        Every point near the plug, on a face or not: radius [mm], angle [deg], depth [mm].
     noise_mm, correlation_mm : float
     warnings : tuple of str
     parameters : tuple of str
@@ -72,4 +73,5 @@ class ScanResult:
     correlation_mm: float
     warnings: tuple[str, ...]
     parameters: tuple[str, ...] = ()
+    cloud: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 3)))
     covariance: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 0)))

@@ -15,6 +15,7 @@ from bayonet.scan.beside import Beside, Leads
 from bayonet.scan.correlation import inflation
 from bayonet.scan.faces import Shape
 from bayonet.scan.form import form_of, notable
+from bayonet.scan.missed import refuse_missed
 from bayonet.scan.refine import POSE, Refined, inverse, prior
 from bayonet.scan.result import FeatureValue, ScanResult
 from bayonet.scan.seen import count, coverage, faces_of, width_deg
@@ -24,7 +25,7 @@ Array = NDArray[np.float64]
 
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _SAME = {"mm": 0.12, "deg": 0.6}
-_LEAST_EXPLAINED = 0.35
+_LEAST_EXPLAINED = 0.5
 _SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
 _WORDS = {
@@ -75,7 +76,7 @@ def told(
     Raises
     ------
     ScanError
-        If fewer than two lugs are there.
+        If fewer than two lugs are there, one was missed, or the plug explains too little.
     """
     form, rest = form_of(end)
     inflate, length = inflation(end, rest)
@@ -86,7 +87,8 @@ def told(
     total = set_.total if is_equal and set_.total is not None else shape.lugs
     if total < 2:
         raise ScanError(f"{name}: one lug seen and nothing tells where others are; 2 to 8 are read")
-    _refuse_doubtful(end, shape, set_, is_equal=is_equal, name=name)
+    refuse_missed(beside.cloud, end, shape, name=name)
+    _refuse_doubtful(end, shape, set_, beside.cloud, is_equal=is_equal, name=name)
     if is_equal:
         values, doubt = _shared(end, set_, doubt, odd, inflate)
     else:
@@ -110,7 +112,7 @@ def told(
         sides="parallel" if shape.parallel else "radial", groove=shape.groove,
         form=form,
         flags=tuple((place[i], words) for i, words in (*flags, *leads.flags)),
-        residual_mm=end.labelled.residual[on], theta_deg=end.labelled.theta[on],
+        residual_mm=end.labelled.residual[on], cloud=beside.cloud, theta_deg=end.labelled.theta[on],
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
         correlation_mm=length, parameters=parameters, covariance=covariance,
         warnings=(*_warnings(features, set_, inflate, is_flat, is_equal), *notable(form)),
@@ -125,14 +127,10 @@ def _with_facets(one: FeatureValue, facet_mm: float) -> FeatureValue:
 
 
 def _refuse_doubtful(
-    end: Refined, shape: Shape, set_: Completed, *, is_equal: bool, name: str
+    end: Refined, shape: Shape, set_: Completed, cloud: Array, *, is_equal: bool, name: str
 ) -> None:
     """Refuse what would be a guess: a plug that explains little, or uneven lugs half hidden."""
-    seen = end.labelled
-    rim = max(end.values.get("shoulder_diameter", 0.0), end.values["body.0.diameter"]) / 2.0
-    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
-    within = (seen.r < rim - 0.3) & (seen.depth > 0.3) & (seen.depth < nose - 0.3)
-    share = float((seen.face[within] >= 0).mean()) if within.any() else 0.0
+    share = _explained(end, shape, cloud)
     if not share > _LEAST_EXPLAINED:
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
@@ -143,6 +141,19 @@ def _refuse_doubtful(
             " another: scan all round"
         )
         raise ScanError(f"{name}: {rule}")
+
+
+def _explained(end: Refined, shape: Shape, cloud: Array) -> float:
+    """Share of the points between shoulder and nose that lie on a found face, clear of edges."""
+    rim = max(end.values.get("shoulder_diameter", 0.0), end.values["body.0.diameter"]) / 2.0
+    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
+
+    def within(r: Array, depth: Array) -> int:
+        return int(((r < rim - 0.3) & (depth > 0.3) & (depth < nose - 0.3)).sum())
+
+    seen = end.labelled
+    on = seen.face >= 0
+    return within(seen.r[on], seen.depth[on]) / max(within(cloud[:, 0], cloud[:, 2]), 1)
 
 
 def unit_of(key: str) -> str:
