@@ -82,7 +82,7 @@ class Beside:
                 meaning=f"lug {place[one.lug] + 1}: lead of its {one.kind} flank alone",
                 u=inflate * one.u, unit="mm/rev", coverage=1.0, found="measured",
             )
-            for one in self.lines
+            for one in sorted(self.lines, key=lambda line: (place[line.lug], line.kind))
             if inflate * one.u < _TELLS_MM_PER_REV
         )  # fmt: skip
 

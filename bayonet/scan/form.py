@@ -17,6 +17,12 @@ _LEAST = 60  # points of a face
 _MOST = 20_000
 _TELLS_MM = 0.1
 _SURE, _NOTABLE_MM = 4.0, 0.02
+_NOTES = {
+    "ovality": "{what} is oval: largest less smallest diameter {value:.3f} mm; the diameter given"
+    " is the mean",
+    "coaxiality": "{what} stands off the common axis: within a zone of diameter {value:.3f} mm",
+    "squareness": "the {what} is not square to the axis: it runs out by {value:.3f} mm",
+}
 
 
 def form_of(end: Refined) -> tuple[tuple[FeatureValue, ...], Array]:
@@ -42,11 +48,13 @@ def form_of(end: Refined) -> tuple[tuple[FeatureValue, ...], Array]:
 
 def notable(form: tuple[FeatureValue, ...]) -> list[str]:
     """Form errors to look at, in words."""
-    return [
-        f"{one.meaning} {one.value:.3f} {one.unit}: a value of it holds on the average only"
-        for one in form
-        if one.unit == "mm" and one.value > max(_SURE * one.u, _NOTABLE_MM)
-    ]
+    found = []
+    for one in form:
+        if one.unit != "mm" or not one.value > max(_SURE * one.u, _NOTABLE_MM):
+            continue
+        what, kind = one.meaning.split(":")[0], one.key.rsplit(".", 1)[1]
+        found.append(_NOTES[kind].format(what=what, value=one.value))
+    return found
 
 
 def _points_of(seen: Labelled, name: str) -> NDArray[np.int64]:
