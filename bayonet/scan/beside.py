@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.scan.ends import EndValue, nose_chamfer, shoulder_thickness
 from bayonet.scan.faces import Shape
-from bayonet.scan.flanks import FlankLine, disagreeing, flank_lines
+from bayonet.scan.flank_lines import FlankLine, disagreeing, flank_lines
 from bayonet.scan.refine import Refined
 from bayonet.scan.result import FeatureValue
 
