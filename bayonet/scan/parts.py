@@ -10,19 +10,18 @@ from bayonet.scan import axis
 
 Array = NDArray[np.float64]
 
-_LEAST_SHARE = 0.06  # of all points, that agree with another axis
+_LEAST_SHARE = 0.03  # of all points, that agree with another axis
 _AGREES = 0.15  # of those that are not the part's; a flat part has mostly planes
 _NEAR = 0.08  # of the radius, between a normal and the axis
 _BESIDE_MM, _TILT = 3.0, 0.09
-_CLEAR_MM = 1.5
+_CLEAR_MM = 6.0  # a nose or a flat shoulder reaches beyond the turned faces
+_GAP_MM = 15.0  # in which no turned face shows
+_STEP_MM, _CELL_DEG, _LEAST_CELLS = 1.0, 15.0, 7
 _LEAST_FACINGS, _ONE_WAY = 10, 0.03
 _STEEP, _FARTHEST_MM = 0.5, 19.0
 
 
-def refuse_second(
-    xyz: Array, normal: Array, found: axis.Axis, *, reach_mm: float, span_mm: tuple[float, float],
-    name: str,
-) -> None:  # fmt: skip
+def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> None:
     """Refuse a scan in which what is not the part turns about an axis of its own.
 
     Tables, jaws and stray points have none; a chuck has the part's.
@@ -33,10 +32,6 @@ def refuse_second(
         A sample of the scan.
     found : Axis
         The part's.
-    reach_mm : float
-        Its largest radius.
-    span_mm : (float, float)
-        Its ends along the axis, from the axis' point.
     name : str
 
     Raises
@@ -45,7 +40,12 @@ def refuse_second(
     """
     along = (xyz - found.point) @ found.way
     r = np.linalg.norm(np.cross(found.way, xyz - found.point), axis=1)
-    low, high = span_mm
+    reach_mm, places = _extent(xyz, normal, found, r, along)
+    gap = float(np.diff(places).max()) if len(places) > 1 else 0.0
+    if gap > _GAP_MM:
+        rule = f"two turned parts on one axis, {gap:.0f} mm apart: cut one out of the scan"
+        raise ScanError(f"{name}: {rule}")
+    low, high = (places[0], places[-1]) if len(places) else (-np.inf, np.inf)
     off = (r > reach_mm + _CLEAR_MM) | (along < low - _CLEAR_MM) | (along > high + _CLEAR_MM)
     if not off.sum() > _LEAST_SHARE * len(xyz):
         return
@@ -69,6 +69,24 @@ def refuse_second(
             f" {np.degrees(np.arcsin(min(tilt, 1.0))):.0f} deg apart: cut one out of the scan"
         )
         raise ScanError(f"{name}: {rule}")
+
+
+def _extent(
+    xyz: Array, normal: Array, found: axis.Axis, r: Array, along: Array
+) -> tuple[float, Array]:
+    """Largest radius, and places along the axis, at which turned faces show a good way round."""
+    own = _meets(xyz, normal, found)
+    x, y, _ = axis.frame(found, out=1).T @ (xyz[own] - found.point).T
+    cell = (np.degrees(np.arctan2(y, x)) % 360.0 // _CELL_DEG).astype(int)
+
+    def around(value: Array) -> Array:
+        step = np.floor(value / _STEP_MM).astype(int)
+        pairs = np.unique(np.column_stack([step, cell]), axis=0)
+        steps, count = np.unique(pairs[:, 0], return_counts=True)
+        return np.asarray(steps[count >= _LEAST_CELLS] * _STEP_MM)
+
+    radii, places = around(r[own]), around(along[own])
+    return float(radii.max()) + _STEP_MM if len(radii) else float("inf"), places
 
 
 def _facings(normal: Array, other: axis.Axis) -> int:
