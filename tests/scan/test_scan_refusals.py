@@ -113,11 +113,22 @@ def _huge_ply(f: Path) -> Path:
 
 
 CASES = [
-    (_missing, "cannot be read"), (_empty, "is empty"), (_truncated_stl, "truncated"),
-    (_truncated_text_stl, "truncated"), (_truncated_ply, "truncated"), (_with(np.nan), "finite"),
-    (_with(np.inf), "finite"), (_coplanar, "plane"), (_box, "no turned body"), (_two, "two turned parts"),
-    (_picture, "picture"), (_words, "not a table of points"), (_binary, "is none of"), (_huge_stl, "declares 4000000000"), (_huge_ply, "declares 4000000000"),
-]  # fmt: skip
+    (_missing, "cannot be read"),
+    (_empty, "is empty"),
+    (_truncated_stl, "truncated"),
+    (_truncated_text_stl, "truncated"),
+    (_truncated_ply, "truncated"),
+    (_with(np.nan), "finite"),
+    (_with(np.inf), "finite"),
+    (_coplanar, "plane"),
+    (_box, "no turned body"),
+    (_two, "two turned parts"),
+    (_picture, "picture"),
+    (_words, "not a table of points"),
+    (_binary, "is none of"),
+    (_huge_stl, "declares 4000000000"),
+    (_huge_ply, "declares 4000000000"),
+]
 
 
 FITTED = (_box, _two)  # refused by the fit, the others by the reader
