@@ -98,17 +98,10 @@ def refined(
     mapped = maker.any(axis=1)
     whole = _without(end.information, ~mapped & end.free)
     information = maker.T @ whole @ maker
-    right = maker.T @ whole @ state.p
-    # some part of a point's worth, whatever the unit
-    known = np.diag(information) > 0.01 * (maker**2).sum(axis=0)
-    found = np.array([*np.zeros(len(POSE)), *values.values()])
-    if known.any():
-        # shared lead: least squares over lugs; every other dimension has one parameter
-        found = found + inverse(information) @ (right - information @ found)
     result = dict(values)
-    for key in values:
-        if known[place[key]]:
-            result[key] = float(found[place[key]])
+    for i in np.flatnonzero(mapped[len(POSE) :]) + len(POSE):
+        (key, times), = source_of(names[i], shape).items()
+        result[key] = float(state.p[i]) / times  # all lugs have the one slope
     for key in result:
         if key.endswith("centre_deg"):
             result[key] %= 360.0
