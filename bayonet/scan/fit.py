@@ -26,9 +26,9 @@ from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import Completed, completed
 
-_FEW = 30_000
+_FEW = 20_000
 _MANY = 200_000
-_COARSE_DEG = 2.5
+_COARSE_DEG, _COARSE_HALF_DEG = 2.5, 1.6
 
 
 def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
@@ -141,7 +141,10 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
 
 
 def _is_uneven(found: structure.Structure, even: Completed) -> bool:
-    """Whether sides seen sharply contradict an even set, or too few are seen to say it is one."""
+    """Whether sides seen sharply contradict an even set, or too few are seen to say it is one.
+
+    Lugs whose side faces the fit has are its matter: it knows them better.
+    """
     whole = [i for i, lug in enumerate(found.lugs) if lug.is_whole]
     if even.total is None or not whole or len(found.lugs) < 2:
         return True
@@ -150,11 +153,14 @@ def _is_uneven(found: structure.Structure, even: Completed) -> bool:
     first = found.lugs[whole[0]].centre - turns[whole[0]]
     shifts = [_turned(found.lugs[i].centre - turns[i] - first) for i in whole]
     base = first + float(np.median(shifts))
-    limit = max(0.18 * half, _COARSE_DEG)
-    for lug, turn in zip(found.lugs, turns, strict=True):
+    for i, lug in enumerate(found.lugs):
+        if even.sure[i]:
+            continue
+        if lug.is_whole and abs(lug.half - half) > max(0.15 * half, _COARSE_HALF_DEG):
+            return True
         for way, is_seen in ((-1.0, lug.starts), (1.0, lug.stops)):
-            away = _turned(lug.centre + way * lug.half - base - turn - way * half)
-            if is_seen and abs(away) > limit:
+            away = _turned(lug.centre + way * lug.half - base - turns[i] - way * half)
+            if is_seen and abs(away) > max(0.18 * half, _COARSE_DEG):
                 return True
     return False
 

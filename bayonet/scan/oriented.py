@@ -11,7 +11,7 @@ from bayonet.scan.points import ScanPoints
 
 Array = NDArray[np.float64]
 
-SAMPLE = 40_000
+SAMPLE = 25_000
 _TREE = 100_000
 _NEIGHBOURS = (20, 36, 60)
 _ASKED, _TILT = 1_500, 0.05
@@ -95,7 +95,7 @@ def _local_normals(xyz: Array, some: NDArray[np.int64], rng: np.random.Generator
     from scipy.spatial import cKDTree
 
     around = xyz[rng.permutation(len(xyz))[:_TREE]]
-    tree = cKDTree(around)
+    tree = cKDTree(around, balanced_tree=False, compact_nodes=False)
     for count in _NEIGHBOURS:
         spread, _ = _planes(around, tree.query(xyz[some[:_ASKED]], k=count)[1])
         tilt = float(np.median(np.sqrt(spread[:, 0] / spread[:, 1] / count)))
