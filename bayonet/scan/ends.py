@@ -106,8 +106,9 @@ def nose_chamfer(xyz: Array, end: Refined, shape: Shape) -> EndValue:
     leg = (int(np.argmax(np.convolve(count, np.ones(3), "same"))) + 0.5) * _BIN_MM
     reach = 0.3
     for _ in range(_ROUNDS):
-        # as wide in a as in b, so that leaving out both ends favours neither
-        own = near & (np.abs(total - leg) < reach) & (np.abs(a - b) < leg - 2.0 * edge)
+        # as wide in a as in b, and so far from both ends that noise does not choose
+        middle = leg - 2.0 * edge - min(6.0 * sigma, 0.3 * leg)
+        own = near & (np.abs(total - leg) < reach) & (np.abs(a - b) < middle)
         if own.sum() < _LEAST:
             return _none("too few points show the nose's edge")
         leg = float(total[own].mean())

@@ -131,6 +131,9 @@ def test_our_own_plug_gives_our_own_numbers(tmp_path: Path) -> None:
         if not key.endswith("centre_deg"):
             one = told[key]
             assert abs(one.value - truth) <= 2 * one.u + 2e-4, (key, one)
+    spread = dict(zip(result.parameters, np.sqrt(np.diag(result.covariance)), strict=True))
+    for key, u in spread.items():  # facets are part of both
+        assert u == pytest.approx(told["lug.0.lead" if key == "lead" else key].u, rel=1e-6), key
 
 
 def test_from_a_noisy_partial_scan_to_a_proven_socket(tmp_path: Path) -> None:
