@@ -96,7 +96,7 @@ def _section(axes: Axes, scene: Scene, places: list[Place]) -> None:
     axes.set_aspect("equal")
     axes.set_xlabel("radius from the axis [mm]")
     axes.set_ylabel("over the mouth face [mm]")
-    axes.set_title("Turned into one half section: true distances")
+    axes.set_title("Turned into one half section (true for round bodies)")
     handles = [_handle(body) for body in ("hand", "insertion", "turn", "seated")
                if any(o.body == body for o in scene.outlines)]  # fmt: skip
     axes.legend(handles=handles, loc="upper right", fontsize=7.5, frameon=True, framealpha=0.9,

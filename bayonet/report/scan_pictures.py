@@ -20,9 +20,14 @@ MAP, DEVIATION, PROFILE, RESIDUALS = "map.png", "deviation.png", "profile.png", 
 NAMES = (MAP, DEVIATION, PROFILE, RESIDUALS)
 
 _HEIGHTS = LinearSegmentedColormap.from_list("heights", ["#4a545c", "#a9b0b3", "#f4f2ec"])
-_SIGNED = LinearSegmentedColormap.from_list("signed", ["#123f57", LUG, "#f4f2ec", WAY, "#6b2c0c"])
+# lighter all the way from inside to outside, so that both can be told in grey print
+_SIGNED = LinearSegmentedColormap.from_list(
+    "signed", ["#0c2b3f", "#2f6585", "#8f9799", "#f0b87c", "#fff3df"]
+)
 _UNSEEN = "#ffffff"
 _MARGIN_MM = 1.5
+_PLANE, _BAR = (0.06, 0.12, 0.75, 0.78), (0.915, 0.12, 0.012, 0.78)
+_FEW_LUGS = 4
 _BINS = 81
 _MOST_DOTS = 30_000
 
@@ -67,11 +72,27 @@ def _span(value: dict[str, float], result: ScanResult) -> tuple[float, float]:
     return -_MARGIN_MM, most + _MARGIN_MM
 
 
+def _cloud(result: ScanResult) -> Array:
+    """Radius, angle and depth of all points near the plug, used by the fit or not."""
+    if len(result.cloud):
+        return result.cloud
+    return np.column_stack([result.radius_mm, result.theta_deg, result.depth_mm])
+
+
+def _below_rim(cloud: Array, value: dict[str, float]) -> NDArray[np.bool_]:
+    """Points that can be the plug's: below the shoulder nothing is wider than the lugs."""
+    widths = [one for key, one in value.items()
+              if key.endswith("diameter") and key.startswith(("lug", "body"))]  # fmt: skip
+    widest = max(widths, default=math.inf) / 2.0
+    return np.asarray((cloud[:, 2] < 0.3) | (cloud[:, 0] < widest + 0.5))
+
+
 def _image(axes: Axes, shown: unrolled.CellMap, **look: object) -> object:
     axes.set_facecolor(_UNSEEN)
     axes.patch.set_hatch("....")
+    whole = np.ma.masked_invalid(unrolled.closed(shown).values)
     return axes.imshow(
-        np.ma.masked_invalid(shown.values), aspect="auto", interpolation="nearest", zorder=1,
+        whole, aspect="auto", interpolation="nearest", zorder=1,
         extent=(-180.0, 180.0, shown.to_depth_mm, shown.from_depth_mm), **look,  # type: ignore[arg-type]
     )  # fmt: skip
 
@@ -86,17 +107,34 @@ def _contours(axes: Axes, result: ScanResult, value: dict[str, float], *, words:
         dashes = "--" if by_symmetry else "-"
         centre = float(outline.points[:4, 0].mean())
         for turn in (-360.0, 0.0, 360.0):
-            axes.plot(outline.points[:, 0] + turn, outline.points[:, 1], color=WAY, linewidth=1.5,
+            axes.plot(outline.points[:, 0] + turn, outline.points[:, 1],
+                      color=WAY if words else INK, linewidth=1.5,
                       linestyle=dashes, zorder=4)  # fmt: skip
         if words:
             at = (centre + 180.0) % 360.0 - 180.0
             text = f"{number + 1}" + (" (by symmetry)" if by_symmetry else "")
             axes.text(at, outline.points[:, 1].mean(), text, ha="center", va="center",
                       color=WAY, fontsize=10, weight="bold", zorder=5)  # fmt: skip
+            axes.text(at, outline.points[:, 1].max() + 0.3, _lug_sizes(value, number, result.lugs),
+                      ha="center", va="top", fontsize=7.5, linespacing=1.25, zorder=5,
+                      bbox={"facecolor": "#ffffff", "alpha": 0.75, "edgecolor": "none",
+                            "pad": 1.0})  # fmt: skip
     for depth, text in _levels(value):
-        axes.axhline(depth, color=LUG, linewidth=1.1, linestyle=(0, (6, 3)), zorder=3)
+        axes.axhline(
+            depth, color=LUG if words else INK, linewidth=1.1, linestyle=(0, (6, 3)), zorder=3
+        )
         if words:
             axes.text(180.8, depth, text, va="center", color=LUG, fontsize=7.5, clip_on=False)
+
+
+def _lug_sizes(value: dict[str, float], number: int, count: int) -> str:
+    """Sizes of one lug, in words where there is room for them."""
+    rows = (("width_deg", "width {:.2f}°"), ("width", "width {:.3f}"),
+            ("outer_diameter", "⌀ {:.3f}"), ("bearing_depth", "flank at {:.3f}"),
+            ("thickness", "thick {:.3f}"), ("lead", "lead {:.2f}"))  # fmt: skip
+    lines = [words.format(value[f"lug.{number}.{name}"]) for name, words in rows
+             if f"lug.{number}.{name}" in value]  # fmt: skip
+    return "\n".join(line if count <= _FEW_LUGS else line.split(" ")[-1] for line in lines)
 
 
 def _unseen_lug(axes: Axes, value: dict[str, float], number: int) -> None:
@@ -139,23 +177,28 @@ def _plane(axes: Axes, title: str, span: tuple[float, float]) -> None:
 def _map(
     result: ScanResult, value: dict[str, float], span: tuple[float, float], png: Path, name: str
 ) -> None:
-    shown = unrolled.cells(result.theta_deg, result.depth_mm, result.radius_mm, span_mm=span)
+    radius, theta, depth = _cloud(result)[_below_rim(_cloud(result), value)].T
+    shown = unrolled.cells(theta, depth, radius, span_mm=span)
     with sheet(11.0, 4.6, svg=None, png=png) as figure:
-        axes = figure.add_axes((0.06, 0.12, 0.76, 0.78))
+        axes = figure.add_axes(_PLANE)
         image = _image(axes, shown, cmap=_HEIGHTS)
         _contours(axes, result, value, words=True)
-        _plane(axes, f"{name}: radius, unrolled; lines: what was found; dots: nothing seen", span)
-        bar = figure.add_axes((0.945, 0.12, 0.012, 0.78))
+        _plane(axes, f"{name}: all points, unrolled; lines: what was found; dots: nothing seen",
+               span)  # fmt: skip
+        bar = figure.add_axes(_BAR)
         figure.colorbar(image, cax=bar, label="radius [mm]")  # type: ignore[arg-type]
 
 
 def _deviation(
     result: ScanResult, value: dict[str, float], span: tuple[float, float], png: Path, name: str
 ) -> None:
-    shown = unrolled.cells(result.theta_deg, result.depth_mm, result.residual_mm, span_mm=span)
-    reach = 3.0 * max(result.noise_mm, 1e-4)
+    shown = unrolled.cells(result.theta_deg, result.depth_mm, result.residual_mm, span_mm=span,
+                           with_neighbours=True)  # fmt: skip
+    sizes = np.abs(shown.values[np.isfinite(shown.values)])
+    most = float(np.percentile(sizes, 99.0)) if len(sizes) else 0.0
+    reach = max(most, 0.5 * result.noise_mm, 1e-4)
     with sheet(11.0, 4.6, svg=None, png=png) as figure:
-        axes = figure.add_axes((0.06, 0.12, 0.76, 0.78))
+        axes = figure.add_axes(_PLANE)
         image = _image(axes, shown, cmap=_SIGNED, vmin=-reach, vmax=reach)
         _contours(axes, result, value, words=False)
         for number, what in result.flags:
@@ -164,30 +207,78 @@ def _deviation(
                 at = (centre + 180.0) % 360.0 - 180.0
                 axes.text(at, span[1] - 0.3, f"lug {number + 1}: {what}", ha="center", color=FAIL,
                           fontsize=8.5, weight="bold", zorder=6)  # fmt: skip
-        title = f"{name}: scan outside (+) or inside (-) the found plug, mean of each cell"
+        title = f"{name}: scan outside (+) or inside (-) the found plug, mean over 3 x 3 cells"
         _plane(axes, title, span)
-        bar = figure.add_axes((0.945, 0.12, 0.012, 0.78))
+        bar = figure.add_axes(_BAR)
         figure.colorbar(image, cax=bar, label="deviation [mm]", extend="both")  # type: ignore[arg-type]
 
 
 def _profile(result: ScanResult, value: dict[str, float], png: Path, name: str) -> None:
-    line = unrolled.turned_outline(value)
-    every = max(len(result.depth_mm) // _MOST_DOTS, 1)
-    with sheet(11.0, 4.6, svg=None, png=png) as figure:
-        axes = figure.add_axes((0.06, 0.12, 0.92, 0.78))
-        filled = np.where(np.isfinite(line), line, 0.0)
-        if np.isfinite(line).all():
-            around = np.vstack([filled, [[filled[-1, 0], 0.0], [0.0, 0.0]]])
-            fill(axes, around, facecolor=MATERIAL, edgecolor="none", alpha=0.55, zorder=1)
-        axes.plot(result.depth_mm[::every], result.radius_mm[::every], ",", color=LUG, zorder=2,
-                  rasterized=True)  # fmt: skip
-        axes.plot(*line.T, color=WAY, linewidth=1.6, zorder=3)
+    line = unrolled.turned_outline(value, groove=result.groove)
+    radius, _, depth = _cloud(result).T
+    window = unrolled.groove_window(value, groove=result.groove)
+    with sheet(11.0, 5.0, svg=None, png=png) as figure:
+        axes = figure.add_axes((0.055, 0.1, 0.5 if window else 0.92, 0.78))
+        _half_plane(axes, line, depth, radius, ",")
+        for number in range(result.lugs):
+            _lug_profile(axes, value, number)
         _dimensions(axes, value)
-        axes.set_ylim(bottom=0.0)
-        axes.set_aspect("equal", adjustable="datalim")
-        axes.set_xlabel("depth below the shoulder [mm]")
-        axes.set_ylabel("radius [mm]")
-        axes.set_title(f"{name}: all points in one half plane; line: the found profile")
+        axes.set_xlim(float(np.nanmin([*line[:, 0], 0.0])) - _MARGIN_MM,
+                      float(np.nanmax(line[:, 0])) + _MARGIN_MM)  # fmt: skip
+        axes.set_ylim(0.0, 1.12 * max(float(np.nanmax(line[:, 1])), _highest(value)))
+        axes.set_aspect("equal", adjustable="box", anchor="SW")
+        figure.text(0.055, 0.955, f"{name}: all points in one half plane; line: the found profile",
+                    fontsize=10)  # fmt: skip
+        if window is not None:
+            _groove(figure.add_axes((0.56, 0.1, 0.42, 0.78)), value, line, depth, radius, window)
+
+
+def _half_plane(axes: Axes, line: Array, depth: Array, radius: Array, dot: str) -> None:
+    every = max(len(depth) // _MOST_DOTS, 1)
+    if np.isfinite(line).all():
+        fill(axes, line, facecolor=MATERIAL, edgecolor="none", alpha=0.55, zorder=1)
+    axes.plot(depth[::every], radius[::every], dot, color=LUG, markersize=0.8, zorder=2,
+              rasterized=True)  # fmt: skip
+    axes.plot(*line.T, color=WAY, linewidth=0.9, zorder=3)
+    axes.set_xlabel("depth below the shoulder [mm]")
+    axes.set_ylabel("radius [mm]")
+
+
+def _highest(value: dict[str, float]) -> float:
+    return max((one / 2.0 for key, one in value.items() if key.endswith("diameter")), default=1.0)
+
+
+def _lug_profile(axes: Axes, value: dict[str, float], number: int) -> None:
+    """A lug at its middle."""
+    names = ("bearing_depth", "thickness", "outer_diameter")
+    sizes = [value.get(f"lug.{number}.{name}", math.nan) for name in names]
+    if not all(map(math.isfinite, sizes)):
+        return
+    start, thick, outer = sizes
+    roots = [one / 2.0 for key, one in value.items()
+             if key.startswith("body.") and key.endswith("diameter") and one < outer]  # fmt: skip
+    root, end = max(roots, default=0.0), start + thick
+    corners = ((start, root), (start, outer / 2.0), (end, outer / 2.0), (end, root))
+    axes.plot(*zip(*corners, strict=True), color=WAY, linewidth=1.0, linestyle=(0, (4, 2)),
+              zorder=3)  # fmt: skip
+
+
+def _groove(axes: Axes, value: dict[str, float], line: Array, depth: Array, radius: Array,
+            window: tuple[Array, Array]) -> None:  # fmt: skip
+    """The groove, larger."""
+    (start, stop), (low, high) = window
+    half = 0.95 * max(stop - start, high - low)
+    across, up = (start + stop) / 2.0, (low + high) / 2.0
+    box = (across - half, across + half, up - 0.87 * half, up + 0.87 * half)
+    inside = (depth > box[0]) & (depth < box[1]) & (radius > box[2]) & (radius < box[3])
+    _half_plane(axes, line, depth[inside], radius[inside], ".")
+    axes.set_xlim(*box[:2])
+    axes.set_ylim(*box[2:])
+    axes.set_aspect("equal", adjustable="box", anchor="SW")
+    rows = (("groove.diameter", "⌀ {:.3f}"), ("groove.width", "{:.3f} wide"),
+            ("groove.depth", "{:.3f} deep"), ("groove.at_depth", "at {:.3f}"))  # fmt: skip
+    told = [words.format(value[key]) for key, words in rows if key in value]
+    axes.set_title("groove: " + ", ".join(told))
 
 
 def _dimensions(axes: Axes, value: dict[str, float]) -> None:
@@ -196,15 +287,21 @@ def _dimensions(axes: Axes, value: dict[str, float]) -> None:
         diameter = value[f"body.{number}.diameter"]
         end = value.get(f"body.{number}.to_depth", depth)
         axes.text((depth + end) / 2.0, 0.12 * diameter / 2.0, f"⌀ {diameter:.3f}", ha="center",
-                  color=INK, zorder=4)  # fmt: skip
+                  color=INK, fontsize=9, zorder=4)  # fmt: skip
+        axes.annotate(f"{end:.3f}", (end, 0.0), (end, 0.05 * diameter), ha="right", va="bottom",
+                      rotation=90, fontsize=8, zorder=4)  # fmt: skip
         number, depth = number + 1, end
-    if {"groove.at_depth", "groove.width", "groove.diameter"} <= value.keys():
-        start, width = value["groove.at_depth"], value["groove.width"]
-        text = f"groove ⌀ {value['groove.diameter']:.3f}\n{width:.3f} wide, at {start:.3f}"
-        axes.annotate(text, (start + width / 2.0, value["groove.diameter"] / 2.0),
-                      (start + width / 2.0, 0.62 * value["groove.diameter"] / 2.0), ha="center",
-                      va="top", zorder=4, arrowprops={"arrowstyle": "-", "color": INK,
-                                                      "linewidth": 0.7})  # fmt: skip
+    rim, thick = value.get("shoulder_diameter"), value.get("shoulder_thickness", 0.0)
+    if rim is not None:
+        axes.text(-thick / 2.0, rim / 2.0 + 0.4, f"⌀ {rim:.3f}", ha="center", va="bottom",
+                  fontsize=9, zorder=4)  # fmt: skip
+        if thick:
+            axes.text(-thick / 2.0, 0.06 * rim, f"{thick:.3f}", ha="center", va="bottom",
+                      rotation=90, fontsize=8, zorder=4)  # fmt: skip
+    lug, at = value.get("lug.0.outer_diameter"), value.get("lug.0.bearing_depth")
+    if lug is not None and at is not None:
+        axes.text(at, lug / 2.0 + 0.4, f"lugs ⌀ {lug:.3f}, flank at {at:.3f}", ha="left",
+                  va="bottom", fontsize=9, zorder=4)  # fmt: skip
 
 
 def _residuals(result: ScanResult, png: Path, name: str) -> None:

@@ -114,6 +114,9 @@ def as_json(
                 "flags": [{"lug": lug + 1, "what": what} for lug, what in result.flags],
                 "dimensions": [asdict(one) for one in result.features],
                 "form": [asdict(one) for one in result.form],
+                "covariance": {
+                    "parameters": list(result.parameters), "matrix": result.covariance.tolist(),
+                },
             }
             for name, unit_note, result in results
         ],

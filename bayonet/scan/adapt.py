@@ -95,20 +95,13 @@ def refined(
         own = {_POSE[name]: 1.0} if name in _POSE else source_of(name, shape)
         for key, times in own.items():
             maker[i, place[key]] = times
-    mapped = maker.any(axis=1)
+    mapped = np.asarray(maker.any(axis=1))
     whole = _without(end.information, ~mapped & end.free)
     information = maker.T @ whole @ maker
-    right = maker.T @ whole @ state.p
-    # some part of a point's worth, whatever the unit
-    known = np.diag(information) > 0.01 * (maker**2).sum(axis=0)
-    found = np.array([*np.zeros(len(POSE)), *values.values()])
-    if known.any():
-        # shared lead: least squares over lugs; every other dimension has one parameter
-        found = found + inverse(information) @ (right - information @ found)
     result = dict(values)
-    for key in values:
-        if known[place[key]]:
-            result[key] = float(found[place[key]])
+    for name, value in zip(names, state.p.tolist(), strict=True):
+        for key, times in source_of(name, shape).items():
+            result[key] = value / times  # all lugs have the one slope
     for key in result:
         if key.endswith("centre_deg"):
             result[key] %= 360.0
@@ -150,7 +143,7 @@ def fitted(
     xyz: Array, pose: Pose, shape: Shape, values: Values, *, few: int
 ) -> tuple[Shape, Refined, dict[int, float]]:
     """The joint fit, with sides as they show on a sample (radial or parallel), and worn lugs."""
-    sample = xyz[:: max(len(xyz) // few, 1)]
+    sample = xyz[:: max(-(-len(xyz) // few), 1)]
     state, end = joint.joint_fit(sample, sample, state_of(shape, values, pose),
                                  reseed=reseeded)  # fmt: skip
     if joint.flare_of(state, end) > 0.5:
@@ -164,6 +157,7 @@ def fitted(
             middle = (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]) / 2.0
             p[state.names.index(f"lug.{i}.half")] = middle * math.sin(v[f"lug.{i}.half"])
         state = dataclasses.replace(state, shape=own, p=p)
-    state, end = joint.joint_fit(xyz, sample, state, reseed=reseeded, again=True)
+        state, end = joint.joint_fit(sample, sample, state, reseed=reseeded, again=True)
+    state, end = joint.on_all(xyz, sample, state, end)
     seen = refined(state, shape, values, end, labels(end.blocks, state))
     return shape, seen, worn(xyz, state, end.noise, max(0.3, 3.0 * end.noise))

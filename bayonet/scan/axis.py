@@ -11,11 +11,12 @@ from bayonet.errors import ScanError
 
 Array = NDArray[np.float64]
 
-_TRIALS = 1500
-_JUDGES = 1500
+_TRIALS = 1000
+_JUDGES = 800
 _NEAR = 0.08  # of the radius
 _FARTHEST_MM = 1.5
 _STEEP = 0.5
+_LEAST_ANGLE = 0.3
 _LEAST_SHARE = 0.12
 
 
@@ -43,29 +44,41 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
     .. [1] Pottmann & Randrup, Rotational and helical surface approximation, Computing 60 (1998).
     """
     rng = np.random.default_rng(2)
-    best, found = -1, None
     judges = rng.permutation(len(xyz))[:_JUDGES]
-    for _ in range(_TRIALS):
-        one, other = rng.integers(len(xyz), size=2)
-        way = np.cross(normal[one], normal[other])
-        length = float(np.linalg.norm(way))
-        if length < 0.3:
-            continue
-        way /= length
-        point = _meeting(xyz[one], normal[one], xyz[other], normal[other], way)
-        score = int((_miss(xyz[judges], normal[judges], point, way) < _NEAR).sum())
-        if score > best:
-            best, found = score, Axis(point=point, way=way)
-    if found is None or best < _LEAST_SHARE * len(judges):
+    one, other = rng.integers(len(xyz), size=(2, _TRIALS))
+    ways = np.cross(normal[one], normal[other])
+    length = np.linalg.norm(ways, axis=1)
+    use = length > _LEAST_ANGLE
+    if not use.any():
         raise ScanError(f"{name}: no turned body found: too few faces share one axis")
-    return _refined(xyz, normal, found)
+    one, other, ways = one[use], other[use], ways[use] / length[use, None]
+    points = _meetings(xyz[one], normal[one], xyz[other], normal[other], ways)
+    scores = _scores(xyz[judges], normal[judges], points, ways)
+    best = int(np.argmax(scores))
+    if scores[best] < _LEAST_SHARE * len(judges):
+        raise ScanError(f"{name}: no turned body found: too few faces share one axis")
+    return _refined(xyz, normal, Axis(point=points[best], way=ways[best]))
 
 
-def _meeting(x1: Array, n1: Array, x2: Array, n2: Array, way: Array) -> Array:
-    """Where two normals meet, seen along the axis."""
-    across = np.cross(way, n2)
-    run = float((x2 - x1) @ across) / float(n1 @ across)
-    return np.asarray(x1 + run * n1)
+def _meetings(x1: Array, n1: Array, x2: Array, n2: Array, ways: Array) -> Array:
+    """Where two normals meet, seen along the axis; one row a pair."""
+    across = np.cross(ways, n2)
+    run = np.einsum("ij,ij->i", x2 - x1, across) / np.einsum("ij,ij->i", n1, across)
+    return np.asarray(x1 + run[:, None] * n1)
+
+
+def _scores(xyz: Array, normal: Array, points: Array, ways: Array) -> NDArray[np.int64]:
+    """How many normals meet each line: products of line coordinates, all pairs at once."""
+    middle = xyz.mean(axis=0)
+    x, p = xyz - middle, points - middle
+    gap = np.abs(np.cross(x, normal) @ ways.T + normal @ np.cross(p, ways).T)
+    steep = np.sqrt(np.maximum(1.0 - (normal @ ways.T) ** 2, 1e-12))
+    along = x @ ways.T - np.einsum("ij,ij->i", p, ways)
+    apart = (x**2).sum(axis=1)[:, None] - 2.0 * (x @ p.T) + (p**2).sum(axis=1)
+    radius = np.sqrt(np.maximum(apart - along**2, 1e-12))
+    gap /= steep
+    good = (steep > _STEEP) & (gap < _FARTHEST_MM) & (gap < _NEAR * radius)
+    return np.asarray(good.sum(axis=0))
 
 
 def _miss(xyz: Array, normal: Array, point: Array, way: Array) -> Array:

@@ -128,7 +128,7 @@ def _row(file: Known, scan: FeatureValue | None) -> Difference:
     if file.key.endswith(CENTRE):
         difference = (difference + 180.0) % 360.0 - 180.0
     expanded = math.hypot(2.0 * scan.u, file.doubt)
-    note = "" if scan.found == "measured" else "by symmetry, not measured here"
+    note = "" if scan.found == "measured" else "by symmetry"
     return Difference(
         key=file.key, meaning=file.meaning, unit=file.unit, file=file.value, scan=scan.value,
         difference=difference, expanded=expanded, limit=file.limit,

@@ -5,11 +5,15 @@ from __future__ import annotations
 import json
 import math
 
+import numpy as np
+
 from bayonet.scan.points import ScanPoints
 from bayonet.scan.result import FeatureValue, ScanResult
 
 _LONGEST_TURN_DEG = 90.0
 _TURN_SHARE = 0.7
+_ENDS = ("shoulder_thickness", "nose_chamfer")
+_CORRELATED = 0.2  # smaller coefficients change no chain to speak of
 
 
 def described(result: ScanResult, points: ScanPoints) -> str:
@@ -43,7 +47,9 @@ def described(result: ScanResult, points: ScanPoints) -> str:
         *_hand(result),
         *_turn(result, by_key),
         _line("shoulder_diameter", by_key["shoulder_diameter"]),
+        *(_line(name, by_key[name]) for name in _ENDS if name in by_key),
         *_body(by_key),
+        *_correlation(result, by_key),
         "",
         *_lugs(result, by_key),
         "",
@@ -123,7 +129,8 @@ def _how(one: FeatureValue) -> str:
 
 def _line(name: str, one: FeatureValue) -> str:
     if one.found == "not seen" or not math.isfinite(one.value):
-        return f"# {name} = ?  # NOT SEEN ({one.note or 'no points'}): measure it and fill it in"
+        what = "left as drawn by default" if name in _ENDS else "measure it and fill it in"
+        return f"# {name} = ?  # NOT SEEN ({one.note or 'no points'}): {what}"
     return f"{name} = {value_of(one)}  # {_how(one)}"
 
 
@@ -141,6 +148,35 @@ def _body(by_key: dict[str, FeatureValue]) -> list[str]:
         lines.append(f"    {{ {', '.join(parts)} }},  # {note}{_how(own)}")
         number += 1
     return [*lines, "]"]
+
+
+def _correlation(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
+    """Doubts that go together, as the fit's covariance has them."""
+    spread = np.sqrt(np.diag(result.covariance)) if len(result.parameters) else np.zeros(0)
+    place = {key: i for i, key in enumerate(result.parameters)}
+    written = [(path, place[key]) for key, path in _paths(result, by_key) if key in place]
+    lines = []
+    for number, (one, i) in enumerate(written):
+        for other, j in written[number + 1 :]:
+            r = float(result.covariance[i, j] / (spread[i] * spread[j]))
+            if abs(r) >= _CORRELATED:
+                lines.append(f'    {{ between = ["{one}", "{other}"], r = {r:.2f} }},')
+    return ["correlation = [  # doubts that go together", *lines, "]"] if lines else []
+
+
+def _paths(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[tuple[str, str]]:
+    """Keys of the scan, and where the file has them."""
+    turned = [(key, key) for key in by_key
+              if key.startswith(("body.", "groove.")) or key == "shoulder_diameter"]  # fmt: skip
+    names = ("width", "width_deg", "outer_diameter", "thickness", "bearing_depth")
+    if not result.is_equal:
+        return turned + [
+            (f"lug.{i}.{name}", f"lugs.each.{i}.{name}")
+            for i in range(result.lugs)
+            for name in names
+        ]
+    best = [(name, _best(result, by_key, name)) for name in names if f"lug.0.{name}" in by_key]
+    return turned + [(one.key, f"lugs.{name}") for name, one in best]
 
 
 def _lugs(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
@@ -163,9 +199,11 @@ def _lugs(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
 
 
 def _best(result: ScanResult, by_key: dict[str, FeatureValue], name: str) -> FeatureValue:
-    """The lug whose value is known best speaks for the set."""
+    """The lug whose value is known best speaks for the set; one that is flagged only for itself."""
+    flagged = {lug for lug, _ in result.flags}
     rows = [by_key[f"lug.{i}.{name}"] for i in range(result.lugs)]
-    seen = [one for one in rows if one.found == "measured"]
+    seen = [one for i, one in enumerate(rows) if one.found == "measured" and i not in flagged]
+    seen = seen or [one for one in rows if one.found == "measured"]
     return min(seen, key=lambda one: one.u) if seen else rows[0]
 
 

@@ -7,25 +7,28 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.scan import axis, structure
 from bayonet.scan.adapt import fitted
+from bayonet.scan.beside import beside
 from bayonet.scan.coaxial import coaxial
 from bayonet.scan.faces import Shape, Values
-from bayonet.scan.oriented import oriented
+from bayonet.scan.lugs import spread_of
+from bayonet.scan.oriented import Oriented, oriented
+from bayonet.scan.parts import refuse_second
+from bayonet.scan.plates import Plate, plates
 from bayonet.scan.points import ScanPoints
 from bayonet.scan.refine import MOST, Pose
 from bayonet.scan.result import ScanResult
 from bayonet.scan.rings import local_of
 from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
-from bayonet.scan.unseen import completed
+from bayonet.scan.unseen import Completed, completed
 
-Array = NDArray[np.float64]
-
-_FEW = 30_000
+_FEW = 20_000
+_MANY = 200_000
+_COARSE_DEG, _COARSE_HALF_DEG = 2.5, 1.6
 
 
 def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
@@ -50,7 +53,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
     say("finding the axis")
     try:
         given = oriented(points)
-        found, pose = _structure(given.xyz, given.normal, points.name)
+        found, pose, given = _structure(given, points.name)
         say("fitting the whole plug")
         whole = given.whole
         if len(whole) > MOST:
@@ -59,10 +62,10 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         shape, end, lost = fitted(whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
         even = completed(end, shape)
-        if even.total is not None and _widths_differ(found, even.hidden):
+        if even.total is not None and _is_uneven(found, even):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost,
-                    facet_mm=given.facet_mm)  # fmt: skip
+                    beside=beside(whole, end, shape), facet_mm=given.facet_mm)  # fmt: skip
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise
@@ -70,24 +73,39 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         raise ScanError(f"{points.name}: {rule}") from error
 
 
-def _structure(xyz: Array, normal: Array, name: str) -> tuple[structure.Structure, Pose]:
-    """Structure, and the pose whose depth 0 is the shoulder."""
-    seed = coaxial(xyz, normal, axis.seed(xyz, normal, name=name))
-    rotation = axis.frame(seed, out=1)
-    local = local_of(xyz, normal, rotation, seed.point)
-    rings = rings_of(local)
-    if not rings:
-        raise ScanError(f"{name}: no turned body found: no two faces of one radius")
-    lug = structure.lug_ring(local, rings, name)
-    if structure.outside_sense(rings, lug, local, name) < 0:
-        rotation = axis.frame(seed, out=-1)
-        local = local_of(xyz, normal, rotation, seed.point)
+def _structure(given: Oriented, name: str) -> tuple[structure.Structure, Pose, Oriented]:
+    """Structure, the pose whose depth 0 is the shoulder, and the points without fixtures."""
+    seed = coaxial(given.xyz, given.normal, axis.seed(given.xyz, given.normal, name=name))
+    refuse_second(given.xyz, given.normal, seed, name=name)
+    given = _freed(given, plates(given.xyz, given.normal, seed))
+    some = given.whole[:: max(len(given.whole) // _MANY, 1)]
+    out = 1
+    for _ in range(2):
+        rotation = axis.frame(seed, out=out)
+        local = local_of(given.xyz, given.normal, rotation, seed.point)
         rings = rings_of(local)
-        lug = structure.lug_ring(local, rings, name)
-    depth, _ = structure.shoulder_depth(local, rings, lug, name)
+        if not rings:
+            raise ScanError(f"{name}: no turned body found: no two faces of one radius")
+        lug = structure.lug_ring(spread_of(some, rotation, seed.point), rings, name)
+        if structure.outside_sense(rings, lug, local, name) > 0:
+            break
+        out = -out
+    depth = structure.shoulder_depth(local, rings, lug, name)
     origin = seed.point - rotation[:, 2] * depth
-    local = local_of(xyz, normal, rotation, origin)
-    return structure.structure(local, name), Pose(rotation=rotation, origin=origin)
+    local = local_of(given.xyz, given.normal, rotation, origin)
+    rings = [one.sunk(depth) for one in rings]
+    found = structure.structure(local, spread_of(some, rotation, origin), rings,
+                                lug.sunk(depth), name)  # fmt: skip
+    return found, Pose(rotation=rotation, origin=origin), given
+
+
+def _freed(given: Oriented, found: list[Plate]) -> Oriented:
+    """The points no plate touches; what lies behind one goes too."""
+    for plate in found:
+        some = plate.clear(given.xyz)
+        given = dataclasses.replace(given, xyz=given.xyz[some], normal=given.normal[some],
+                                    whole=given.whole[plate.clear(given.whole)])  # fmt: skip
+    return given
 
 
 def first_values(found: structure.Structure) -> tuple[Shape, Values]:
@@ -122,15 +140,31 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
     return shape, v
 
 
-def _widths_differ(found: structure.Structure, hidden: NDArray[np.bool_]) -> bool:
-    """Whether lugs that stand clear of what was not seen differ in width by their outsides."""
-    cell = 360.0 / len(hidden)
-    halves = []
-    for lug in found.lugs:
-        ends = [lug.centre + way * (lug.half + 4.0) for way in (-1.0, 1.0)]
-        if not any(hidden[int(end % 360.0 // cell)] for end in ends) and lug.count >= 80:
-            halves.append(lug.half)
-    if len(halves) < 2:
-        return False
-    middle = float(np.median(halves))
-    return max(halves) > 1.2 * middle or min(halves) < 0.75 * middle
+def _is_uneven(found: structure.Structure, even: Completed) -> bool:
+    """Whether sides seen sharply contradict an even set, or too few are seen to say it is one.
+
+    Lugs whose side faces the fit has are its matter: it knows them better.
+    """
+    whole = [i for i, lug in enumerate(found.lugs) if lug.is_whole]
+    if even.total is None or not whole or len(found.lugs) < 2:
+        return True
+    turns = [360.0 * place / even.total for place in even.place]
+    half = float(np.median([found.lugs[i].half for i in whole]))
+    first = found.lugs[whole[0]].centre - turns[whole[0]]
+    shifts = [_turned(found.lugs[i].centre - turns[i] - first) for i in whole]
+    base = first + float(np.median(shifts))
+    for i, lug in enumerate(found.lugs):
+        if even.sure[i]:
+            continue
+        if lug.is_whole and abs(lug.half - half) > max(0.15 * half, _COARSE_HALF_DEG):
+            return True
+        for way, is_seen in ((-1.0, lug.starts), (1.0, lug.stops)):
+            away = _turned(lug.centre + way * lug.half - base - turns[i] - way * half)
+            if is_seen and abs(away) > max(0.18 * half, _COARSE_DEG):
+                return True
+    return False
+
+
+def _turned(angle_deg: float) -> float:
+    """Within half a turn."""
+    return (angle_deg + 180.0) % 360.0 - 180.0

@@ -16,6 +16,7 @@ Array = NDArray[np.float64]
 
 _DAMPING = 1e-3
 _BLOCK = 400_000
+_MANY = 150_000  # points margins are told from
 _GATES = 4.0  # standard deviations
 _LEAST_MM = 1e-4
 _COARSE = (0.7, 0.6, 0.5, 0.4, 0.3, 0.2)  # mm
@@ -155,6 +156,7 @@ class Ended:
     blocks: list[list[Labelled]]
     noise: float
     free: NDArray[np.bool_]
+    margins: Margins
 
 
 def flare_of(state: State, end: Ended) -> float:
@@ -179,10 +181,7 @@ def joint_fit(
     again: bool = False,
 ) -> tuple[State, Ended]:
     """Coarse to fine on a sample, margins from the residuals along edges, then on all points."""
-    names = np.array(state.names)
-    last = np.array([name.rsplit(".", 1)[-1] for name in names])
-    form = np.isin(last, FORM)
-    still = (names == FLARE) | (last == "twist")
+    still, form = _kinds(state)
     stiff = columns_of(state.names, still | form)
     if not again:
         lugs = np.array([name.startswith("lug.") for name in state.names])
@@ -204,6 +203,24 @@ def joint_fit(
     return _finished(xyz, state, sigma, margins, still, form)
 
 
+def _kinds(state: State) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
+    """Parameters that are never fitted but asked for, and form errors."""
+    names = np.array(state.names)
+    last = np.array([name.rsplit(".", 1)[-1] for name in state.names])
+    return (names == FLARE) | (last == "twist"), np.isin(last, FORM)
+
+
+def on_all(xyz: Array, few: Array, state: State, end: Ended) -> tuple[State, Ended]:
+    """The end of a fit to a sample, on all points."""
+    still, form = _kinds(state)
+    loose = columns_of(state.names, still)
+    many = xyz[:: max(-(-len(xyz) // _MANY), 1)]
+    margins = margins_of(many, state, end.noise, end.margins)
+    state, sigma = settled(few, state, free=loose, margins=margins, floor=2.5 * end.noise,
+                           gates=(0.02, 0.02), noise=end.noise)  # fmt: skip
+    return _finished(xyz, state, sigma, margins, still, form)
+
+
 def _finished(
     xyz: Array, state: State, sigma: float, margins: Margins, still: NDArray[np.bool_],
     form: NDArray[np.bool_],
@@ -222,7 +239,7 @@ def _finished(
         elif turn == 1:
             state = state.moved(solved(equations, columns_of(state.names, fixed)))
     return state, Ended(information=equations.information, right=equations.right, blocks=blocks,
-                        noise=sigma, free=~fixed)  # fmt: skip
+                        noise=sigma, free=~fixed, margins=margins)  # fmt: skip
 
 
 def _sure_form(

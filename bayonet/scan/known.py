@@ -77,6 +77,10 @@ def known(design: Design) -> KnownPlug:
             _length(f"{base}.to_depth", f"{words}: depth of its end", step.to_depth,
                     spread.length_mm)
         )  # fmt: skip
+    for key, words in (("shoulder_thickness", "shoulder thickness"),
+                       ("nose_chamfer", "nose: leg of its chamfer")):  # fmt: skip
+        if key in table.model_fields_set:
+            rows.append(_length(key, words, getattr(table, key), spread.length_mm))
     rows += _groove(table, spread)
     each = _each(table.lugs)
     for number, lug in enumerate(each):

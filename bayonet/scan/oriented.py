@@ -11,9 +11,10 @@ from bayonet.scan.points import ScanPoints
 
 Array = NDArray[np.float64]
 
-SAMPLE = 40_000
-_TREE = 30_000
-_NEIGHBOURS = 28
+SAMPLE = 25_000
+_TREE = 100_000
+_NEIGHBOURS = (20, 36, 60)
+_ASKED, _TILT = 1_500, 0.05
 _LONG_EDGE_MM = 2.5
 _LONG_SHARE = 0.3
 _SPREAD_OVER = 200_000
@@ -90,11 +91,22 @@ def _vertex_normals(count: int, triangles: NDArray[np.int64], cross: Array) -> A
 
 
 def _local_normals(xyz: Array, some: NDArray[np.int64], rng: np.random.Generator) -> Array:
+    """Normals of local planes; where points are noisy, of wider ones."""
     from scipy.spatial import cKDTree
 
     around = xyz[rng.permutation(len(xyz))[:_TREE]]
-    _, near = cKDTree(around).query(xyz[some], k=_NEIGHBOURS)
+    tree = cKDTree(around, balanced_tree=False, compact_nodes=False)
+    for count in _NEIGHBOURS:
+        spread, _ = _planes(around, tree.query(xyz[some[:_ASKED]], k=count)[1])
+        tilt = float(np.median(np.sqrt(spread[:, 0] / spread[:, 1] / count)))
+        if tilt < _TILT:
+            break
+    return _planes(around, tree.query(xyz[some], k=count)[1])[1]
+
+
+def _planes(around: Array, near: NDArray[np.int64]) -> tuple[Array, Array]:
+    """Spread of each point's neighbours along their own axes, least first, and the normal."""
     cloud = around[near]
     cloud = cloud - cloud.mean(axis=1, keepdims=True)
-    _, vectors = np.linalg.eigh(np.einsum("nki,nkj->nij", cloud, cloud))
-    return np.asarray(vectors[:, :, 0])
+    spread, vectors = np.linalg.eigh(np.einsum("nki,nkj->nij", cloud, cloud))
+    return np.maximum(spread, 1e-12), np.asarray(vectors[:, :, 0])

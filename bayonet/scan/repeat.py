@@ -61,6 +61,9 @@ class Population:
     limits: tuple[Limit, ...]
 
 
+_DRAWN_ONLY = ("shoulder_thickness", "nose_chamfer")  # no chain goes through them
+
+
 def kind_of(key: str, unit: str) -> str | None:
     """Which spread of the design file covers a dimension: None for a lead, which has none.
 
@@ -73,7 +76,7 @@ def kind_of(key: str, unit: str) -> str | None:
     """
     if unit == "deg":
         return "angle" if key.endswith(CENTRE) else None
-    if unit != "mm":
+    if unit != "mm" or key in _DRAWN_ONLY:
         return None
     return "diameter" if "diameter" in key else "length"
 

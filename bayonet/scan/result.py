@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -42,12 +42,17 @@ class ScanResult:
     flags : tuple of (int, str)
         Lugs that look worn or disagree, counted from 0, and in what.
     form : tuple of FeatureValue
-        Ovality, taper.
+        Ovality, taper, coaxiality, squareness; each flank's own lead.
     residual_mm, theta_deg, depth_mm, radius_mm : array (n,)
         Of the points used.
-    label : array of str (n,)
+    cloud : array (m, 3)
+        Every point near the plug, on a face or not: radius [mm], angle [deg], depth [mm].
     noise_mm, correlation_mm : float
     warnings : tuple of str
+    parameters : tuple of str
+        Keys of what the joint fit measures; ``lead`` is the one of all lugs.
+    covariance : array (k, k)
+        Of the parameters, in their units (mm, deg, mm/rev), correlation of the noise included.
     """
 
     rotation: NDArray[np.float64]
@@ -67,3 +72,6 @@ class ScanResult:
     noise_mm: float
     correlation_mm: float
     warnings: tuple[str, ...]
+    parameters: tuple[str, ...] = ()
+    cloud: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 3)))
+    covariance: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 0)))

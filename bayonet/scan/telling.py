@@ -11,17 +11,21 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
+from bayonet.scan.beside import Beside, Leads
 from bayonet.scan.correlation import inflation
 from bayonet.scan.faces import Shape
+from bayonet.scan.form import form_of, notable
+from bayonet.scan.missed import refuse_missed
 from bayonet.scan.refine import POSE, Refined, inverse, prior
 from bayonet.scan.result import FeatureValue, ScanResult
+from bayonet.scan.seen import count, coverage, faces_of, width_deg
 from bayonet.scan.unseen import Completed
 
 Array = NDArray[np.float64]
 
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _SAME = {"mm": 0.12, "deg": 0.6}
-_LEAST_EXPLAINED = 0.35
+_LEAST_EXPLAINED = 0.5
 _SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
 _WORDS = {
@@ -40,6 +44,7 @@ class _Doubt:
 
     u: dict[str, float]
     told: dict[str, bool]
+    covariance: Array  # over the fit's keys
 
 
 def told(
@@ -49,41 +54,68 @@ def told(
     *,
     name: str,
     lost: Mapping[int, float],
+    beside: Beside,
     facet_mm: float = 0.0,
 ) -> ScanResult:
     """The result of a fit.
 
+    Parameters
+    ----------
+    end : Refined
+    shape : Shape
+    set_ : Completed
+    name : str
+        Of the scan, for errors.
+    lost : mapping
+        Lugs with a flank off on a part of its width [mm].
+    beside : Beside
+        What was measured apart from the joint fit.
+    facet_mm : float
+        Sagitta of a model's facets.
+
     Raises
     ------
     ScanError
-        If fewer than two lugs are there.
+        If fewer than two lugs are there, one was missed, or the plug explains too little.
     """
-    form, rest = _form(end)
+    form, rest = form_of(end)
     inflate, length = inflation(end, rest)
     doubt = _doubt(end, inflate)
-    flags, odd = _odd(end, shape, set_, doubt, lost)
+    flags, odd = _odd(end, shape, doubt, lost)
+    leads = beside.leads({i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}, inflate)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
     total = set_.total if is_equal and set_.total is not None else shape.lugs
     if total < 2:
         raise ScanError(f"{name}: one lug seen and nothing tells where others are; 2 to 8 are read")
-    _refuse_doubtful(end, shape, set_, is_equal=is_equal, name=name)
+    refuse_missed(beside.cloud, end, shape, name=name)
+    _refuse_doubtful(end, shape, set_, beside.cloud, is_equal=is_equal, name=name)
     if is_equal:
         values, doubt = _shared(end, set_, doubt, odd, inflate)
     else:
         values = dict(end.values)
-    lead_u = doubt.u["lead"]
+    if leads.common is not None:
+        values["lead"], doubt.u["lead"] = leads.common
     sign = shape.sign if values["lead"] >= 0 else -shape.sign
-    is_flat = not abs(values["lead"]) > max(4.0 * lead_u, 0.1)
-    features = _features(values, doubt, end, shape, set_, is_equal, total)
+    is_flat = not abs(values["lead"]) > max(4.0 * doubt.u["lead"], 0.1)
+    place = set_.place if is_equal else tuple(range(shape.lugs))
+    features = _features(values, doubt, end, place, leads, is_equal=is_equal, total=total)
+    nose = f"body.{shape.bodies - 1}"
+    features += beside.ends(doubt.u["pose.z"], math.hypot(doubt.u[f"{nose}.to_depth"],
+                            doubt.u[f"{nose}.diameter"] / 2.0), inflate)  # fmt: skip
     features = tuple(_with_facets(one, facet_mm) for one in features)
+    form += beside.rows(place, inflate)
+    parameters, covariance = _covariance(end, doubt, place, facet_mm, leads)
     on = end.labelled.face >= 0
     return ScanResult(
         rotation=end.pose.rotation, origin_mm=end.pose.origin, features=features, lugs=total,
         hand=None if is_flat else ("left" if sign > 0 else "right"), is_equal=is_equal,
-        sides="parallel" if shape.parallel else "radial", groove=shape.groove, flags=flags,
-        form=form, residual_mm=end.labelled.residual[on], theta_deg=end.labelled.theta[on],
+        sides="parallel" if shape.parallel else "radial", groove=shape.groove,
+        form=form,
+        flags=tuple((place[i], words) for i, words in (*flags, *leads.flags)),
+        residual_mm=end.labelled.residual[on], cloud=beside.cloud, theta_deg=end.labelled.theta[on],
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
-        correlation_mm=length, warnings=_warnings(features, set_, inflate, is_flat, is_equal),
+        correlation_mm=length, parameters=parameters, covariance=covariance,
+        warnings=(*_warnings(features, set_, inflate, is_flat, is_equal), *notable(form)),
     )  # fmt: skip
 
 
@@ -95,18 +127,14 @@ def _with_facets(one: FeatureValue, facet_mm: float) -> FeatureValue:
 
 
 def _refuse_doubtful(
-    end: Refined, shape: Shape, set_: Completed, *, is_equal: bool, name: str
+    end: Refined, shape: Shape, set_: Completed, cloud: Array, *, is_equal: bool, name: str
 ) -> None:
     """Refuse what would be a guess: a plug that explains little, or uneven lugs half hidden."""
-    seen = end.labelled
-    rim = max(end.values.get("shoulder_diameter", 0.0), end.values["body.0.diameter"]) / 2.0
-    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
-    within = (seen.r < rim - 0.3) & (seen.depth > 0.3) & (seen.depth < nose - 0.3)
-    share = float((seen.face[within] >= 0).mean()) if within.any() else 0.0
+    share = _explained(end, shape, cloud)
     if not share > _LEAST_EXPLAINED:
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
-    narrow = min(_half_deg(end, i) * 2.0 for i in range(shape.lugs))
+    narrow = min(width_deg(end.values, f"lug.{i}") for i in range(shape.lugs))
     if not is_equal and set_.hidden_deg > 0.8 * narrow:
         rule = (
             f"lugs are uneven and {set_.hidden_deg:.0f} deg of the way round was not seen, room for"
@@ -115,56 +143,22 @@ def _refuse_doubtful(
         raise ScanError(f"{name}: {rule}")
 
 
-def _half_deg(end: Refined, number: int) -> float:
-    wide = end.values.get(f"lug.{number}.width_deg")
-    if wide is not None:
-        return wide / 2.0
-    outer = end.values[f"lug.{number}.outer_diameter"]
-    return math.degrees(math.asin(min(end.values[f"lug.{number}.width"] / outer, 1.0)))
+def _explained(end: Refined, shape: Shape, cloud: Array) -> float:
+    """Share of the points between shoulder and nose that lie on a found face, clear of edges."""
+    rim = max(end.values.get("shoulder_diameter", 0.0), end.values["body.0.diameter"]) / 2.0
+    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
+
+    def within(r: Array, depth: Array) -> int:
+        return int(((r < rim - 0.3) & (depth > 0.3) & (depth < nose - 0.3)).sum())
+
+    seen = end.labelled
+    on = seen.face >= 0
+    return within(seen.r[on], seen.depth[on]) / max(within(cloud[:, 0], cloud[:, 2]), 1)
 
 
 def unit_of(key: str) -> str:
     """Unit of a dimension's key."""
     return "mm/rev" if key.endswith("lead") else "deg" if key.endswith("_deg") else "mm"
-
-
-def _form(end: Refined) -> tuple[tuple[FeatureValue, ...], Array]:
-    """Ovality and taper of the bodies, and the residuals without them."""
-    seen = end.labelled
-    body = np.array([name.startswith("body") for name in seen.names])
-    own = (seen.face >= 0) & body[seen.face]
-    turn = np.radians(2.0 * seen.theta[own])
-    depth = seen.depth[own] - seen.depth[own].mean() if own.any() else np.zeros(0)
-    rows = np.column_stack([np.cos(turn), np.sin(turn), depth, np.ones(int(own.sum()))])
-    rest = seen.residual.copy()
-    if own.sum() < 50:
-        return (), rest
-    square = rows.T @ rows
-    found = np.linalg.lstsq(rows, seen.residual[own], rcond=None)[0]
-    rest[own] -= rows[:, :3] @ found[:3]
-    spread = end.noise * np.sqrt(np.diag(inverse(square)))
-    oval = math.hypot(found[0], found[1])
-    values = (
-        (
-            "ovality",
-            "bodies: ovality, largest less smallest diameter",
-            4 * oval,
-            4 * spread[0],
-            "mm",
-        ),
-        (
-            "taper",
-            "bodies: growth of diameter per mm of depth",
-            2 * found[2],
-            2 * spread[2],
-            "mm/mm",
-        ),
-    )
-    return tuple(
-        FeatureValue(key=key, meaning=words, value=float(value), u=float(u), unit=unit,
-                     coverage=1.0, found="measured")
-        for key, words, value, u, unit in values
-    ), rest  # fmt: skip
 
 
 def _doubt(end: Refined, inflate: float) -> _Doubt:
@@ -173,33 +167,29 @@ def _doubt(end: Refined, inflate: float) -> _Doubt:
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
     tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
     for key in end.keys:
-        faces = _faces_of(key)
+        faces = faces_of(key)
         if faces is not None:
-            tells[key] = tells[key] and all(_count(end, face) >= 12 for face in faces)
-    return _Doubt(u=u, told=tells)
+            tells[key] = tells[key] and all(count(end, face) >= 12 for face in faces)
+    return _Doubt(u=u, told=tells, covariance=spread)
 
 
-def _faces_of(key: str) -> tuple[str, ...] | None:
-    """Faces without which a dimension is not seen."""
-    parts = key.split(".")
-    if parts[0] == "lug":
-        base = f"lug.{parts[1]}"
-        sides = (f"{base}.side-1", f"{base}.side+1")
-        return {"outer_diameter": (f"{base}.outer",), "bearing_depth": (f"{base}.bearing",),
-                "thickness": (f"{base}.bearing", f"{base}.leading"),
-                }.get(parts[2], sides)  # fmt: skip
-    if parts[0] == "body":
-        return (f"body.{parts[1]}",) if parts[2] == "diameter" else (f"step.{parts[1]}",)
-    return {"shoulder_diameter": ("rim",), "groove.depth": ("groove.bottom",)}.get(key)
-
-
-def _count(end: Refined, name: str) -> int:
-    own = [i for i, other in enumerate(end.labelled.names) if other == name]
-    return int(np.isin(end.labelled.face, own).sum())
+def _covariance(
+    end: Refined, doubt: _Doubt, place: tuple[int, ...], facet_mm: float, leads: Leads
+) -> tuple[tuple[str, ...], Array]:
+    """Names and covariance of what the joint fit measures, lugs numbered as reported."""
+    apart = {*POSE, "shoulder_thickness"} | ({"lead"} if leads.common is not None else set())
+    kept = [i for i, key in enumerate(end.keys) if doubt.told[key] and key not in apart]
+    names = []
+    for i in kept:
+        first, *rest = end.keys[i].split(".")
+        names.append(".".join([first, str(place[int(rest[0])]), *rest[1:]])
+                     if first == "lug" else end.keys[i])  # fmt: skip
+    lengths = np.array([unit_of(name) == "mm" for name in names], dtype=float)
+    return tuple(names), doubt.covariance[np.ix_(kept, kept)] + np.diag(lengths * facet_mm**2)
 
 
 def _odd(
-    end: Refined, shape: Shape, set_: Completed, doubt: _Doubt, lost: Mapping[int, float]
+    end: Refined, shape: Shape, doubt: _Doubt, lost: Mapping[int, float]
 ) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:
     """Lugs that differ from the others by more than their doubt, in words and by key."""
     flags, odd = [], set()
@@ -222,11 +212,11 @@ def _odd(
                 odd.add((i, name))
                 if name not in _STRUCTURAL:
                     words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
-                    flags.append((i if set_.total is None else set_.place[i], words))
+                    flags.append((i, words))
     for i, middle in lost.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
         words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
-        flags.append((i if set_.total is None else set_.place[i], words))
+        flags.append((i, words))
     return tuple(flags), odd
 
 
@@ -257,44 +247,52 @@ def _shared(
     cold = weight + np.diag(prior(end.keys)) * 1e-6
     spread = inverse(maker.T @ cold @ maker)
     fitted = start + maker @ (spread @ (maker.T @ (cold @ (values - start))))
-    u = np.sqrt(np.maximum(np.diag(maker @ spread @ maker.T), 0.0))
+    whole = maker @ spread @ maker.T
+    u = np.sqrt(np.maximum(np.diag(whole), 0.0))
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
-    return new, _Doubt(u=by_u, told=doubt.told)
+    return new, _Doubt(u=by_u, told=doubt.told, covariance=whole)
 
 
 def _features(
-    values: dict[str, float], doubt: _Doubt, end: Refined, shape: Shape, set_: Completed,
+    values: dict[str, float], doubt: _Doubt, end: Refined, place: tuple[int, ...], leads: Leads, *,
     is_equal: bool, total: int,
 ) -> tuple[FeatureValue, ...]:  # fmt: skip
     found = [
         _feature(key, values[key], doubt, end)
         for key in values
-        if not key.startswith("lug.") and key != "lead"
+        if not key.startswith("lug.") and key not in ("lead", "shoulder_thickness")
     ]
     if "shoulder_diameter" not in values:
         found.insert(0, _missing("shoulder_diameter", "the rim was not seen"))
-    names = ("centre_deg", "width" if shape.parallel else "width_deg", *_SHARED[2:])
-    where = {set_.place[i] if is_equal else i: i for i in range(shape.lugs)}
-    flat = _lead(values, doubt)
+    width = "width" if "lug.0.width" in values else "width_deg"
+    names = ("centre_deg", width, *_SHARED[2:])
+    where = {number: i for i, number in enumerate(place)}
     for number in range(total):
         found += [
             _lug_value(number, name, where, values, doubt, end, is_equal, total) for name in names
         ]
-        found.append(
-            FeatureValue(key=f"lug.{number}.lead", meaning=f"lug {number + 1}: lead",
-                         value=flat[0], u=flat[1], unit="mm/rev",
-                         coverage=1.0 if number in where else 0.0,
-                         found=("measured" if number in where else "by symmetry") if flat[2]
-                         else "not seen", note="one lead fitted to all lugs")
-        )  # fmt: skip
+        found.append(_lead(number, where, values, doubt, leads))
     return tuple(found)
 
 
-def _lead(values: dict[str, float], doubt: _Doubt) -> tuple[float, float, bool]:
-    """Lead, its uncertainty, and whether the scan tells it."""
-    return abs(values["lead"]), doubt.u["lead"], doubt.told["lead"]
+def _lead(
+    number: int, where: dict[int, int], values: dict[str, float], doubt: _Doubt, leads: Leads
+) -> FeatureValue:
+    """A lug's lead: one for all, but for lugs that disagree."""
+    key, own = f"lug.{number}.lead", leads.own.get(where.get(number, -1))
+    if not doubt.told["lead"]:
+        return _missing(key, "flanks too short or too few points to tell it")
+    value, u = own or (values["lead"], doubt.u["lead"])
+    if not math.isfinite(value):
+        return _missing(key, "its two flanks disagree")
+    note = "this lug's own: it disagrees with the others" if own else "one lead fitted to all lugs"
+    return FeatureValue(
+        key=key, meaning=_meaning(key), value=abs(value), u=u, unit="mm/rev", note=note,
+        coverage=1.0 if number in where else 0.0,
+        found="measured" if number in where else "by symmetry",
+    )  # fmt: skip
 
 
 def _lug_value(
@@ -325,7 +323,7 @@ def _feature(key: str, value: float, doubt: _Doubt, end: Refined) -> FeatureValu
         return _missing(key, "too few points show it")
     shown = value % 360.0 if key.endswith("centre_deg") else value
     return FeatureValue(key=key, meaning=_meaning(key), value=shown, u=doubt.u[key],
-                        unit=unit_of(key), coverage=_coverage(key, end),
+                        unit=unit_of(key), coverage=coverage(key, end),
                         found="measured")  # fmt: skip
 
 
@@ -340,22 +338,6 @@ def _meaning(key: str) -> str:
         what = f"lug {int(parts[1]) + 1}" if parts[0] == "lug" else f"body step {int(parts[1]) + 1}"
         return f"{what}: {_WORDS[parts[2]]}"
     return _WORDS.get(key, key)
-
-
-def _coverage(key: str, end: Refined) -> float:
-    """Share of a face's cells (along its circle, or its angle or radius) that hold points."""
-    names = _faces_of(key) or ("groove.bottom" if key == "groove.diameter" else "groove.wall",)
-    seen, shares = end.labelled, []
-    for name in names:
-        own = np.isin(seen.face, [i for i, other in enumerate(seen.names) if other == name])
-        if not own.any():
-            return 0.0
-        if not name.startswith("lug."):
-            cells = np.unique((seen.theta[own] % 360.0 // 3.0).astype(int))
-            shares.append(len(cells) / 120.0)
-        else:
-            shares.append(min(float(own.sum()) / 60.0, 1.0))
-    return min(shares)
 
 
 def _warnings(

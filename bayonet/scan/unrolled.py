@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,7 @@ Array = NDArray[np.float64]
 
 _ROWS, _AROUND = 240, 480
 _POINTS_A_CELL = 6
+_CLOSED = 5  # of the eight neighbours of a cell
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,8 +38,9 @@ class Outline:
 
 
 def cells(
-    theta_deg: Array, depth_mm: Array, values: Array, *, span_mm: tuple[float, float]
-) -> CellMap:
+    theta_deg: Array, depth_mm: Array, values: Array, *, span_mm: tuple[float, float],
+    with_neighbours: bool = False,
+) -> CellMap:  # fmt: skip
     """Mean of values in each cell; cells grow where points are few.
 
     Parameters
@@ -45,6 +48,8 @@ def cells(
     theta_deg, depth_mm, values : array, shape (n,)
     span_mm : (float, float)
         Depths of the map's top and bottom.
+    with_neighbours : bool
+        Mean over a cell that holds points and the eight round it.
 
     Examples
     --------
@@ -62,8 +67,19 @@ def cells(
     size = rows * around
     count = np.bincount(place, minlength=size)
     total = np.bincount(place, weights=values[inside], minlength=size)
-    mean = np.where(count > 0, total / np.maximum(count, 1), np.nan)
-    return CellMap(values=mean.reshape(rows, around), from_depth_mm=low, to_depth_mm=high)
+    own, sums = count.reshape(rows, around), total.reshape(rows, around)
+    seen = own > 0
+    if with_neighbours:
+        own, sums = _with_neighbours(own), _with_neighbours(sums)
+    mean = np.where(seen, sums / np.maximum(own, 1), np.nan)
+    return CellMap(values=mean, from_depth_mm=low, to_depth_mm=high)
+
+
+def _with_neighbours(sums: NDArray[Any]) -> NDArray[Any]:
+    """Sums over a cell and the eight round it, the map closed round the axis."""
+    rows = np.pad(sums, ((1, 1), (0, 0)))
+    down = rows[:-2] + rows[1:-1] + rows[2:]
+    return np.asarray(down + np.roll(down, 1, axis=1) + np.roll(down, -1, axis=1))
 
 
 def lug_outline(value: Mapping[str, float], number: int, *, sign: int) -> Outline | None:
@@ -105,22 +121,84 @@ def half_width_deg(value: Mapping[str, float], number: int) -> float | None:
     return math.degrees(math.asin(width / outer))
 
 
-def turned_outline(value: Mapping[str, float]) -> Array:
-    """Found half profile from the shoulder to the nose: depth and radius [mm], (n, 2).
+def closed(shown: CellMap) -> CellMap:
+    """The map with single empty cells filled from their neighbours, if most of those hold points.
+
+    Where points are few, a cell may be missed by chance; what was not seen is wider.
+
+    Examples
+    --------
+    >>> values = np.ones((24, 48))
+    >>> values[5, 7] = values[10:14, 20:24] = np.nan
+    >>> whole = closed(CellMap(values=values, from_depth_mm=0.0, to_depth_mm=1.0))
+    >>> float(whole.values[5, 7]), int(np.isnan(whole.values).sum())
+    (1.0, 16)
+    """
+    values = shown.values
+    rows = np.pad(values, ((1, 1), (0, 0)), constant_values=np.nan)
+    near = np.stack([
+        np.roll(rows, turn, axis=1)[1 + down : 1 + down + len(values)]
+        for turn in (-1, 0, 1) for down in (-1, 0, 1) if turn or down
+    ])  # fmt: skip
+    count = np.isfinite(near).sum(axis=0)
+    mean = np.nansum(near, axis=0) / np.maximum(count, 1)
+    found = np.where(np.isnan(values) & (count >= _CLOSED), mean, values)
+    return CellMap(values=found, from_depth_mm=shown.from_depth_mm, to_depth_mm=shown.to_depth_mm)
+
+
+def turned_outline(value: Mapping[str, float], *, groove: str = "radial") -> Array:
+    """Found half profile from the shoulder's top to the nose: depth and radius [mm], (n, 2).
 
     Stretches a scan did not show are left out as NaN, which breaks the line.
     """
-    rows = [(0.0, value.get("shoulder_diameter", math.nan) / 2.0)]
+    rim = value.get("shoulder_diameter", math.nan) / 2.0
+    top = -value.get("shoulder_thickness", math.nan)
+    rows = [(top, 0.0), (top, rim), (0.0, rim)]
+    if groove == "shoulder_face":
+        rows += _face_groove(value, 0.0)[::-1]
     number, depth = 0, 0.0
     start = value.get("groove.at_depth", math.nan)
     while f"body.{number}.diameter" in value:
         radius = value[f"body.{number}.diameter"] / 2.0
         end = value.get(f"body.{number}.to_depth", math.nan)
+        last = f"body.{number + 1}.diameter" not in value
+        chamfer = value.get("nose_chamfer", 0.0) if last else 0.0
         rows.append((depth, radius))
         if depth < start < end:
-            stop, bottom = start + value["groove.width"], value["groove.diameter"] / 2.0
+            stop = start + value.get("groove.width", math.nan)
+            bottom = value.get("groove.diameter", math.nan) / 2.0
             rows += [(start, radius), (start, bottom), (stop, bottom), (stop, radius)]
-        rows.append((end, radius))
+        rows += [(end - chamfer, radius), (end, radius - chamfer)]
         number, depth = number + 1, end
+    if groove == "nose_face":
+        rows += _face_groove(value, depth)[::-1]
     rows.append((depth, 0.0))
     return np.array(rows)
+
+
+def _face_groove(value: Mapping[str, float], mouth: float) -> list[tuple[float, float]]:
+    inner = value.get("groove.diameter", math.nan) / 2.0
+    outer = inner + value.get("groove.width", math.nan)
+    bottom = mouth - value.get("groove.depth", math.nan)
+    return [(mouth, inner), (bottom, inner), (bottom, outer), (mouth, outer)]
+
+
+def groove_window(value: Mapping[str, float], *, groove: str) -> tuple[Array, Array] | None:
+    """Depths and radii [mm] between which the groove lies; None where it is not known."""
+    radius, width = value.get("groove.diameter", math.nan) / 2.0, value.get("groove.width")
+    if width is None:
+        return None
+    if groove == "radial":
+        start = value.get("groove.at_depth", math.nan)
+        middle = start + width / 2.0
+        bodies = [value[key] / 2.0 for key in value
+                  if key.startswith("body.") and key.endswith(".diameter")
+                  and value.get(key.replace("diameter", "to_depth"), -1.0) > middle]  # fmt: skip
+        depths, radii = (start, start + width), (radius, max([*bodies[:1], radius]))
+    else:
+        ends = [value[key] for key in value if key.endswith("to_depth")]
+        mouth = 0.0 if groove == "shoulder_face" else max(ends, default=math.nan)
+        depths = (mouth - value.get("groove.depth", math.nan), mouth)
+        radii = (radius, radius + width)
+    found = np.array(depths), np.array(radii)
+    return found if np.isfinite(found).all() else None

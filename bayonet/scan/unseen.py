@@ -17,11 +17,12 @@ _CELL_DEG = 3.0
 class Completed:
     """``total`` lugs of an even spacing, or None where the spacing is uneven.
 
-    ``place`` is the number of each seen lug in that set.
+    ``place`` is the number of each seen lug in that set, ``sure`` whether both its sides were seen.
     """
 
     total: int | None
     place: tuple[int, ...]
+    sure: tuple[bool, ...]
     hidden: np.ndarray
 
     @property
@@ -45,9 +46,9 @@ def completed(end: Refined, shape: Shape) -> Completed:
         missing = [first + 360.0 * k / total for k in range(total) if k not in set(place)]
         if all(hidden[int((at % 360.0) // _CELL_DEG)] for at in missing):
             return Completed(total=total, place=tuple(place.tolist()),
-                             hidden=hidden)  # fmt: skip
+                             sure=tuple(sure.tolist()), hidden=hidden)  # fmt: skip
     return Completed(total=None, place=tuple(range(shape.lugs)),
-                     hidden=hidden)  # fmt: skip
+                     sure=tuple(sure.tolist()), hidden=hidden)  # fmt: skip
 
 
 def _sure(end: Refined, number: int) -> bool:

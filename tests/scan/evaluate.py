@@ -136,13 +136,25 @@ def structure_errors(scan: s.Scan, result: ScanResult) -> list[str]:
     lead = plug.p["lug.0.lead"]
     if lead and result.hand not in (None, plug.hand):
         wrong.append(f"{result.hand} hand, not {plug.hand}")
-    if lead and result.hand is None and lead > 6 * bound(scan).u["lug.0.lead"]:
+    if lead and result.hand is None and lead > 6 * _coloured(scan) * bound(scan).u["lug.0.lead"]:
         wrong.append(f"hand not told at a lead of {lead:.2f}")
     if plug.is_flat and result.hand is not None:
         wrong.append(f"{result.hand} hand told of flat lugs")
     if result.is_equal != plug.equal and result.lugs == plug.count:
         wrong.append("equal" if result.is_equal else "polarised")
     return wrong
+
+
+def _coloured(scan: s.Scan) -> float:
+    """How much a smooth error on the surface widens the white bound: points err together.
+
+    A field of variance s^2 and correlation exp(-d^2 / 2 l^2) adds s^2 times the points in an area
+    2 pi l^2 to the variance of a mean.
+    """
+    nuisance = scan.nuisance
+    area = sum(face.area for face in scan.faces)
+    together = len(scan.xyz) / area * 2.0 * math.pi * nuisance.field_length**2
+    return math.sqrt(1.0 + (nuisance.field / nuisance.noise) ** 2 * together)
 
 
 def _shows(scan: s.Scan, name: str) -> bool:

@@ -108,7 +108,7 @@ def test_ovality_is_reported_apart() -> None:
     """Radius swings by 0.04: the largest less the smallest diameter is 4 x 0.04."""
     scan = s.scan(_sensor(), s.Nuisance(noise=0.01, oval=0.04), points=40_000, seed=6)
     result = fit(evaluate.as_points(scan))
-    oval = next(one for one in result.form if one.key == "ovality")
+    oval = next(one for one in result.form if one.key == "body.0.ovality")
     assert oval.value == pytest.approx(0.16, abs=0.01)
     body = next(one for one in result.features if one.key == "body.0.diameter")
     assert abs(body.value - 32.0) < max(2 * body.u, 0.003)
@@ -131,6 +131,9 @@ def test_our_own_plug_gives_our_own_numbers(tmp_path: Path) -> None:
         if not key.endswith("centre_deg"):
             one = told[key]
             assert abs(one.value - truth) <= 2 * one.u + 2e-4, (key, one)
+    spread = dict(zip(result.parameters, np.sqrt(np.diag(result.covariance)), strict=True))
+    for key, u in spread.items():  # facets are part of both
+        assert u == pytest.approx(told["lug.0.lead" if key == "lead" else key].u, rel=1e-6), key
 
 
 def test_from_a_noisy_partial_scan_to_a_proven_socket(tmp_path: Path) -> None:
