@@ -50,6 +50,11 @@ def assumptions(found: Clearances) -> tuple[str, ...]:
         f"Distances to triangles as given; the tank's own mesh is within {found.chord_mm:.3f} mm."
         f" Beyond {found.looked_mm:g} mm clearance is not told apart.",
     ]
+    if found.valve_error_mm > 0.0:
+        rows.append(
+            "Of the valve's own mesh its skin is measured: what stands wholly within what it sweeps,"
+            " meeting nothing, is not seen."
+        )
     if found.hand is not None:
         bars = any(part.reach_mm is not None for part in found.hand.parts)
         start = f"; its bars start at theta {found.start_deg:g}" if bars else ""

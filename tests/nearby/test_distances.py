@@ -174,3 +174,21 @@ def test_a_place_known_is_left_out() -> None:
     ball = closest.Ball(middle=np.array([30.0, 0.0, 5.0]), radius_mm=25.0)
     found, _ = envelope.to_bodies(boxes.tree(row), body, HERE, without=(ball,))
     assert found.distance_mm == pytest.approx(80.0)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_many_points_against_a_closed_form_and_a_tree_of_points(seed: int) -> None:
+    """Enough for boxes of boxes to be left out: a cylinder by hand, `scipy`'s nearest points."""
+    rng = np.random.default_rng(seed)
+    cloud = rng.normal(0, 60, (6000, 3))
+    cloud = cloud[np.hypot(cloud[:, 0], cloud[:, 1]) > 14.0]
+    bare = boxes.tree(np.repeat(cloud[:, None], 3, axis=1))
+    rho, z = np.hypot(cloud[:, 0], cloud[:, 1]), cloud[:, 2]
+    by_hand = np.hypot(np.maximum(rho - 12.0, 0), np.maximum(np.maximum(-z, z - 30.0), 0)).min()
+    found, _ = envelope.to_bodies(
+        bare, [convex.cylinder("c", 12.0, 0.0, 30.0)], HERE, tolerance_mm=0.0
+    )
+    assert found.distance_mm == pytest.approx(by_hand, abs=1e-9)
+    other = rng.normal(0, 60, (4000, 3)) + np.array([150.0, 30.0, 0.0])
+    pair = closest.between(bare, boxes.tree(np.repeat(other[:, None], 3, axis=1)), tolerance_mm=0.0)
+    assert pair.distance_mm == pytest.approx(cKDTree(cloud).query(other)[0].min(), abs=1e-9)
