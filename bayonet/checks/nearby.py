@@ -52,7 +52,7 @@ def assumptions(found: Clearances) -> tuple[str, ...]:
     ]
     if found.valve_error_mm > 0.0:
         rows.append(
-            "Of the valve's own mesh its skin is measured: what stands wholly within what it sweeps,"
+            "Of the valve's own mesh its skin is measured: what stands wholly within its sweep,"
             " meeting nothing, is not seen."
         )
     if found.hand is not None:
