@@ -83,8 +83,8 @@ def tree(corners_mm: Array) -> BoxTree:
     middle, half = [(low + high) / 2.0], [(high - low) / 2.0]
     area = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     normal = [_unit(area)]
-    off = np.einsum("nij,nj->ni", corners - middle[0][:, None], normal[0])
-    span = [np.column_stack([off.min(axis=1), off.max(axis=1)])]
+    off = np.einsum("ij,ij->i", corners[:, 0] - middle[0], normal[0])  # of its one plane
+    span = [np.column_stack([off, off])]
     while len(low) > 1:
         low, high = _paired(low, np.minimum), _paired(high, np.maximum)
         middle.append((low + high) / 2.0)

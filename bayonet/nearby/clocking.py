@@ -28,7 +28,7 @@ ERROR_MM = 0.2
 OWN_ERROR_MM = 0.5
 """The same with a valve's own mesh, its turn in chords included [mm]."""
 
-_CLOCKS_DEG, _DIRECTIONS_DEG = 10.0, 22.5
+_CLOCKS_DEG, _DIRECTIONS_DEG = 10.0, 30.0
 _COARSE_CLOCKS_DEG, _COARSE_DIRECTIONS_DEG = 15.0, 45.0  # of a valve's own mesh
 _RINGS = 4
 _OWN_REACH = 2.0  # distances asked for, beyond which a valve's own mesh is not looked at
