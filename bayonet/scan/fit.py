@@ -24,7 +24,7 @@ from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import Completed, completed
 
-_FEW = 20_000
+_FEW = 15_000
 _MANY = 200_000
 _COARSE_DEG, _COARSE_HALF_DEG = 2.5, 1.6
 
