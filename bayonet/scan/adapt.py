@@ -15,6 +15,7 @@ from bayonet.scan.labels import State
 from bayonet.scan.refine import POSE, Labelled, Pose, Refined, inverse
 from bayonet.scan.reseed import reseeded
 from bayonet.scan.wear import worn
+from bayonet.scan.witness import contradicted
 
 Array = NDArray[np.float64]
 
@@ -173,4 +174,5 @@ def fitted(
         state, end = joint.joint_fit(sample, sample, state, reseed=reseeded, again=True)
     state, end = joint.on_all(xyz, sample, state, end)
     seen = refined(state, shape, values, end, labels(end.blocks, state))
+    seen = dataclasses.replace(seen, against=contradicted(xyz, state, end.noise))
     return shape, seen, worn(xyz, state, end.noise, max(0.3, 3.0 * end.noise))

@@ -176,6 +176,7 @@ def _doubt(end: Refined, inflate: float) -> _Doubt:
         faces = _faces_of(key)
         if faces is not None:
             tells[key] = tells[key] and all(_count(end, face) >= 12 for face in faces)
+            tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
     return _Doubt(u=u, told=tells)
 
 
@@ -191,6 +192,12 @@ def _faces_of(key: str) -> tuple[str, ...] | None:
     if parts[0] == "body":
         return (f"body.{parts[1]}",) if parts[2] == "diameter" else (f"step.{parts[1]}",)
     return {"shoulder_diameter": ("rim",), "groove.depth": ("groove.bottom",)}.get(key)
+
+
+def _is_against(end: Refined, face: str) -> bool:
+    """Whether a lug's own outer face speaks against a flank."""
+    parts = face.split(".")
+    return parts[0] == "lug" and parts[2] in end.against.get(int(parts[1]), ())
 
 
 def _count(end: Refined, name: str) -> int:
@@ -223,6 +230,10 @@ def _odd(
                 if name not in _STRUCTURAL:
                     words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
                     flags.append((i if set_.total is None else set_.place[i], words))
+    for i, flanks in end.against.items():
+        odd |= {(i, "bearing_depth"), (i, "thickness")}
+        words = f"its outer face does not end at the {' and '.join(flanks)} flank found: no value"
+        flags.append((i if set_.total is None else set_.place[i], words))
     for i, middle in lost.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
         words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
