@@ -59,7 +59,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         shape, values = first_values(found)
         shape, end, lost = fitted(whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
-        even = completed(end, shape)
+        even = completed(end, shape, found.unseen)
         if even.total is not None and _is_uneven(found, even):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost,
