@@ -15,9 +15,11 @@ from bayonet.scan.labels import State
 from bayonet.scan.refine import POSE, Labelled, Pose, Refined, inverse
 from bayonet.scan.reseed import reseeded
 from bayonet.scan.wear import worn
+from bayonet.scan.witness import contradicted
 
 Array = NDArray[np.float64]
 
+_BESIDE_MM = 2.0
 _POSE = dict(zip(surface.POSE, POSE, strict=True))
 
 
@@ -139,13 +141,25 @@ def labels(blocks: list[list[Faced]], state: State) -> Labelled:
     )  # fmt: skip
 
 
+def _sample(xyz: Array, state: State, few: int) -> Array:
+    """Some points of everything and as many from where the lugs are, whose faces are small."""
+    c, v, shape = surface.spots(xyz, state.rotation, state.origin), state.values, state.shape
+    low = max(min(v[f"lug.{i}.bearing"] for i in range(shape.lugs)) - _BESIDE_MM, 0.5)
+    high = max(v[f"lug.{i}.bearing"] + v[f"lug.{i}.thickness"] for i in range(shape.lugs))
+    near = (c.r > v[f"body.{shape.root}.r"] + 0.3) & (c.r < v["lug.0.r"] + 0.5)
+    near &= (c.depth > low) & (c.depth < high + _BESIDE_MM)
+    kinds = (np.flatnonzero(near), np.flatnonzero(~near))
+    parts = [which[:: max(-(-len(which) // few), 1)] for which in kinds]
+    return np.asarray(xyz[np.sort(np.concatenate(parts))])
+
+
 def fitted(
     xyz: Array, pose: Pose, shape: Shape, values: Values, *, few: int
 ) -> tuple[Shape, Refined, dict[int, float]]:
     """The joint fit, with sides as they show on a sample (radial or parallel), and worn lugs."""
-    sample = xyz[:: max(-(-len(xyz) // few), 1)]
-    state, end = joint.joint_fit(sample, sample, state_of(shape, values, pose),
-                                 reseed=reseeded)  # fmt: skip
+    start = state_of(shape, values, pose)
+    sample = _sample(xyz, start, few)
+    state, end = joint.joint_fit(sample, sample, start, reseed=reseeded)
     if joint.flare_of(state, end) > 0.5:
         v = state.values
         shape = dataclasses.replace(shape, parallel=True)
@@ -160,4 +174,5 @@ def fitted(
         state, end = joint.joint_fit(sample, sample, state, reseed=reseeded, again=True)
     state, end = joint.on_all(xyz, sample, state, end)
     seen = refined(state, shape, values, end, labels(end.blocks, state))
+    seen = dataclasses.replace(seen, against=contradicted(xyz, state, end.noise))
     return shape, seen, worn(xyz, state, end.noise, max(0.3, 3.0 * end.noise))

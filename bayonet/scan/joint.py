@@ -215,9 +215,11 @@ def on_all(xyz: Array, few: Array, state: State, end: Ended) -> tuple[State, End
     still, form = _kinds(state)
     loose = columns_of(state.names, still)
     many = xyz[:: max(-(-len(xyz) // _MANY), 1)]
-    margins = margins_of(many, state, end.noise, end.margins)
-    state, sigma = settled(few, state, free=loose, margins=margins, floor=2.5 * end.noise,
-                           gates=(0.02, 0.02), noise=end.noise)  # fmt: skip
+    margins, sigma = end.margins, end.noise
+    for _ in range(2):
+        margins = margins_of(many, state, sigma, margins)
+        state, sigma = settled(few, state, free=loose, margins=margins, floor=2.5 * sigma,
+                               gates=(0.02,), noise=sigma)  # fmt: skip
     return _finished(xyz, state, sigma, margins, still, form)
 
 

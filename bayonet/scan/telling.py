@@ -135,9 +135,9 @@ def _refuse_doubtful(
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
     narrow = min(width_deg(end.values, f"lug.{i}") for i in range(shape.lugs))
-    if not is_equal and set_.hidden_deg > 0.8 * narrow:
+    if not is_equal and set_.gap_deg > 0.8 * narrow:
         rule = (
-            f"lugs are uneven and {set_.hidden_deg:.0f} deg of the way round was not seen, room for"
+            f"lugs are uneven and {set_.gap_deg:.0f} deg of the way round was not seen, room for"
             " another: scan all round"
         )
         raise ScanError(f"{name}: {rule}")
@@ -170,6 +170,7 @@ def _doubt(end: Refined, inflate: float) -> _Doubt:
         faces = faces_of(key)
         if faces is not None:
             tells[key] = tells[key] and all(count(end, face) >= 12 for face in faces)
+            tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
     return _Doubt(u=u, told=tells, covariance=spread)
 
 
@@ -186,6 +187,12 @@ def _covariance(
                      if first == "lug" else end.keys[i])  # fmt: skip
     lengths = np.array([unit_of(name) == "mm" for name in names], dtype=float)
     return tuple(names), doubt.covariance[np.ix_(kept, kept)] + np.diag(lengths * facet_mm**2)
+
+
+def _is_against(end: Refined, face: str) -> bool:
+    """Whether a lug's own outer face speaks against a flank."""
+    parts = face.split(".")
+    return parts[0] == "lug" and parts[2] in end.against.get(int(parts[1]), ())
 
 
 def _odd(
@@ -213,6 +220,10 @@ def _odd(
                 if name not in _STRUCTURAL:
                     words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
                     flags.append((i, words))
+    for i, flanks in end.against.items():
+        odd |= {(i, "bearing_depth"), (i, "thickness")}
+        words = f"its outer face does not end at the {' and '.join(flanks)} flank found: no value"
+        flags.append((i, words))
     for i, middle in lost.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
         words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
