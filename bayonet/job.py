@@ -204,18 +204,20 @@ def _seal_note(design: Design) -> str:
 
 
 def _write_readings(result: Result, room: Path, paper: Paper) -> None:
-    from bayonet.report import content, html, machine, pdf, picture
+    from bayonet.report import content, html, load_picture, machine, pdf, picture
     from bayonet.report.blocks import Picture
 
     picture.write(result, svg=room / "developed.svg", png=room / "developed.png")
-    views = tuple(
+    load_picture.write(result, svg=room / "load.svg", png=room / "load.png")
+    fitup, developed, load = (
         Picture(name=name, svg=(room / f"{name}.svg").read_text("utf-8"), words=words, width=width)
         for name, words, width in (
             ("fitup", "The plug above its socket, a quarter cut away.", 0.42),
             ("developed", "Lugs in their tracks, unrolled, and the free region.", 1.0),
+            ("load", "Where the load runs, what each part allows, and the torque to turn.", 1.0),
         )
     )
-    report = content.tolerance_report(result, views)
+    report = content.tolerance_report(result, (fitup, developed), load=load)
     (room / "report.html").write_text(html.page(report), "utf-8")
     (room / "tolerance_report.pdf").write_bytes(pdf.pages(report, paper=paper))
     names = tuple(sorted([*(file.name for file in room.iterdir()), "findings.json"]))

@@ -11,13 +11,14 @@ import math
 from collections.abc import Iterator
 
 from bayonet.checks import clearance, printing
-from bayonet.checks.finding import PRACTICE, Finding, Verdict, at_least, at_most
+from bayonet.checks.finding import PRACTICE, Finding, Verdict, at_least, at_most, not_evaluated
 from bayonet.checks.pieces import Sample, drawn, lettering, letters, mark_depth_mm
 from bayonet.checks.proof import motion_of, prove
 from bayonet.checks.run import Result
 from bayonet.developed import volume
 from bayonet.developed.motion import Motion
 from bayonet.model import piece, plate
+from bayonet.model.caution import PRINTED_CAUTION
 from bayonet.model.design import Design
 from bayonet.model.gauge import Gauge
 from bayonet.model.limits import limits_of, tolerances_of
@@ -150,6 +151,9 @@ def _findings(made: Sample) -> Iterator[Finding]:
         made.printer,
         least_play_mm=0.0 if clamp else proof.tightest.play_mm,
         play_mm=0.0 if clamp else proof.nominal.play_mm,
+    )
+    yield not_evaluated(
+        "print.strength", f"a test piece is for the fit alone, never for load. {PRINTED_CAUTION}"
     )
     yield _sure_steps(made)
     yield _told_apart(made)

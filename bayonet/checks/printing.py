@@ -9,8 +9,7 @@ import itertools
 import math
 from collections.abc import Iterator
 
-from bayonet.checks.finding import PRACTICE, Finding, Verdict, at_least, at_most, not_evaluated
-from bayonet.model.caution import PRINTED_CAUTION
+from bayonet.checks.finding import PRACTICE, Finding, Verdict, at_least, at_most
 from bayonet.model.socket import Socket, deepest_floor, least_gap_between
 from bayonet.model.spec_printer import PrinterTable
 
@@ -44,10 +43,6 @@ def findings(
         _stairs(socket, printer, least_play_mm, play_mm),
         _wall(socket, printer),
         _flare(socket, printer),
-        not_evaluated(
-            "print.strength",
-            f"a printed part is taken as weak between its layers. {PRINTED_CAUTION}",
-        ),
     )
 
 

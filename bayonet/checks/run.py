@@ -10,6 +10,8 @@ from bayonet.checks import (
     casting,
     chains,
     clearance,
+    handling,
+    load,
     machining,
     measuring,
     motion,
@@ -19,17 +21,20 @@ from bayonet.checks import (
     seal_service,
     shape,
 )
-from bayonet.checks.finding import PRACTICE, Finding, Verdict, not_evaluated, worst
+from bayonet.checks.finding import PRACTICE, Finding, Verdict, worst
 from bayonet.checks.proof import Proof, prove
 from bayonet.model.design import Design
 from bayonet.model.sealing import USUAL_SQUEEZE
 from bayonet.model.spread import spread_of
+from bayonet.strength.material import NOTCH, NOTCH_SOURCE
+from bayonet.strength.study import StrengthStudy, strength_of
 from bayonet.tolerance import gland
 from bayonet.tolerance.study import Study
 
 CAUTIONS = (
-    "Geometry, motion and the ring in its gland are checked. Strength is not: see the findings"
-    " marked open. Whether the compound stands the fluid is for its maker to say.",
+    "Strength is judged by textbook formulas for steady pressure, not by a pressure vessel code:"
+    " fatigue, creep, shock and corrosion are not in it, and neither is the weld to the tank."
+    " Whether the compound stands the fluid is for its maker to say.",
     "A part under pressure or with hot fluid can injure. Proof-test it, follow the local code,"
     " and let a licensed engineer and a qualified welder judge what they must.",
     "Printed parts are for trying the fit. Do not pressurise them.",
@@ -48,6 +53,8 @@ class Result:
         The motion the findings rest on.
     study : Study
         The dimension chains the findings rest on.
+    strength : StrengthStudy
+        Loads, stresses and torques the findings rest on.
     assumptions : tuple of str
         What was taken for granted, each with its source.
     cautions : tuple of str
@@ -57,6 +64,7 @@ class Result:
     findings: tuple[Finding, ...]
     proof: Proof
     study: Study
+    strength: StrengthStudy
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = CAUTIONS
 
@@ -87,15 +95,17 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     """
     proof = prove(design.plug, design.socket)
     study = chains.study_of(design, progress=progress)
+    strength = strength_of(design, study, bench_of(design, proof))
     found = (
         *before_chains(design, proof),
         *chains.findings(design, study),
+        *of_strength(design, study, strength),
         *measuring.findings(design.socket),
-        *open_questions(design),
     )
     return Result(
-        design=design, findings=found, proof=proof, study=study, assumptions=_assumptions(design)
-    )
+        design=design, findings=_by_room(found), proof=proof, study=study, strength=strength,
+        assumptions=_assumptions(design),
+    )  # fmt: skip
 
 
 def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
@@ -122,9 +132,9 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
-    ring = design.socket.ring
-    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
-        if ring is None:
+    bench = bench_of(design, proof)
+    if bench is None:
+        if design.socket.ring is None:
             why = "no ring is given: nothing of the seal is judged"
         else:
             why = "the ring is outside ISO 3601-1: give tol for its section and inside diameter"
@@ -135,12 +145,10 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
                 change=change,
             ),
         )  # fmt: skip
-    play = _play(design, proof)
-    bench = gland.state(design.plug, design.socket, ring, play_mm=play)
     return (
         *seal.findings(design, bench),
         *seal_entry.findings(design),
-        *seal_service.findings(design, bench, play),
+        *seal_service.findings(design, bench, _play(design, proof)),
     )
 
 
@@ -161,16 +169,23 @@ def _play(design: Design, proof: Proof) -> gland.Span:
     return gland.Span(least=least, nominal=usual, most=most)
 
 
-def open_questions(design: Design) -> tuple[Finding, ...]:
-    """What this version does not judge, and why."""
-    rows = [
-        ("load.pressure", "strength of lugs, roof and boss under pressure: not in this version")
-    ]
-    if design.socket.seating == "clamp":
-        rows.insert(
-            0, ("load.self_locking", "whether the ramp holds by itself: not in this version")
-        )
-    return tuple(not_evaluated(*row) for row in rows)
+def _by_room(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
+    """Findings of one room together, rooms in the order they come up in."""
+    rooms = list(dict.fromkeys(one.code.partition(".")[0] for one in found))
+    return tuple(sorted(found, key=lambda one: rooms.index(one.code.partition(".")[0])))
+
+
+def of_strength(design: Design, study: Study | None, found: StrengthStudy) -> tuple[Finding, ...]:
+    """All findings of load and handling."""
+    return (*load.findings(design, study, found), *handling.findings(design, found))
+
+
+def bench_of(design: Design, proof: Proof) -> gland.GlandState | None:
+    """The gland at the temperature of measuring; None where the ring is not known."""
+    ring = design.socket.ring
+    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
+        return None
+    return gland.state(design.plug, design.socket, ring, play_mm=_play(design, proof))
 
 
 _PRESET = "preset of the process; common practice, no source"
@@ -205,6 +220,21 @@ def _assumptions(design: Design) -> tuple[str, ...]:
         "Proof of motion: a flank may lie anywhere within its zone, so lead and form errors inside"
         " it are covered; tilt, eccentricity and heat are in the dimension chains.",
         *_of_chains(design),
+        *_of_strength(design),
+    )
+
+
+def _of_strength(design: Design) -> tuple[str, ...]:
+    """What load and handling take for granted."""
+    service = design.spec.service
+    grip = "given" if service.grip_diameter is not None else "taken as the shoulder's diameter"
+    return (
+        f"Load: proof pressure {service.proof_factor:g} times working pressure, pressure centred;"
+        " factors of safety by the kind of material where the file gives none; sections at the"
+        " least favourable end of every zone, the load on the part of a lug under its roof"
+        f" ({PRACTICE}). Stress concentration {NOTCH:g} at sharp corners of cast and plastic"
+        f" parts ({NOTCH_SOURCE}).",
+        f"Handling: lugs and ring {service.lubrication}; grip {grip}.",
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -10,17 +9,17 @@ from bayonet.checks.clearance import least_body_gap
 from bayonet.checks.finding import Finding, Mends, Verdict, at_least, at_most, not_evaluated
 from bayonet.checks.seal import bore_for_fill, bore_of, sane_bore, span_text
 from bayonet.errors import TableError
-from bayonet.mechanics import ring as formula
 from bayonet.model.design import Design
 from bayonet.model.ring import Ring
 from bayonet.model.seal_limits import FILL_SOURCE, LEAST_MM_SOURCE, LEAST_SQUEEZE_MM, MOST_FILL
-from bayonet.standards import extrusion, friction, materials
+from bayonet.standards import extrusion, materials
 from bayonet.standards.tables import from_memory
+from bayonet.strength.turning import ring_load
 from bayonet.tolerance.gland import Conditions, GlandState, Span, state
 from bayonet.tolerance.service import allowed_gap, at_temperature, growth, is_silicone
 
 EXPANSION_SOURCE = "expansions of the tables (partly from memory)"
-_FORCE_SOURCE = "Lindley 1967, Gent 1958, friction greased 0.1 to 0.3 (all from memory)"
+_FORCE_SOURCE = "Lindley 1967, Gent 1958 (from memory)"
 
 
 def findings(design: Design, bench: GlandState, play_mm: Span) -> tuple[Finding, ...]:
@@ -296,28 +295,21 @@ class _Service:
 
     def force(self) -> Iterator[Finding]:
         """Push to insert and torque to turn, from the ring alone: a wide, honest range."""
-        hardness, radius = self.design.spec.socket.seal.hardness, self.design.socket.seal_radius_mm
-        if hardness is None or radius is None:
+        load = ring_load(self.design, self.bench)
+        if isinstance(load, str) or load.axial:
             yield not_evaluated("seal.force", "give socket.seal.hardness (radial rings only)")
             return
-        greased = friction.friction("elastomer (NBR 70)", "metal", condition="greased")
-        loads = [
-            float(formula.line_load_n_per_mm(section, squeeze, hardness)) * 2 * math.pi * radius
-            for section, squeeze in (
-                (self.bench.section_mm.least, self.bench.squeeze.least),
-                (self.bench.section_mm.most, self.bench.squeeze.most),
-            )
-        ]
-        push = (greased.least * loads[0], greased.most * loads[1])
-        torque = tuple(force * radius / 1000 for force in push)
+        push, torque = load.rub_n, load.drag_nm
         yield Finding(
             code="seal.force",
             verdict=Verdict.PASS,
             message=(
-                f"greased, the ring takes {push[0]:.0f} to {push[1]:.0f} N to push in and"
-                f" {torque[0]:.2f} to {torque[1]:.2f} N m to turn: an estimate"
+                f"{self.design.spec.service.lubrication}, the ring takes {push[0]:.0f} to"
+                f" {push[1]:.0f} N to push in and {torque[0]:.2f} to {torque[1]:.2f} N m to turn:"
+                " an estimate"
             ),
             value=push[1],
             unit="N",
-            source=_FORCE_SOURCE,
+            source=f"{_FORCE_SOURCE}, friction {load.friction.least:g} to {load.friction.most:g}:"
+            f" {load.friction.source}",
         )

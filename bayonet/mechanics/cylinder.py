@@ -1,4 +1,4 @@
-r"""Thick cylinders under inside pressure (Lamé). Vectorised."""
+r"""Thick cylinders under inside pressure (Lamé). Vectorised; no judgement."""
 
 from __future__ import annotations
 
@@ -59,3 +59,39 @@ def bore_growth_mm(
     inner, outer = np.asarray(inner_radius_mm, dtype=float), np.asarray(outer_radius_mm)
     shape = (outer**2 + inner**2) / (outer**2 - inner**2) + np.asarray(poisson)
     return np.asarray(np.asarray(pressure_mpa) * inner / np.asarray(modulus_mpa) * shape)
+
+
+def hoop_mpa(
+    pressure_mpa: ArrayLike, *, inner_radius_mm: ArrayLike, outer_radius_mm: ArrayLike
+) -> Array:
+    r"""Hoop stress at the bore of a cylinder under inside pressure.
+
+    .. math:: \sigma_t = p\,\frac{r_o^2 + r_i^2}{r_o^2 - r_i^2}
+
+    Parameters
+    ----------
+    pressure_mpa : float or array
+        :math:`p` [MPa].
+    inner_radius_mm, outer_radius_mm : float or array
+        [mm]; the outer one larger, else the result has no meaning.
+
+    Returns
+    -------
+    array
+        :math:`\sigma_t` [MPa].
+
+    References
+    ----------
+    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, eq. 3-50.
+
+    Examples
+    --------
+    Example 3-14 of [1], 8 in outside, wall 0.25 in: its thin wall formula allows 774 psi for
+    12 000 psi; Lame is 0.1 % above that.
+
+    >>> round(float(hoop_mpa(774.2, inner_radius_mm=3.75, outer_radius_mm=4.0)) / 12000, 3)
+    1.001
+    """
+    inner, outer = np.asarray(inner_radius_mm, dtype=float), np.asarray(outer_radius_mm)
+    shape = (outer**2 + inner**2) / (outer**2 - inner**2)
+    return np.asarray(np.asarray(pressure_mpa) * shape)

@@ -14,7 +14,6 @@ from bayonet.model.fields import (
     DetentAngle,
     Length,
     LengthOrZero,
-    Pressure,
     SlopeAngle,
     SteepAngle,
     Table,
@@ -28,6 +27,7 @@ from bayonet.model.spec_graft import GraftTable
 from bayonet.model.spec_plug import PlugTable
 from bayonet.model.spec_printer import PrinterTable
 from bayonet.model.spec_production import ProductionTable
+from bayonet.model.spec_service import ServiceTable
 
 
 class DesignHead(Table):
@@ -254,27 +254,6 @@ class SocketTable(Table):
     cutter: CutterTable | None = optional(
         "The cutter of a machined socket; it is built as that cutter leaves it", "[socket.cutter]"
     )
-
-
-class ServiceTable(Table):
-    """What the joint meets in service; what is left out is not evaluated."""
-
-    pressure: Pressure | None = optional("Working pressure", 'pressure = "6 bar"')
-    lowest_c: float | None = optional("Lowest temperature [deg C]", "lowest_c = -10", ge=-200)
-    highest_c: float | None = optional("Highest temperature [deg C]", "highest_c = 90", le=400)
-    assembly_c: float = described(
-        "Temperature at which parts are measured", "assembly_c = 20", default=20.0
-    )
-    plug_material: str | None = optional("Material of the plug", 'plug_material = "PA6"')
-    socket_material: str | None = optional("Material of the socket", 'socket_material = "6061-T6"')
-
-    @model_validator(mode="after")
-    def _rules(self) -> Self:
-        low = self.assembly_c if self.lowest_c is None else self.lowest_c
-        high = self.assembly_c if self.highest_c is None else self.highest_c
-        if not low <= self.assembly_c <= high:
-            raise ValueError("lowest_c, assembly_c and highest_c must follow each other")
-        return self
 
 
 class DesignFile(Table):

@@ -25,6 +25,7 @@ from bayonet.report.blocks import (
     Words,
 )
 from bayonet.report.chain_picture import grouped, strip
+from bayonet.report.load_blocks import load_blocks
 from bayonet.standards.gauges import ENOUGH
 from bayonet.tolerance.advice import Step, opened
 from bayonet.tolerance.grades import Tolerance, tolerances_of
@@ -46,7 +47,9 @@ _ROOMS = {
 }  # fmt: skip
 
 
-def tolerance_report(result: Result, drawings: tuple[Picture, ...] = ()) -> Report:
+def tolerance_report(
+    result: Result, drawings: tuple[Picture, ...] = (), *, load: Picture | None = None
+) -> Report:
     """The report a machinist reads at the bench.
 
     Parameters
@@ -54,6 +57,8 @@ def tolerance_report(result: Result, drawings: tuple[Picture, ...] = ()) -> Repo
     result : Result
     drawings : tuple of Picture
         Views of the part, shown on the first page.
+    load : Picture or None
+        Sheet of loads and torques, shown before the findings.
 
     Returns
     -------
@@ -69,6 +74,7 @@ def tolerance_report(result: Result, drawings: tuple[Picture, ...] = ()) -> Repo
         NewPage(),
         *_chains(result),
         NewPage(),
+        *load_blocks(result, load),
         *_findings(result),
         *_measuring(result),
         *_rests_on(result),

@@ -10,6 +10,7 @@ from typing import Any
 from bayonet.checks.finding import Finding
 from bayonet.checks.run import Result
 from bayonet.developed.motion import Motion
+from bayonet.strength.study import StrengthStudy
 from bayonet.tolerance.sampling import Rate
 from bayonet.tolerance.study import ChainFigures, Study
 
@@ -50,6 +51,7 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         },
         "socket_dimensions": [dataclasses.asdict(row) for row in socket.dimensions()],
         "tolerance": _study(result.study),
+        "strength": _strength(result.strength),
         "assumptions": list(result.assumptions),
         "cautions": list(result.cautions),
         "files": list(files),
@@ -123,3 +125,29 @@ def tidy(value: Any) -> Any:
     if isinstance(value, float):
         return round(value, _DIGITS) + 0.0 if math.isfinite(value) else None
     return value
+
+
+def _strength(found: StrengthStudy) -> dict[str, Any]:
+    """Loads [N], pressures and stresses [MPa], torques [N m]; a text where one is not known."""
+    turning: Any = found.turning
+    return {
+        "sealed_diameter_mm": 2.0 * found.sealed_radius_mm,
+        "working_pressure_mpa": found.working_mpa,
+        "proof_pressure_mpa": found.proof_mpa,
+        "end_load_at_proof_n": found.proof_n,
+        "clamp_load_at_most_n": found.clamp_n,
+        "share_of_each_lug": None if found.shares is None else found.shares.most.tolist(),
+        "gives_way": [
+            {
+                "how": mode.key,
+                "part": mode.body.part,
+                "stress_per_pressure": mode.per_mpa,
+                "stress_at_rest_mpa": mode.at_rest_mpa,
+                "allowed_pressure_mpa": mode.allowed_mpa,
+                "gives_way_at_mpa": mode.gives_way_mpa,
+            }
+            for mode in found.modes
+        ],
+        "torque": turning if isinstance(turning, str) else dataclasses.asdict(turning),
+        "hand_torque_nm": found.hand.anybody_nm,
+    }

@@ -33,6 +33,7 @@ _ROOMS = {
     "seal": "Seal",
     "tolerance": "Tolerance",
     "load": "Load",
+    "handling": "Handling",
     "print": "Printing",
     "calibrate": "Printer",
     "graft": "Graft",

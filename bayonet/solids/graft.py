@@ -5,15 +5,14 @@ All booleans run in the fitting's frame, near the origin, whatever the tank's co
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from cadquery import Face, Location, Plane, Shape, Solid, Vector
 from numpy.typing import NDArray
-from OCP.BRepAlgoAPI import BRepAlgoAPI_BooleanOperation, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepCheck import BRepCheck_Analyzer
-from OCP.TopTools import TopTools_ListOfShape
 
 from bayonet.developed import contour
 from bayonet.errors import BuildError, TankError
@@ -21,7 +20,9 @@ from bayonet.model import profile
 from bayonet.model.graft import Wishes
 from bayonet.model.placement import Frame, frame_at
 from bayonet.model.socket import Socket
+from bayonet.solids.boolean import Done, boolean, cylinder
 from bayonet.solids.columns import AXIS, Disc, Wall, disc, look_down
+from bayonet.solids.graft_fillet import filleted, foot_edges
 from bayonet.solids.snap import Spot, reach_of
 from bayonet.solids.tank import Colour, Tank, TankSolid
 from bayonet.solids.turn import turned
@@ -33,6 +34,7 @@ _BEYOND_MM = 1.0
 _LEAST_PROUD_MM = 2.0
 _SEAT_GAP_MM = 1.0
 _LEVEL_MM = 1e-6
+_FILLET_REACH = 1.5  # of its radius, on a wall that leans
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -119,7 +121,7 @@ def plain(socket: Socket) -> Socket:
 def foot_radius_mm(socket: Socket, wishes: Wishes) -> float:
     """Radius of the boss where it meets the wall, land or fillet included [mm]."""
     land = wishes.land.width_mm if wishes.land else 0.0
-    return socket.boss_radius_mm + max(land, wishes.fillet_mm)
+    return socket.boss_radius_mm + max(land, _FILLET_REACH * wishes.fillet_mm)
 
 
 def stand(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm: float) -> Stand:
@@ -215,13 +217,14 @@ def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     solids, host = where.solids, where.solids[spot.solid]
     boss = _boss(host, socket, where, wishes)
     fused = boolean(BRepAlgoAPI_Fuse(), host, boss, what="boss and tank")
+    rounded = _rounded(fused, boss, where, wishes.fillet_mm)
     openings = _openings(socket, where)
-    bored = boolean(BRepAlgoAPI_Cut(), fused.shape, openings, what="openings")
+    bored = boolean(BRepAlgoAPI_Cut(), rounded[-1].shape, openings, what="openings")
     after, back = _one_solid(bored.shape), _location(where.frame)
     colours = tuple(
         (_placed(face, back), colour)
         for original, colour in _paired(tank.solids[spot.solid], host)
-        for kept in fused.followed(original)
+        for kept in _followed(original, rounded)
         for face in bored.followed(kept)
     )
     old = tank.solids[spot.solid]
@@ -277,7 +280,7 @@ def _boss(host: Solid, socket: Socket, where: Stand, wishes: Wishes) -> list[Sha
     """Boss, and land or fillet if asked, each as far as it must reach into the wall."""
     land = wishes.land
     body = _met(host, socket.boss_radius_mm, 0.0, socket.boss_height_mm, where)
-    if wishes.fillet_mm > 0.0:
+    if wishes.fillet_mm > 0.0 and is_level(where):
         return [*body, _fillet(socket.boss_radius_mm, wishes.fillet_mm, where)]
     if land is None:
         return body
@@ -285,15 +288,44 @@ def _boss(host: Solid, socket: Socket, where: Stand, wishes: Wishes) -> list[Sha
     return body + _met(host, socket.boss_radius_mm + land.width_mm, top, 0.0, where)
 
 
+def is_level(where: Stand) -> bool:
+    """Whether the wall under the boss is flat and square to the axis."""
+    return float(np.ptp(where.wall.outside)) <= _LEVEL_MM
+
+
+def _rounded(fused: Done, boss: list[Shape], where: Stand, fillet_mm: float) -> tuple[Done, ...]:
+    """Boss and tank, and after it the kernel's fillet where the wall is not level."""
+    if fillet_mm == 0.0 or is_level(where):
+        return (fused,)
+    sides = [
+        face
+        for tool in boss
+        for old in tool.Faces()
+        if old.geomType() == "CYLINDER"
+        for face in fused.followed(old)
+    ]
+    edges = foot_edges(fused.shape, sides, outside=heights_of(where))
+    work = filleted(fused.shape, edges, fillet_mm)
+    return fused, Done(Shape.cast(work.Shape()), work)
+
+
+def _followed(face: Face, steps: tuple[Done, ...]) -> list[Face]:
+    """What became of a face after some steps."""
+    faces = [face]
+    for step in steps:
+        faces = [after for before in faces for after in step.followed(before)]
+    return faces
+
+
+def heights_of(where: Stand) -> Callable[[Array], Array]:
+    """Height of the wall's outside at points (n, 2) [mm]; NaN where there is none."""
+    return lambda xy: where.look(Disc(xy=xy, area=np.zeros(len(xy)))).outside
+
+
 def _fillet(boss: float, radius: float, where: Stand) -> Shape:
-    """A turned fillet, exact on a level wall; elsewhere the kernel's fillets cannot be trusted."""
+    """A turned fillet, exact on a level wall."""
     outside, inside = where.wall.outside, where.wall.inside
     level = float(outside.mean())
-    if float(np.ptp(outside)) > _LEVEL_MM:
-        raise TankError(
-            "a fillet is made on a flat wall square to the axis only, where it is exact; ask for"
-            " a land, or round the foot in your CAD"
-        )
     if level + radius > 0.0:
         raise TankError(
             f"a fillet of {radius:g} mm is higher than the boss stands, {-level:.2f} mm"
@@ -346,43 +378,6 @@ def _openings(socket: Socket, where: Stand) -> list[Shape]:
         top = float(np.nanmax(where.wall.outside)) + where.seat_radius_mm
         tools.append(cylinder(where.seat_radius_mm, 0.0, max(top, _BEYOND_MM)))
     return tools
-
-
-def cylinder(radius: float, low: float, high: float) -> Solid:
-    """A cylinder round the fitting's axis between two heights [mm]."""
-    return Solid.makeCylinder(radius, high - low, Vector(0, 0, low), Vector(0, 0, 1))
-
-
-@dataclass(frozen=True)
-class Done:
-    """A boolean's result, and what became of the faces."""
-
-    shape: Shape
-    operation: BRepAlgoAPI_BooleanOperation
-
-    def followed(self, face: Face) -> list[Face]:
-        """What became of a face."""
-        if self.operation.IsDeleted(face.wrapped):
-            return []
-        became = [Face(shape) for shape in self.operation.Modified(face.wrapped)]
-        return became or [face]
-
-
-def boolean(
-    operation: BRepAlgoAPI_BooleanOperation, body: Shape, tools: Sequence[Shape], *, what: str
-) -> Done:
-    """One boolean with several tools; raises `BuildError` where the kernel gives up."""
-    first, rest = TopTools_ListOfShape(), TopTools_ListOfShape()
-    first.Append(body.wrapped)
-    for tool in tools:
-        rest.Append(tool.wrapped)
-    operation.SetArguments(first)
-    operation.SetTools(rest)
-    operation.SetRunParallel(True)
-    operation.Build()
-    if not operation.IsDone():
-        raise BuildError(f"{what}: the kernel's boolean operation failed")
-    return Done(Shape.cast(operation.Shape()), operation)
 
 
 def _one_solid(shape: Shape) -> Solid:

@@ -16,10 +16,13 @@ from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_State
 
 from bayonet.developed import volume
+from bayonet.errors import TankError
 from bayonet.model.graft import Facts, Land, Room
 from bayonet.model.socket import Socket
+from bayonet.solids.boolean import boolean
 from bayonet.solids.columns import disc
-from bayonet.solids.graft import Grafted, Stand, boolean
+from bayonet.solids.graft import Grafted, Stand, heights_of, is_level
+from bayonet.solids.graft_fillet import rolling_ball_volume_mm3
 from bayonet.solids.graft_room import distance
 from bayonet.solids.rays import blocked_share, through
 from bayonet.solids.snap import Spot
@@ -120,13 +123,26 @@ def _by_columns(
         ring = disc(outer, inner_mm=socket.boss_radius_mm, radii=radii, angles=angles)
         top = min(0.0, land.height_mm - where.proud_mm)
         gained += ring.integral(np.maximum(0.0, top - where.look(ring).outside))
-    gained += fillet_volume_mm3(fillet, socket.boss_radius_mm)
+    gained += _fillet_mm3(socket, where, fillet, radii, angles)
     passage = disc(socket.bore[-1][0], radii=radii, angles=angles)
     lost = _bored(socket) + passage.integral(np.maximum(0.0, end - where.look(passage).inside))
     if where.seat_radius_mm is not None:
         seat = disc(where.seat_radius_mm, radii=radii, angles=angles)
         lost += seat.integral(np.maximum(0.0, np.nan_to_num(where.look(seat).outside, nan=0.0)))
     return gained - lost
+
+
+def _fillet_mm3(socket: Socket, where: Stand, fillet: float, radii: int, angles: int) -> float:
+    """Volume of the fillet at the foot: level by Pappus, else by a rolling ball [mm3]."""
+    if fillet == 0.0 or is_level(where):
+        return fillet_volume_mm3(fillet, socket.boss_radius_mm)
+    volume_mm3, top = rolling_ball_volume_mm3(
+        heights_of(where), boss_radius_mm=socket.boss_radius_mm, radius_mm=fillet, angles=angles,
+        across=radii,
+    )  # fmt: skip
+    if top > 0.0:
+        raise TankError(f"a fillet of {fillet:g} mm reaches {top:.2f} mm above the mouth face")
+    return volume_mm3
 
 
 def fillet_volume_mm3(radius_mm: float, boss_radius_mm: float) -> float:

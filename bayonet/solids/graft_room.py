@@ -16,8 +16,9 @@ from OCP.GeomAbs import GeomAbs_SurfaceType
 
 from bayonet.model.graft import Room
 from bayonet.model.socket import Socket
+from bayonet.solids.boolean import cylinder
 from bayonet.solids.columns import Disc, Wall, disc
-from bayonet.solids.graft import Stand, cylinder
+from bayonet.solids.graft import Stand
 from bayonet.solids.rays import through
 
 _BLOCKED_TIMES = 3.0

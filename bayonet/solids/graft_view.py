@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from bayonet.model.drawing import LineDrawing
 from bayonet.model.placement import Triple
 from bayonet.model.tank_face import NumberedFace, NumberedView, TankFace
-from bayonet.solids.graft import Grafted, cylinder
+from bayonet.solids.boolean import cylinder
+from bayonet.solids.graft import Grafted
 from bayonet.solids.rays import through
 from bayonet.solids.snap import reach_of
 from bayonet.solids.tank import Tank

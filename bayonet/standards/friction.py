@@ -4,9 +4,18 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from bayonet.errors import TableError
 from bayonet.standards.tables import provenance, rows
+
+CONDITIONS = MappingProxyType(
+    {
+        "dry": ("dry", "clean dry"),
+        "greased": ("greased", "lubricated", "lubricated/greasy", "machine oil"),
+    }
+)
+"""Words of the table for each way of lubrication."""
 
 _RANGE = re.compile(r"([\d.]+)(?:-([\d.]+))?\+?")
 
@@ -59,3 +68,50 @@ def friction(one: str, other: str, *, condition: str) -> Friction:
         source="; ".join(dict.fromkeys(row["source"] for row in found)),
         provenance=provenance(*(row["provenance"] for row in found)),
     )
+
+
+def between(one: tuple[str, ...], other: tuple[str, ...], *, lubrication: str) -> Friction:
+    """Static friction of two materials that the table may know by several names.
+
+    Parameters
+    ----------
+    one, other : tuple of str
+        Names of each, as the table may print them.
+    lubrication : {"dry", "greased"}
+
+    Returns
+    -------
+    Friction
+        Least and most of all rows that fit.
+
+    Raises
+    ------
+    TableError
+        If no row fits.
+
+    Examples
+    --------
+    >>> found = between(("steel",), ("plastic", "PA"), lubrication="dry")
+    >>> found.least, found.most
+    (0.2, 0.45)
+    """
+    found = [
+        row
+        for row in rows("friction")
+        if row["condition"] in CONDITIONS[lubrication] and _fits(row["a"], row["b"], one, other)
+    ]
+    spans = [match for row in found if (match := _RANGE.fullmatch(row["mu_static"]))]
+    if not spans:
+        raise TableError(f"no friction of {one[0]} on {other[0]}, {lubrication}, in the table")
+    return Friction(
+        least=min(float(span[1]) for span in spans),
+        most=max(float(span[2] or span[1]) for span in spans),
+        source="; ".join(dict.fromkeys(row["source"] for row in found)),
+        provenance=provenance(*(row["provenance"] for row in found)),
+    )
+
+
+def _fits(a: str, b: str, one: tuple[str, ...], other: tuple[str, ...]) -> bool:
+    if b == "self":
+        return a in one and a in other
+    return (a in one and b in other) or (b in one and a in other)

@@ -11,7 +11,8 @@ from scipy.optimize import brentq
 import bayonet
 from bayonet.checks.finding import Finding, Verdict, at_least, worst
 from bayonet.checks.proof import prove
-from bayonet.checks.run import before_chains, open_questions
+from bayonet.checks.run import before_chains, bench_of, of_strength
+from bayonet.strength.study import strength_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -29,9 +30,10 @@ def finding(design: bayonet.Design, code: str) -> Finding:
 
 
 def quick(design: bayonet.Design) -> tuple[Finding, ...]:
-    """All findings but those of the chains, and what is open."""
+    """All findings but those of the chains."""
     proof = prove(design.plug, design.socket)
-    return (*before_chains(design, proof), *open_questions(design))
+    strength = strength_of(design, None, bench_of(design, proof))
+    return (*before_chains(design, proof), *of_strength(design, None, strength))
 
 
 def test_not_a_number_never_passes() -> None:

@@ -21,8 +21,8 @@ from bayonet.job import Made
 from bayonet.model.mesh import TriangleMesh
 
 EXPECTED = {
-    "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg", "plug.step",
-    "report.html", "tolerance_report.pdf",
+    "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg",
+    "load.png", "load.svg", "plug.step", "report.html", "tolerance_report.pdf",
     "socket.3mf", "socket.step", "socket.stl",
 }  # fmt: skip
 

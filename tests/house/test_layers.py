@@ -10,8 +10,8 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
-    "errors", "units", "standards", "mechanics", "model", "developed", "tolerance", "checks",
-    "tune", "scan", "solids", "exchange", "report", "job", "jobs", "commands", "cli",
+    "errors", "units", "standards", "mechanics", "model", "developed", "tolerance", "strength",
+    "checks", "tune", "scan", "solids", "exchange", "report", "job", "jobs", "commands", "cli",
 )  # fmt: skip
 KERNEL = {"cadquery", "OCP"}
 

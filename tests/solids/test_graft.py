@@ -250,3 +250,32 @@ def test_a_swept_wall_meshes_within_its_chord() -> None:
     solid = tanks.free_form()
     triangles = mesh.meshed(solid, chord_mm=0.05)
     assert triangles.volume() == pytest.approx(volume_of(solid), rel=2e-3)
+
+
+# ---- fillets on walls that are not level ---------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("make", "wished", "slack"),
+    [
+        (tanks.vessel, {"at": (150.0, 0.0, 100.0)}, 5e-6),
+        (tanks.free_form, {"at": (0.0, 140.0, 150.0)}, 5e-6),
+        (tanks.box, {"at": (10.0, 5.0, 110.0), "toward": (0.1, 0.0, 1.0)}, 1e-6),
+    ],
+    ids=["cylinder", "free form", "flat, tilted"],
+)
+def test_fillet_on_any_wall(
+    run: Run, make: Callable[[], cq.Solid], wished: dict, slack: float
+) -> None:
+    """The kernel's fillet against the channel a rolling ball leaves, summed by columns."""
+    done = run(make(), proud_mm=16.0, **wished, fillet_mm=3.0)
+    change = done.facts.volume_change_mm3
+    assert abs(change - done.facts.expected_change_mm3) < slack * change
+    assert done.facts.valid
+    assert not {code for code in failing(done) if "volume" in code}
+
+
+def test_a_fillet_that_cannot_be_is_refused(run: Run) -> None:
+    """Wider than the wall is curved, or over an edge: the reason, no crash."""
+    with pytest.raises(TankError, match=r"fillet|ball|edge"):
+        run(tanks.vessel(), at=(150.0, 0.0, 100.0), fillet_mm=60.0, proud_mm=16.0)

@@ -1,0 +1,127 @@
+"""Lugs on their ledges: the sections that carry the load, lug by lug."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.model.design import Design
+from bayonet.model.plug import Lug
+from bayonet.model.socket import Track
+from bayonet.tolerance import zones
+from bayonet.tolerance.study import Study
+from bayonet.tolerance.zones import Extreme
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Contact:
+    """Sections of each lug and of the ledge it bears on; all arrays have shape (lugs,) [mm].
+
+    Parameters
+    ----------
+    radius_mm : array
+        Middle of the contact.
+    height_mm : array
+        Radial height of the contact.
+    width_mm : array
+        Width of the contact, along the circle.
+    lug_width_mm, lug_thickness_mm, lug_arm_mm : array
+        Root of the lug on its body; arm to the middle of the contact.
+    ledge_width_mm, ledge_thickness_mm, ledge_arm_mm : array
+        Root of the roof's ledge at the track's wall.
+    wall_mm : array
+        Wall between track and outside.
+    wall_radius_mm : array
+        Radius of the track's wall.
+    """
+
+    radius_mm: Array
+    height_mm: Array
+    width_mm: Array
+    lug_width_mm: Array
+    lug_thickness_mm: Array
+    lug_arm_mm: Array
+    ledge_width_mm: Array
+    ledge_thickness_mm: Array
+    ledge_arm_mm: Array
+    wall_mm: Array
+    wall_radius_mm: Array
+
+
+def contact_of(design: Design, study: Study | None, extreme: Extreme) -> Contact:
+    """The sections at nominal size, or at the least favourable end of every zone.
+
+    Parameters
+    ----------
+    design : Design
+    study : Study or None
+        Gives how much of a lug's width and height lies under the roof at the worst corner; with
+        None, the design's least engagement and the zones of the radii alone.
+    extreme : {"nominal", "loosest"}
+        ``loosest``: thinnest lugs, thinnest ledges, least engagement.
+
+    Returns
+    -------
+    Contact
+    """
+    worst = extreme == "loosest"
+    lugs, tracks = zones.lugs(design.plug, extreme), zones.tracks(design.socket, extreme)
+    share, height = _under_roof(design, study, worst)
+    both = list(zip(lugs, tracks, strict=True))
+    tip = np.array([lug.outer_radius_mm for lug in lugs])
+    middle = tip - height / 2.0
+    root = design.plug.lug_body.radius_mm - (design.plug.lug_body.radius_zone_mm if worst else 0.0)
+    half = np.array([lug.half.at(r) for lug, r in zip(lugs, middle, strict=True)])
+    angle = np.radians(2.0 * half) * share
+    wall = np.array([track.outer_radius_mm for track in tracks])
+    if worst:
+        wall = wall + design.socket.limits.track_wall_mm / 2.0
+    outside = design.socket.boss_radius_mm - (
+        design.socket.tolerance.diameter_mm / 2.0 if worst else 0.0
+    )
+    return Contact(
+        radius_mm=middle,
+        height_mm=np.full(len(lugs), height),
+        width_mm=angle * middle,
+        lug_width_mm=np.minimum(angle * root, [_root_width(lug, root) for lug in lugs]),
+        lug_thickness_mm=np.array([lug.thickness_mm for lug in lugs]),
+        lug_arm_mm=middle - root,
+        ledge_width_mm=angle * wall,
+        ledge_thickness_mm=np.array([_ledge(lug, track, design) for lug, track in both]),
+        ledge_arm_mm=wall - middle,
+        wall_mm=outside - wall,
+        wall_radius_mm=wall,
+    )
+
+
+def _root_width(lug: Lug, root_mm: float) -> float:
+    """Chord of a lug where it stands on its body [mm]."""
+    return 2.0 * root_mm * float(np.sin(np.radians(lug.half.at(root_mm))))
+
+
+def _under_roof(design: Design, study: Study | None, worst: bool) -> tuple[float, float]:
+    """Share of a lug's width, and height [mm], under the roof at lock."""
+    keys = ("engagement", "lug_overlap")
+    if study is None:
+        tip = min(lug.outer_radius_mm for lug in design.plug.lugs)
+        slack = design.socket.limits.track_bore_mm / 2.0 + max(
+            lug.zone.outer_radius_mm for lug in design.plug.lugs
+        )
+        height = tip - design.socket.track_bore_radius_mm - (slack if worst else 0.0)
+        return (design.socket.least_engagement if worst else 1.0), max(height, 0.0)
+    share, height = (study.of(key).worst.low if worst else study.of(key).nominal for key in keys)
+    return min(max(share, 0.0), 1.0), max(height, 0.0)
+
+
+def _ledge(lug: Lug, track: Track, design: Design) -> float:
+    """Least thickness of the roof's ledge over the lug at lock [mm]."""
+    lock = design.plug.turn_deg
+    half = float(lug.half.at(lug.outer_radius_mm))
+    angles, depths = np.array(track.roof).T
+    inside = angles[(angles > lock - half) & (angles < lock + half)]
+    at = np.concatenate([[max(lock - half, angles[0]), lock + half], inside])
+    return float(np.min(np.interp(at, angles, depths)) - track.top_mm)

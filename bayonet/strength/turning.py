@@ -1,0 +1,375 @@
+"""Torque to turn the plug, over the range of friction: rings, ramp, shoulder, detent."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from bayonet.errors import TableError
+from bayonet.mechanics import ring as ring_formula
+from bayonet.mechanics import screw
+from bayonet.model.design import Design
+from bayonet.model.measured import value_or
+from bayonet.standards import friction as table
+from bayonet.standards.strength import friction_names, hand_force_n
+from bayonet.standards.tables import from_memory
+from bayonet.tolerance.gland import GlandState
+
+NORMAL_95 = 1.645
+"""One-sided 95 % point of the normal distribution [-]."""
+WIDEST_GRIP_MM = 63.5
+"""Beyond this grip the force was not measured: the arm is held at it [mm]."""
+GRIP_SOURCE = "grips to 63.5 mm: Shih & Wang 1996, Int. J. Industrial Ergonomics 18"
+
+Range = tuple[float, float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mu:
+    """Least and most friction of a pair [-] and where it comes from."""
+
+    least: float
+    most: float
+    source: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Hand:
+    """What hands can do at the grip.
+
+    Parameters
+    ----------
+    anybody_nm, strong_nm : float
+        Torque 95 % of women reach, or what the file asks for; and what 95 % of men do not pass, or
+        the same where that is more [N m].
+    grip_mm : float
+    source : str
+    """
+
+    anybody_nm: float
+    strong_nm: float
+    grip_mm: float
+    source: str
+    given: bool
+
+    @property
+    def words(self) -> str:
+        """What is at hand, for people."""
+        if self.given:
+            return f"{self.anybody_nm:.3g} N m are at hand (hand_torque_nm)"
+        return f"anybody manages {self.anybody_nm:.2f} N m on a grip of {self.grip_mm:g} mm"
+
+
+def hand_of(design: Design) -> Hand:
+    """Torque of weak and strong hands at the design's grip.
+
+    Examples
+    --------
+    Women 113 N with a scatter of 20 %, arm 25 mm: (113 - 1.645 x 22.6) x 0.025 = 1.90 N m.
+
+    >>> from bayonet.job import starting_file
+    >>> from bayonet.model.design import changed, loads
+    >>> design = changed(loads(starting_file()), [("service.grip_diameter", 50.0)])
+    >>> round(hand_of(design).anybody_nm, 2)
+    1.9
+    """
+    service = design.spec.service
+    grip = value_or(service.grip_diameter, 2.0 * design.plug.shoulder_radius_mm)
+    arm_m = min(grip, WIDEST_GRIP_MM) / 2000.0
+    weak, weak_scatter, source = hand_force_n("women")
+    strong, strong_scatter, _ = hand_force_n("men")
+    anybody = (weak - NORMAL_95 * weak_scatter) * arm_m
+    return Hand(
+        anybody_nm=service.hand_torque_nm or anybody,
+        strong_nm=max((strong + NORMAL_95 * strong_scatter) * arm_m, service.hand_torque_nm or 0.0),
+        grip_mm=grip,
+        given=service.hand_torque_nm is not None,
+        source="service.hand_torque_nm" if service.hand_torque_nm else f"{source}; {GRIP_SOURCE}",
+    )
+
+
+def lug_friction(design: Design) -> Mu | str:
+    """Friction of lug on track, or why it cannot be told."""
+    service = design.spec.service
+    if service.lug_friction is not None:
+        return Mu(least=service.lug_friction[0], most=service.lug_friction[1], source="given")
+    names = [
+        friction_names(name or "") for name in (service.plug_material, service.socket_material)
+    ]
+    if not all(names):
+        return "give service.lug_friction, or plug_material and socket_material of the table"
+    try:
+        found = table.between(names[0], names[1], lubrication=service.lubrication)
+    except TableError as error:
+        return f"{error}; give service.lug_friction"
+    return Mu(
+        least=found.least, most=found.most, source=from_memory(found.source, found.provenance)
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class RingLoad:
+    """How hard the ring presses and rubs, least and most.
+
+    Parameters
+    ----------
+    normal_n : Range
+        Force on the surface it seals on, over the whole ring [N].
+    radius_mm : float
+        Where it rubs.
+    axial : bool
+        Whether that force acts along the axis (a face seal) and loads the lugs.
+    friction : Mu
+    """
+
+    normal_n: Range
+    radius_mm: float
+    axial: bool
+    friction: Mu
+
+    @property
+    def rub_n(self) -> Range:
+        """Force of its rubbing, against sliding or turning [N]."""
+        low, high = self.normal_n
+        return self.friction.least * low, self.friction.most * high
+
+    @property
+    def drag_nm(self) -> Range:
+        """Torque of its rubbing alone [N m]."""
+        low, high = (force * self.radius_mm / 1000.0 for force in self.rub_n)
+        return low, high
+
+
+def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
+    """Load and rubbing of the ring, or why they cannot be told."""
+    socket, hardness = design.socket, design.spec.socket.seal.hardness
+    if bench is None or socket.ring is None:
+        return "no ring is given"
+    if hardness is None:
+        return "give socket.seal.hardness"
+    found = table.friction("elastomer (NBR 70)", "metal", condition=design.spec.service.lubrication)
+    axial = socket.seal_radius_mm is None
+    groove = design.plug.groove
+    radius = (groove.start_mm + groove.end_mm) / 2.0 if axial else socket.seal_radius_mm or 0.0
+    loads = [
+        float(ring_formula.line_load_n_per_mm(section, squeeze, hardness)) * 2 * math.pi * radius
+        for section, squeeze in (
+            (bench.section_mm.least, bench.squeeze.least),
+            (bench.section_mm.most, bench.squeeze.most),
+        )
+    ]
+    return RingLoad(
+        normal_n=(loads[0], loads[1]),
+        radius_mm=radius,
+        axial=axial,
+        friction=Mu(
+            least=found.least, most=found.most, source=from_memory(found.source, found.provenance)
+        ),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Turning:
+    """Torques of a design, each least and most over the range of friction [N m].
+
+    Parameters
+    ----------
+    lock, unlock : Range
+        With no pressure; with clamp seating, from free to tight (0 clamp load) and back from tight
+        at ``clamp_torque_nm``.
+    detent : Range or None
+        Peak when the lugs ride over the detent.
+    under_pressure : Range or None
+        To unlock at working pressure.
+    clamp_n : Range or None
+        Clamp load: what anybody reaches at most friction, what a strong hand does at least [N].
+    lead_angle_deg : float
+        Of the roof under the locked lugs; 0 on a dwell.
+    lowest_friction_angle_deg : float
+    """
+
+    lock: Range
+    unlock: Range
+    detent: Range | None
+    under_pressure: Range | None
+    clamp_n: Range | None
+    lead_angle_deg: float
+    lowest_friction_angle_deg: float
+
+
+def turning(
+    design: Design,
+    *,
+    lug: Mu,
+    ring: RingLoad,
+    hand: Hand,
+    radius_mm: float,
+    sealed_radius_mm: float,
+) -> Turning:
+    """Torques of a design.
+
+    Parameters
+    ----------
+    design : Design
+    lug : Mu
+        Friction of lug on track, and of the shoulder on the mouth face.
+    ring : RingLoad
+    hand : Hand
+    radius_mm : float
+        Middle of the lugs' contact.
+    sealed_radius_mm : float
+        Radius the pressure acts on.
+
+    Returns
+    -------
+    Turning
+    """
+    work = _Work(design, lug, ring, hand, 2.0 * radius_mm)
+    clamp = work.clamp() if design.socket.seating == "clamp" else None
+    pressure = design.spec.service.pressure
+    locked = work.down(0.0) if clamp is None else work.unclamp(clamp)
+    force = 0.0 if pressure is None else pressure.value * math.pi * sealed_radius_mm**2
+    detent = design.spec.socket.track.detent
+    return Turning(
+        lock=work.up(0.0),
+        unlock=locked,
+        detent=None if detent is None else work.over(detent.flank_angle_deg.value),
+        under_pressure=None if pressure is None else work.pressed(force, locked),
+        clamp_n=clamp,
+        lead_angle_deg=float(screw.lead_angle_deg(work.lead_at_lock, mean_diameter_mm=work.across)),
+        lowest_friction_angle_deg=float(screw.friction_angle_deg(lug.least)),
+    )
+
+
+@dataclass(frozen=True)
+class _Work:
+    design: Design
+    lug: Mu
+    ring: RingLoad
+    hand: Hand
+    across: float
+
+    @property
+    def lead_at_lock(self) -> float:
+        """Lead of the roof under the locked lug [mm/rev]."""
+        dwells = self.design.spec.socket.track.dwell_deg.value > 0.0
+        return 0.0 if dwells else self.design.socket.lead_mm_per_rev
+
+    @property
+    def face_mm(self) -> float:
+        """Mean diameter at which the shoulder rubs on the mouth face [mm]."""
+        outer = min(self.design.plug.shoulder_radius_mm, self.design.socket.boss_radius_mm)
+        return outer + min(self.design.socket.track_radius_mm, outer)
+
+    def _pairs(self, loads: Range) -> tuple[tuple[float, float, float], ...]:
+        drag = self.ring.drag_nm
+        return ((loads[0], self.lug.least, drag[0]), (loads[1], self.lug.most, drag[1]))
+
+    def _axial(self, extra_n: float) -> Range:
+        """Load on the lugs from the ring, least and most, and something on top [N]."""
+        face = self.ring.normal_n if self.ring.axial else (0.0, 0.0)
+        return face[0] + extra_n, face[1] + extra_n
+
+    def up(self, force_n: float) -> Range:
+        """Towards lock against a load, rings included [N m]."""
+        low, high = (
+            float(
+                screw.ramp_torque_nmm(
+                    load,
+                    mean_diameter_mm=self.across,
+                    lead_mm_per_rev=self.design.socket.lead_mm_per_rev,
+                    friction=mu,
+                )
+            )
+            / 1000.0
+            + drag
+            for load, mu, drag in self._pairs(self._axial(force_n))
+        )
+        return low, high
+
+    def down(self, force_n: float) -> Range:
+        """Away from lock with a load on the lugs, rings included [N m]."""
+        low, high = (
+            float(
+                screw.release_torque_nmm(
+                    load,
+                    mean_diameter_mm=self.across,
+                    lead_mm_per_rev=self.lead_at_lock,
+                    friction=mu,
+                )
+            )
+            / 1000.0
+            + drag
+            for load, mu, drag in self._pairs(self._axial(force_n))
+        )
+        return low, high
+
+    def pressed(self, force_n: float, locked: Range) -> Range:
+        """As `down` with the pressure's load; one well clamped takes what it took without."""
+        low, high = self.down(force_n)
+        clamps = self.design.socket.seating == "clamp"
+        return low, max(high, locked[1]) if clamps else high
+
+    def clamp(self) -> Range:
+        """Clamp load of a weak hand at most friction and of a strong one at least [N]."""
+        drag = self.ring.drag_nm
+        low, high = (
+            float(
+                screw.clamp_load_n(
+                    1000.0 * (torque - lost),
+                    mean_diameter_mm=self.across,
+                    lead_mm_per_rev=self.design.socket.lead_mm_per_rev,
+                    friction=mu,
+                    face_diameter_mm=self.face_mm,
+                    face_friction=mu,
+                )
+            )
+            for torque, mu, lost in (
+                (self.hand.anybody_nm, self.lug.most, drag[1]),
+                (self.hand.strong_nm, self.lug.least, drag[0]),
+            )
+        )
+        return low, high
+
+    def unclamp(self, clamp_n: Range) -> Range:
+        """Back from tight: the weak hand's clamp at most friction, and the strong hand's at least.
+
+        The order of least and most follows the torques, not the loads.
+        """
+        torques = [
+            float(
+                screw.release_torque_nmm(
+                    load,
+                    mean_diameter_mm=self.across,
+                    lead_mm_per_rev=self.lead_at_lock,
+                    friction=mu,
+                )
+                + screw.face_torque_nmm(load, mean_diameter_mm=self.face_mm, friction=mu)
+            )
+            / 1000.0
+            + drag
+            for load, mu, drag in (
+                (clamp_n[0], self.lug.most, self.ring.drag_nm[1]),
+                (clamp_n[1], self.lug.least, self.ring.drag_nm[0]),
+            )
+        ]
+        return min(torques), max(torques)
+
+    def over(self, flank_angle_deg: float) -> Range:
+        """Peak over the detent: the flank against what holds the plug out, drag included [N m].
+
+        A face seal pushes the plug out; a radial ring resists being slid in by its friction.
+        """
+        hold = self.ring.normal_n if self.ring.axial else self.ring.rub_n
+        low, high = (
+            float(
+                screw.flank_torque_nmm(
+                    load, mean_diameter_mm=self.across, flank_angle_deg=flank_angle_deg,
+                    friction=mu,
+                )
+            )
+            / 1000.0
+            + drag
+            for load, mu, drag in self._pairs(hold)
+        )  # fmt: skip
+        return low, high
