@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.scan.correlation import inflation
+from bayonet.scan.correlation import inflation, scattered
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import POSE, Refined, inverse, prior
 from bayonet.scan.result import FeatureValue, ScanResult
@@ -170,6 +170,7 @@ def _form(end: Refined) -> tuple[tuple[FeatureValue, ...], Array]:
 def _doubt(end: Refined, inflate: float) -> _Doubt:
     spread = inverse(end.information / (end.noise * inflate) ** 2 + np.diag(prior(end.keys)))
     u = dict(zip(end.keys, np.sqrt(np.maximum(np.diag(spread), 0.0)).tolist(), strict=True))
+    u |= {key: max(u[key], one) for key, one in scattered(end).items()}
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
     tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
     for key in end.keys:
@@ -272,6 +273,7 @@ def _shared(
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
+    by_u |= {key: doubt.u[key] for key in keys if not key.startswith("lug.")}
     return new, _Doubt(u=by_u, told=doubt.told)
 
 
