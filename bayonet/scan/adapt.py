@@ -98,8 +98,9 @@ def refined(
         for key, times in own.items():
             maker[i, place[key]] = times
     mapped = np.asarray(maker.any(axis=1))
-    whole = _without(end.information, ~mapped & end.free)
-    information = maker.T @ whole @ maker
+    freed = _freed(end.information, ~mapped & end.free)
+    information = maker.T @ freed @ end.information @ maker
+    scatter = maker.T @ freed @ end.scatter @ freed.T @ maker
     result = dict(values)
     for name, value in zip(names, state.p.tolist(), strict=True):
         for key, times in source_of(name, shape).items():
@@ -109,19 +110,19 @@ def refined(
             result[key] %= 360.0
     return Refined(
         pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
-        information=information, labelled=seen, noise=end.noise,
+        information=information, labelled=seen, noise=end.noise, scatter=scatter,
     )  # fmt: skip
 
 
-def _without(information: Array, nuisance: NDArray[np.bool_]) -> Array:
-    """Information on the rest where nuisances are free (Schur complement)."""
+def _freed(information: Array, nuisance: NDArray[np.bool_]) -> Array:
+    """What takes the nuisances' share out of right sides; times information, Schur's complement."""
+    out = np.eye(len(information))
     if not nuisance.any():
-        return information
+        return out
     rest = ~nuisance
     own = information[np.ix_(nuisance, nuisance)]
-    mixed = information[np.ix_(rest, nuisance)]
-    out = np.zeros_like(information)
-    out[np.ix_(rest, rest)] = information[np.ix_(rest, rest)] - mixed @ inverse(own) @ mixed.T
+    out[np.ix_(rest, nuisance)] = -information[np.ix_(rest, nuisance)] @ inverse(own)
+    out[nuisance] = 0.0
     return out
 
 

@@ -47,6 +47,7 @@ class Refined:
     information: Array  # J'J
     labelled: Labelled
     noise: float
+    scatter: Array  # sum over cells of (J'r)(J'r)'
     against: Mapping[int, tuple[str, ...]] = field(default_factory=dict)  # flanks, by lug
 
 

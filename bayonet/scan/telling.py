@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.scan.beside import Beside, Leads
-from bayonet.scan.correlation import inflation
+from bayonet.scan.correlation import inflation, scattered
 from bayonet.scan.faces import Shape
 from bayonet.scan.form import form_of, notable
 from bayonet.scan.missed import refuse_missed
@@ -164,6 +164,7 @@ def unit_of(key: str) -> str:
 def _doubt(end: Refined, inflate: float) -> _Doubt:
     spread = inverse(end.information / (end.noise * inflate) ** 2 + np.diag(prior(end.keys)))
     u = dict(zip(end.keys, np.sqrt(np.maximum(np.diag(spread), 0.0)).tolist(), strict=True))
+    u |= {key: max(u[key], one) for key, one in scattered(end).items()}
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
     tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
     for key in end.keys:
@@ -186,7 +187,10 @@ def _covariance(
         names.append(".".join([first, str(place[int(rest[0])]), *rest[1:]])
                      if first == "lug" else end.keys[i])  # fmt: skip
     lengths = np.array([unit_of(name) == "mm" for name in names], dtype=float)
-    return tuple(names), doubt.covariance[np.ix_(kept, kept)] + np.diag(lengths * facet_mm**2)
+    matrix = doubt.covariance[np.ix_(kept, kept)]
+    said = np.array([doubt.u[end.keys[i]] for i in kept])
+    wider = said / np.sqrt(np.diag(matrix))  # where residuals over cells scatter more
+    return tuple(names), matrix * np.outer(wider, wider) + np.diag(lengths * facet_mm**2)
 
 
 def _is_against(end: Refined, face: str) -> bool:
@@ -263,6 +267,7 @@ def _shared(
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
+    by_u |= {key: doubt.u[key] for key in keys if not key.startswith("lug.")}
     return new, _Doubt(u=by_u, told=doubt.told, covariance=whole)
 
 
