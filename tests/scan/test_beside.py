@@ -40,7 +40,8 @@ def _end(seen: Labelled | None = None) -> Refined:
                        names=())  # fmt: skip
     return Refined(
         pose=Pose(rotation=np.eye(3), origin=np.zeros(3)), values=_values(), keys=(),
-        information=np.zeros((0, 0)), scatter=np.zeros((0, 0)), labelled=seen or nothing, noise=NOISE,
+        information=np.zeros((0, 0)), scatter=np.zeros((0, 0)), noise=NOISE,
+        labelled=seen or nothing,
     )  # fmt: skip
 
 
