@@ -183,7 +183,7 @@ def _change(
     working = found.working_mpa or 0.0
     if mode.allowed_mpa >= working:
         return "", ()
-    parts, mends = [], _thicker(design, study, mode.key, working)
+    parts, mends = [], _thicker(design, study, found, mode.key)
     if mends:
         parts.append(f"{mends[0][0].rpartition('.')[2]} = {mends[0][1]:g}")
     if mode.allowed_mpa > 0.0:
@@ -195,7 +195,7 @@ def _change(
     return "; or ".join(parts), mends
 
 
-def _thicker(design: Design, study: Study | None, key: str, working_mpa: float) -> Mends:
+def _thicker(design: Design, study: Study | None, found: StrengthStudy, key: str) -> Mends:
     """The least wall or boss that mends a boss, in steps of 0.5 mm; nothing for lugs and roof."""
     if not key.startswith("boss_"):
         return ()
@@ -205,11 +205,11 @@ def _thicker(design: Design, study: Study | None, key: str, working_mpa: float) 
     now = 2.0 * socket.boss_radius_mm if diameter else socket.wall_mm
     most = now + 2.0 * _MOST_WALL_FACTOR * socket.wall_mm
     low, high = math.floor(2.0 * now), math.ceil(2.0 * most)
-    if not _holds(design, study, ((field, high / 2.0),), key, working_mpa):
+    if not _holds(design, study, found, ((field, high / 2.0),), key):
         return ()
     while high - low > 1:
         middle = (low + high) // 2
-        if _holds(design, study, ((field, middle / 2.0),), key, working_mpa):
+        if _holds(design, study, found, ((field, middle / 2.0),), key):
             high = middle
         else:
             low = middle
@@ -217,13 +217,14 @@ def _thicker(design: Design, study: Study | None, key: str, working_mpa: float) 
 
 
 def _holds(
-    design: Design, study: Study | None, change: Mends, key: str, working_mpa: float
+    design: Design, study: Study | None, found: StrengthStudy, change: Mends, key: str
 ) -> bool:
     try:
-        other = strength_of(changed(design, change), study, None)
+        other = strength_of(changed(design, change), study, None, clamp_n=found.clamp_n)
     except DesignError:
         return False
-    return any(mode.key == key and mode.allowed_mpa >= working_mpa for mode in other.modes)
+    working = found.working_mpa or 0.0
+    return any(mode.key == key and mode.allowed_mpa >= working for mode in other.modes)
 
 
 def _proof(found: StrengthStudy) -> Finding:

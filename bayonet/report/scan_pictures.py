@@ -218,7 +218,7 @@ def _profile(result: ScanResult, value: dict[str, float], png: Path, name: str) 
     radius, _, depth = _cloud(result).T
     window = unrolled.groove_window(value, groove=result.groove)
     with sheet(11.0, 5.0, svg=None, png=png) as figure:
-        axes = figure.add_axes((0.055, 0.1, 0.5 if window else 0.92, 0.8))
+        axes = figure.add_axes((0.055, 0.1, 0.5 if window else 0.92, 0.78))
         _half_plane(axes, line, depth, radius, ",")
         for number in range(result.lugs):
             _lug_profile(axes, value, number)
@@ -227,9 +227,10 @@ def _profile(result: ScanResult, value: dict[str, float], png: Path, name: str) 
                       float(np.nanmax(line[:, 0])) + _MARGIN_MM)  # fmt: skip
         axes.set_ylim(0.0, 1.12 * max(float(np.nanmax(line[:, 1])), _highest(value)))
         axes.set_aspect("equal", adjustable="box", anchor="SW")
-        axes.set_title(f"{name}: all points in one half plane; line: the found profile")
+        figure.text(0.055, 0.955, f"{name}: all points in one half plane; line: the found profile",
+                    fontsize=10)  # fmt: skip
         if window is not None:
-            _groove(figure.add_axes((0.56, 0.1, 0.42, 0.8)), value, line, depth, radius, window)
+            _groove(figure.add_axes((0.56, 0.1, 0.42, 0.78)), value, line, depth, radius, window)
 
 
 def _half_plane(axes: Axes, line: Array, depth: Array, radius: Array, dot: str) -> None:

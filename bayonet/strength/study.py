@@ -87,7 +87,13 @@ class StrengthStudy:
         return min(self.modes, key=lambda mode: mode.gives_way_mpa, default=None)
 
 
-def strength_of(design: Design, study: Study | None, bench: GlandState | None) -> StrengthStudy:
+def strength_of(
+    design: Design,
+    study: Study | None,
+    bench: GlandState | None,
+    *,
+    clamp_n: float | None = None,
+) -> StrengthStudy:
     """Work out loads, stresses and torques.
 
     Parameters
@@ -97,6 +103,8 @@ def strength_of(design: Design, study: Study | None, bench: GlandState | None) -
         Dimension chains, for what lies under the roof at the worst corner.
     bench : GlandState or None
         The gland at the temperature of measuring; None where no ring is known.
+    clamp_n : float or None
+        Clamp load to reckon with instead of the one the torque gives [N].
 
     Returns
     -------
@@ -120,8 +128,8 @@ def strength_of(design: Design, study: Study | None, bench: GlandState | None) -
             design, lug=mu, ring=ring, hand=hand, radius_mm=float(nominal.radius_mm.mean()),
             sealed_radius_mm=radius,
         )  # fmt: skip
-    clamp = 0.0
-    if not isinstance(torques, str) and torques.clamp_n is not None:
+    clamp = clamp_n or 0.0
+    if clamp_n is None and not isinstance(torques, str) and torques.clamp_n is not None:
         clamp = torques.clamp_n[1]
     plug, socket = body(design, "plug"), body(design, "socket")
     proof_n = end_load_n(proof or 0.0, radius)

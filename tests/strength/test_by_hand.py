@@ -153,3 +153,16 @@ def test_the_proposed_grip_is_enough(sensor: bayonet.Design) -> None:
     told = found(small)["handling.lock"]
     assert told.verdict is not Verdict.PASS
     assert found(changed(small, told.mends))["handling.lock"].verdict is Verdict.PASS
+
+
+def test_a_thin_boss_under_clamp_is_mended_with_the_clamp_counted(vent: bayonet.Design) -> None:
+    """The proposal holds for the whole load, clamp included."""
+    thin = changed(
+        vent,
+        [("socket.wall", 1.5), ("service.socket_strength", "60 MPa"), ("socket.mount", None),
+         ("service.plug_strength", "900 MPa"), ("service.hand_torque_nm", 20.0)],
+    )  # fmt: skip
+    told = found(thin)["load.boss_wall"]
+    assert told.verdict is Verdict.FAIL
+    assert told.mends
+    assert found(changed(thin, told.mends))["load.boss_wall"].verdict is Verdict.PASS
