@@ -24,6 +24,7 @@ from bayonet.scan.repeat import Population
 from bayonet.scan.result import ScanResult
 
 _STYLES = {"differs": "bold red", "cannot tell": "yellow", "agrees": ""}
+_NAME_WIDTH = 16
 _FOUND = {"not seen": "dim", "by symmetry": "italic", "measured": ""}
 
 
@@ -56,10 +57,11 @@ def show(
 
 
 def _new(*head: str, numeric: int) -> Table:
-    table = Table(box=box.HORIZONTALS, pad_edge=False, expand=False)
+    table = Table(box=box.HORIZONTALS, padding=(0, 0), expand=False)
     for place, name in enumerate(head):
         is_number = 0 < place <= numeric
-        table.add_column(name, justify="right" if is_number else "left", no_wrap=is_number)
+        table.add_column(name, justify="right" if is_number else "left", no_wrap=is_number,
+                         min_width=_NAME_WIDTH if place == 0 else None)  # fmt: skip
     return table
 
 

@@ -15,9 +15,11 @@ from bayonet.scan.labels import State
 from bayonet.scan.refine import POSE, Labelled, Pose, Refined, inverse
 from bayonet.scan.reseed import reseeded
 from bayonet.scan.wear import worn
+from bayonet.scan.witness import contradicted
 
 Array = NDArray[np.float64]
 
+_BESIDE_MM = 2.0
 _POSE = dict(zip(surface.POSE, POSE, strict=True))
 
 
@@ -96,8 +98,9 @@ def refined(
         for key, times in own.items():
             maker[i, place[key]] = times
     mapped = np.asarray(maker.any(axis=1))
-    whole = _without(end.information, ~mapped & end.free)
-    information = maker.T @ whole @ maker
+    freed = _freed(end.information, ~mapped & end.free)
+    information = maker.T @ freed @ end.information @ maker
+    scatter = maker.T @ freed @ end.scatter @ freed.T @ maker
     result = dict(values)
     for name, value in zip(names, state.p.tolist(), strict=True):
         for key, times in source_of(name, shape).items():
@@ -107,19 +110,19 @@ def refined(
             result[key] %= 360.0
     return Refined(
         pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
-        information=information, labelled=seen, noise=end.noise,
+        information=information, labelled=seen, noise=end.noise, scatter=scatter,
     )  # fmt: skip
 
 
-def _without(information: Array, nuisance: NDArray[np.bool_]) -> Array:
-    """Information on the rest where nuisances are free (Schur complement)."""
+def _freed(information: Array, nuisance: NDArray[np.bool_]) -> Array:
+    """What takes the nuisances' share out of right sides; times information, Schur's complement."""
+    out = np.eye(len(information))
     if not nuisance.any():
-        return information
+        return out
     rest = ~nuisance
     own = information[np.ix_(nuisance, nuisance)]
-    mixed = information[np.ix_(rest, nuisance)]
-    out = np.zeros_like(information)
-    out[np.ix_(rest, rest)] = information[np.ix_(rest, rest)] - mixed @ inverse(own) @ mixed.T
+    out[np.ix_(rest, nuisance)] = -information[np.ix_(rest, nuisance)] @ inverse(own)
+    out[nuisance] = 0.0
     return out
 
 
@@ -139,13 +142,25 @@ def labels(blocks: list[list[Faced]], state: State) -> Labelled:
     )  # fmt: skip
 
 
+def _sample(xyz: Array, state: State, few: int) -> Array:
+    """Some points of everything and as many from where the lugs are, whose faces are small."""
+    c, v, shape = surface.spots(xyz, state.rotation, state.origin), state.values, state.shape
+    low = max(min(v[f"lug.{i}.bearing"] for i in range(shape.lugs)) - _BESIDE_MM, 0.5)
+    high = max(v[f"lug.{i}.bearing"] + v[f"lug.{i}.thickness"] for i in range(shape.lugs))
+    near = (c.r > v[f"body.{shape.root}.r"] + 0.3) & (c.r < v["lug.0.r"] + 0.5)
+    near &= (c.depth > low) & (c.depth < high + _BESIDE_MM)
+    kinds = (np.flatnonzero(near), np.flatnonzero(~near))
+    parts = [which[:: max(-(-len(which) // few), 1)] for which in kinds]
+    return np.asarray(xyz[np.sort(np.concatenate(parts))])
+
+
 def fitted(
     xyz: Array, pose: Pose, shape: Shape, values: Values, *, few: int
 ) -> tuple[Shape, Refined, dict[int, float]]:
     """The joint fit, with sides as they show on a sample (radial or parallel), and worn lugs."""
-    sample = xyz[:: max(-(-len(xyz) // few), 1)]
-    state, end = joint.joint_fit(sample, sample, state_of(shape, values, pose),
-                                 reseed=reseeded)  # fmt: skip
+    start = state_of(shape, values, pose)
+    sample = _sample(xyz, start, few)
+    state, end = joint.joint_fit(sample, sample, start, reseed=reseeded)
     if joint.flare_of(state, end) > 0.5:
         v = state.values
         shape = dataclasses.replace(shape, parallel=True)
@@ -160,4 +175,5 @@ def fitted(
         state, end = joint.joint_fit(sample, sample, state, reseed=reseeded, again=True)
     state, end = joint.on_all(xyz, sample, state, end)
     seen = refined(state, shape, values, end, labels(end.blocks, state))
+    seen = dataclasses.replace(seen, against=contradicted(xyz, state, end.noise))
     return shape, seen, worn(xyz, state, end.noise, max(0.3, 3.0 * end.noise))

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.refine import Labelled, Refined
+from bayonet.scan.refine import Labelled, Refined, inverse, prior
 
 Array = NDArray[np.float64]
 
@@ -27,6 +27,18 @@ def inflation(end: Refined, rest: Array) -> tuple[float, float]:
     most = max(shares)
     length = _SIZES_MM[int(np.argmax(np.array(shares) > 0.5 * most))] if most > 1.5 else 0.0
     return math.sqrt(most) if most > 1.2 else 1.0, length
+
+
+def scattered(end: Refined) -> dict[str, float]:
+    """Standard uncertainties by how residuals' sums over cells scatter, of turned faces and lead.
+
+    A lug's own faces are too few cells to tell.
+    """
+    variance = end.noise**2
+    spread = inverse(end.information / variance + np.diag(prior(end.keys))) / variance
+    u = np.sqrt(np.maximum(np.diag(spread @ end.scatter @ spread), 0.0))
+    found = zip(end.keys, u.tolist(), strict=True)
+    return {key: one for key, one in found if not key.startswith("lug.")}
 
 
 def _share(seen: Labelled, rest: Array, owns: list[NDArray[np.int64]], size: float, noise: float

@@ -26,7 +26,7 @@ from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import Completed, completed
 
-_FEW = 20_000
+_FEW = 15_000
 _MANY = 200_000
 _COARSE_DEG, _COARSE_HALF_DEG = 2.5, 1.6
 
@@ -61,7 +61,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         shape, values = first_values(found)
         shape, end, lost = fitted(whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
-        even = completed(end, shape)
+        even = completed(end, shape, found.unseen)
         if even.total is not None and _is_uneven(found, even):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost,

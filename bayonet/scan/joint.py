@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.scan.labels import Labelled, State, labelled
 from bayonet.scan.margins import Margins, first_margins, margins_of
+from bayonet.scan.scatter import scatter
 from bayonet.scan.surface import FLARE, FORM, POSE, Rates, Spots, faces, spots
 
 Array = NDArray[np.float64]
@@ -157,6 +158,7 @@ class Ended:
     noise: float
     free: NDArray[np.bool_]
     margins: Margins
+    scatter: Array
 
 
 def flare_of(state: State, end: Ended) -> float:
@@ -215,9 +217,11 @@ def on_all(xyz: Array, few: Array, state: State, end: Ended) -> tuple[State, End
     still, form = _kinds(state)
     loose = columns_of(state.names, still)
     many = xyz[:: max(-(-len(xyz) // _MANY), 1)]
-    margins = margins_of(many, state, end.noise, end.margins)
-    state, sigma = settled(few, state, free=loose, margins=margins, floor=2.5 * end.noise,
-                           gates=(0.02, 0.02), noise=end.noise)  # fmt: skip
+    margins, sigma = end.margins, end.noise
+    for _ in range(2):
+        margins = margins_of(many, state, sigma, margins)
+        state, sigma = settled(few, state, free=loose, margins=margins, floor=2.5 * sigma,
+                               gates=(0.02,), noise=sigma)  # fmt: skip
     return _finished(xyz, state, sigma, margins, still, form)
 
 
@@ -239,7 +243,8 @@ def _finished(
         elif turn == 1:
             state = state.moved(solved(equations, columns_of(state.names, fixed)))
     return state, Ended(information=equations.information, right=equations.right, blocks=blocks,
-                        noise=sigma, free=~fixed, margins=margins)  # fmt: skip
+                        noise=sigma, free=~fixed, margins=margins,
+                        scatter=scatter(blocks, state, rate_rows))  # fmt: skip
 
 
 def _sure_form(

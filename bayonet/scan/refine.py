@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -46,6 +47,8 @@ class Refined:
     information: Array  # J'J
     labelled: Labelled
     noise: float
+    scatter: Array  # sum over cells of (J'r)(J'r)'
+    against: Mapping[int, tuple[str, ...]] = field(default_factory=dict)  # flanks, by lug
 
 
 def prior(keys: tuple[str, ...]) -> Array:

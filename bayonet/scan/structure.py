@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.scan.lugs import Band, LugSeed, Spread, lugs, stands_in_pieces
+from bayonet.scan.lugs import UNSEEN, Band, LugSeed, Spread, lugs, seen_as, stands_in_pieces
 from bayonet.scan.rings import Local, Ring
 
 Array = NDArray[np.float64]
@@ -20,6 +21,7 @@ _LEAST_PLANE = 20
 _SAME_MM = 0.3
 _WHOLE = 0.5  # share of the fullest ring, from which a ring goes all round
 _TALLEST = 0.6
+_WIDEST_GROOVE_MM = 10.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,6 +46,7 @@ class Structure:
     groove: str
     groove_sizes: Sizes  # radius, from, to, cut
     rim_top: float
+    unseen: NDArray[np.bool_]  # cells of angle with neither lug nor body
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -186,6 +189,10 @@ def structure(
     bodies = _bodies(local, found, lug)
     if not bodies:
         raise ScanError(f"{name}: no body found below the shoulder")
+    for before, after in pairwise(bodies):
+        if after.r > before.r + _SAME_MM:
+            rule = "an undercut, or a groove with a land that was not seen"
+            raise ScanError(f"{name}: the body widens again at a depth of {after.low:.1f}: {rule}")
     roots = [i for i, one in enumerate(bodies) if abs(one.r - lug.root_r) < _SAME_MM
              and one.low - 1 < lug.middle < one.high + 1]  # fmt: skip
     if not roots:
@@ -196,15 +203,17 @@ def structure(
         lug_r=lug.r, lug_root=roots[0], lugs=pieces, rim_r=rim.r if rim else float("nan"),
         bodies=tuple((one.r, end) for one, end in zip(bodies, ends, strict=True)), groove=kind,
         groove_sizes=sizes, rim_top=rim.low if rim else float("nan"),
+        unseen=seen_as(points, lug.band()).state == UNSEEN,
     )  # fmt: skip
 
 
 def _bodies(local: Local, found: list[Ring], lug: LugRing) -> list[Body]:
     """The outer profile below the shoulder, a groove's floor taken into the body it is cut in."""
     whole = max(ring.around for ring in found)
-    below = [one for one in found if one.middle > 0.2 and one.around > 0.8 * _WHOLE * whole
-             and not (abs(one.r - lug.r) < _SAME_MM and lug.low - 0.5 < one.middle < lug.high + 0.5)
-             ]  # fmt: skip
+    below = [one for one in found if one.middle > 0.2 and not _is_lugs(one, lug)]
+    full = [one for one in below if one.around > 0.8 * _WHOLE * whole]
+    below = [one for one in below
+             if any(one is other or _is_piece(one, other) for other in full)]  # fmt: skip
     outer = [one for one in below if not any(_hides(wide, one) for wide in below)]
     outer = [one for one in outer if not _is_wall(local, one, outer)]
     outer.sort(key=lambda ring: ring.middle)
@@ -217,6 +226,17 @@ def _bodies(local: Local, found: list[Ring], lug: LugRing) -> list[Body]:
         bodies.append(Body(r=one.r, low=one.low, high=outer[last].high, floor=floor))
         i = last + 1
     return bodies
+
+
+def _is_lugs(one: Ring, lug: LugRing) -> bool:
+    """Whether a ring is the lugs' outside."""
+    return abs(one.r - lug.r) < _SAME_MM and lug.low - 0.5 < one.middle < lug.high + 0.5
+
+
+def _is_piece(one: Ring, other: Ring) -> bool:
+    """Whether a ring seen in part is of the same cylinder as a whole one near it."""
+    gap = max(other.low - one.high, one.low - other.high)
+    return abs(one.r - other.r) < 0.5 * _SAME_MM and gap < _WIDEST_GROOVE_MM and one.around > 0.1
 
 
 def _is_one_body(run: list[Ring]) -> bool:

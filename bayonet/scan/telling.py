@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.scan.beside import Beside, Leads
-from bayonet.scan.correlation import inflation
+from bayonet.scan.correlation import inflation, scattered
 from bayonet.scan.faces import Shape
 from bayonet.scan.form import form_of, notable
 from bayonet.scan.missed import refuse_missed
@@ -135,9 +135,9 @@ def _refuse_doubtful(
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
     narrow = min(width_deg(end.values, f"lug.{i}") for i in range(shape.lugs))
-    if not is_equal and set_.hidden_deg > 0.8 * narrow:
+    if not is_equal and set_.gap_deg > 0.8 * narrow:
         rule = (
-            f"lugs are uneven and {set_.hidden_deg:.0f} deg of the way round was not seen, room for"
+            f"lugs are uneven and {set_.gap_deg:.0f} deg of the way round was not seen, room for"
             " another: scan all round"
         )
         raise ScanError(f"{name}: {rule}")
@@ -164,12 +164,14 @@ def unit_of(key: str) -> str:
 def _doubt(end: Refined, inflate: float) -> _Doubt:
     spread = inverse(end.information / (end.noise * inflate) ** 2 + np.diag(prior(end.keys)))
     u = dict(zip(end.keys, np.sqrt(np.maximum(np.diag(spread), 0.0)).tolist(), strict=True))
+    u |= {key: max(u[key], one) for key, one in scattered(end).items()}
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
     tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
     for key in end.keys:
         faces = faces_of(key)
         if faces is not None:
             tells[key] = tells[key] and all(count(end, face) >= 12 for face in faces)
+            tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
     return _Doubt(u=u, told=tells, covariance=spread)
 
 
@@ -185,7 +187,16 @@ def _covariance(
         names.append(".".join([first, str(place[int(rest[0])]), *rest[1:]])
                      if first == "lug" else end.keys[i])  # fmt: skip
     lengths = np.array([unit_of(name) == "mm" for name in names], dtype=float)
-    return tuple(names), doubt.covariance[np.ix_(kept, kept)] + np.diag(lengths * facet_mm**2)
+    matrix = doubt.covariance[np.ix_(kept, kept)]
+    said = np.array([doubt.u[end.keys[i]] for i in kept])
+    wider = said / np.sqrt(np.diag(matrix))  # where residuals over cells scatter more
+    return tuple(names), matrix * np.outer(wider, wider) + np.diag(lengths * facet_mm**2)
+
+
+def _is_against(end: Refined, face: str) -> bool:
+    """Whether a lug's own outer face speaks against a flank."""
+    parts = face.split(".")
+    return parts[0] == "lug" and parts[2] in end.against.get(int(parts[1]), ())
 
 
 def _odd(
@@ -213,6 +224,10 @@ def _odd(
                 if name not in _STRUCTURAL:
                     words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
                     flags.append((i, words))
+    for i, flanks in end.against.items():
+        odd |= {(i, "bearing_depth"), (i, "thickness")}
+        words = f"its outer face does not end at the {' and '.join(flanks)} flank found: no value"
+        flags.append((i, words))
     for i, middle in lost.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
         words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
@@ -252,6 +267,7 @@ def _shared(
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
+    by_u |= {key: doubt.u[key] for key in keys if not key.startswith("lug.")}
     return new, _Doubt(u=by_u, told=doubt.told, covariance=whole)
 
 

@@ -14,7 +14,7 @@ Array = NDArray[np.float64]
 
 _ROWS, _AROUND = 240, 480
 _POINTS_A_CELL = 6
-_CLOSED = 5  # of the eight neighbours of a cell
+_CLOSED = 6  # of the eight neighbours of a cell
 
 
 @dataclass(frozen=True, kw_only=True)

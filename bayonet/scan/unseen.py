@@ -30,12 +30,25 @@ class Completed:
         """Angle in which nothing was seen [deg]."""
         return float(self.hidden.sum()) * _CELL_DEG
 
+    @property
+    def gap_deg(self) -> float:
+        """Widest stretch in which nothing was seen [deg]."""
+        if self.hidden.all():
+            return 360.0
+        turned = np.roll(self.hidden, -int(np.argmin(self.hidden)))
+        runs = np.split(turned, np.flatnonzero(np.diff(turned.astype(int))) + 1)
+        return max(float(run.sum()) for run in runs) * _CELL_DEG
 
-def completed(end: Refined, shape: Shape) -> Completed:
-    """The smallest even set that the seen lugs fit and whose other places nothing was seen at."""
+
+def completed(end: Refined, shape: Shape, unseen: np.ndarray) -> Completed:
+    """The smallest even set that the seen lugs fit and whose other places nothing was seen at.
+
+    ``unseen`` marks cells of angle, any number, where neither a lug nor the body under it showed.
+    """
     centres = np.array([end.values[f"lug.{i}.centre_deg"] for i in range(shape.lugs)])
     sure = np.array([_sure(end, i) for i in range(shape.lugs)])
     hidden = _hidden(end)
+    hidden = hidden | unseen.reshape(len(hidden), -1).all(axis=1)
     first = centres[int(np.argmax(sure))]
     for total in range(max(shape.lugs, 2), 9):
         turns = (centres - first) * total / 360.0

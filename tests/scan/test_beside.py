@@ -7,12 +7,17 @@ import math
 import numpy as np
 import pytest
 
+from bayonet.errors import ScanError
+from bayonet.scan.adapt import state_of
+from bayonet.scan.axis import Axis
 from bayonet.scan.beside import beside
 from bayonet.scan.ends import nose_chamfer, shoulder_thickness
 from bayonet.scan.faces import Shape
 from bayonet.scan.flank_lines import disagreeing, flank_lines
 from bayonet.scan.form import form_of
+from bayonet.scan.parts import refuse_second
 from bayonet.scan.refine import Labelled, Pose, Refined
+from bayonet.scan.wear import worn
 
 SHAPE = Shape(lugs=3, bodies=1, root=0, groove="none", sign=-1, parallel=False)
 NOISE, LEAD, THICK = 0.02, 6.0, 4.02
@@ -35,7 +40,8 @@ def _end(seen: Labelled | None = None) -> Refined:
                        names=())  # fmt: skip
     return Refined(
         pose=Pose(rotation=np.eye(3), origin=np.zeros(3)), values=_values(), keys=(),
-        information=np.zeros((0, 0)), labelled=seen or nothing, noise=NOISE,
+        information=np.zeros((0, 0)), scatter=np.zeros((0, 0)), noise=NOISE,
+        labelled=seen or nothing,
     )  # fmt: skip
 
 
@@ -170,3 +176,42 @@ def test_ovality_is_not_taken_for_a_body_that_stands_off(sector: float) -> None:
     for name in ("body.0", "body.1"):
         one = told[f"{name}.coaxiality"]
         assert one.value < 4 * one.u + 2 * told[f"{name}.ovality"].u
+
+
+@pytest.mark.parametrize(("pocket", "found"), [(0.0, {}), (0.15, {1: -0.15})])
+def test_a_pocket_in_a_flank_is_found_though_no_lead_changes(
+    pocket: float, found: dict[int, float]
+) -> None:
+    """The middle third of one bearing flank lies deeper: material is lost, outwards is plus."""
+    xyz = _flanks(np.random.default_rng(4), {})
+    theta, depth = np.degrees(np.arctan2(xyz[:, 1], xyz[:, 0])), -xyz[:, 2]
+    worn_here = (np.abs(theta - 150.0) < 4.7) & (np.abs(depth - 5.0) < 0.6)
+    xyz[worn_here, 2] -= pocket
+    pose = Pose(rotation=np.eye(3), origin=np.zeros(3))
+    told = worn(xyz, state_of(SHAPE, _values(), pose), NOISE, 0.3)
+    assert told.keys() == found.keys()
+    for lug, off in found.items():
+        assert told[lug] == pytest.approx(off, abs=0.03)
+
+
+def test_jaws_beside_a_part_are_no_second_part() -> None:
+    """Two long flat jaws have a line all their normals meet, and face two ways only."""
+    rng = np.random.default_rng(6)
+    theta = rng.uniform(0, 2 * math.pi, 4000)
+    part = _xyz(np.full(4000, 16.0), theta, rng.uniform(0, 20, 4000))
+    facing = _xyz(np.ones(4000), theta, np.zeros(4000))
+    jaws, ways = [], []
+    for way in (1.0, -1.0):
+        spots = rng.uniform(-1, 1, (800, 2)) * [2.0, 30.0]
+        jaws.append(np.column_stack([np.full(800, 60.0 + 8.0 * way), *spots.T]))
+        ways.append(np.tile([way, 0.0, 0.0], (800, 1)) + rng.normal(0, 0.05, (800, 3)))
+    xyz, normal = np.vstack([part, *jaws]), np.vstack([facing, *ways])
+    normal /= np.linalg.norm(normal, axis=1, keepdims=True)
+    own = Axis(point=np.zeros(3), way=np.array([0.0, 0.0, 1.0]))
+    refuse_second(xyz, normal, own, name="part")
+    other = _xyz(np.full(1600, 9.0), theta[:1600], rng.uniform(0, 20, 1600)) + np.array(
+        [60.0, 0, 0]
+    )
+    with pytest.raises(ScanError, match="60 mm and"):
+        refuse_second(np.vstack([part, other]), np.vstack([facing, facing[:1600]]), own,
+                      name="part")  # fmt: skip

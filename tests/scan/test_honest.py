@@ -210,7 +210,8 @@ def test_a_lug_that_was_overlooked_is_refused() -> None:
     none = np.zeros(0)
     seen = Labelled(r=none, theta=none, depth=none, face=none.astype(int), residual=none, names=())
     end = Refined(pose=Pose(rotation=np.eye(3), origin=np.zeros(3)), values=values, keys=(),
-                  information=np.zeros((0, 0)), labelled=seen, noise=0.02)  # fmt: skip
+                  information=np.zeros((0, 0)), scatter=np.zeros((0, 0)), noise=0.02,
+                  labelled=seen)  # fmt: skip
     shape = Shape(lugs=2, bodies=1, root=0, groove="none", sign=-1, parallel=False)
     rng = np.random.default_rng(0)
 
