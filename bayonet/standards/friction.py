@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from bayonet.errors import TableError
-from bayonet.standards.tables import provenance, rows
+from bayonet.standards.tables import Row, provenance, rows
 
 CONDITIONS = MappingProxyType(
     {
@@ -59,15 +59,7 @@ def friction(one: str, other: str, *, condition: str) -> Friction:
     found = [
         r for r in rows("friction") if {r["a"], r["b"]} == pair and r["condition"] == condition
     ]
-    spans = [match for row in found if (match := _RANGE.fullmatch(row["mu_static"]))]
-    if not spans:
-        raise TableError(f"no friction of {one} on {other}, {condition}, in the table")
-    return Friction(
-        least=min(float(span[1]) for span in spans),
-        most=max(float(span[2] or span[1]) for span in spans),
-        source="; ".join(dict.fromkeys(row["source"] for row in found)),
-        provenance=provenance(*(row["provenance"] for row in found)),
-    )
+    return _span(found, f"{one} on {other}, {condition}")
 
 
 def between(one: tuple[str, ...], other: tuple[str, ...], *, lubrication: str) -> Friction:
@@ -100,18 +92,23 @@ def between(one: tuple[str, ...], other: tuple[str, ...], *, lubrication: str) -
         for row in rows("friction")
         if row["condition"] in CONDITIONS[lubrication] and _fits(row["a"], row["b"], one, other)
     ]
-    spans = [match for row in found if (match := _RANGE.fullmatch(row["mu_static"]))]
-    if not spans:
-        raise TableError(f"no friction of {one[0]} on {other[0]}, {lubrication}, in the table")
-    return Friction(
-        least=min(float(span[1]) for span in spans),
-        most=max(float(span[2] or span[1]) for span in spans),
-        source="; ".join(dict.fromkeys(row["source"] for row in found)),
-        provenance=provenance(*(row["provenance"] for row in found)),
-    )
+    return _span(found, f"{one[0]} on {other[0]}, {lubrication}")
 
 
 def _fits(a: str, b: str, one: tuple[str, ...], other: tuple[str, ...]) -> bool:
     if b == "self":
         return a in one and a in other
     return (a in one and b in other) or (b in one and a in other)
+
+
+def _span(found: list[Row], what: str) -> Friction:
+    """Least and most of some rows; TableError where none prints a number."""
+    spans = [match for row in found if (match := _RANGE.fullmatch(row["mu_static"]))]
+    if not spans:
+        raise TableError(f"no friction of {what}, in the table")
+    return Friction(
+        least=min(float(span[1]) for span in spans),
+        most=max(float(span[2] or span[1]) for span in spans),
+        source="; ".join(dict.fromkeys(row["source"] for row in found)),
+        provenance=provenance(*(row["provenance"] for row in found)),
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bayonet.errors import TableError
-from bayonet.standards.tables import number, provenance, rows
+from bayonet.standards.tables import Row, number, provenance, rows
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +59,15 @@ def elastomer(name: str) -> Elastomer:
     raise TableError(f"no elastomer {name!r}; the table has {known}")
 
 
+def rows_of(name: str) -> list[Row]:
+    """All printed rows of a body material; TableError where there are none."""
+    found = [row for row in rows("materials") if row["material"].lower() == name.strip().lower()]
+    if not found:
+        known = ", ".join(dict.fromkeys(row["material"] for row in rows("materials")))
+        raise TableError(f"no material {name!r}; the table has {known}")
+    return found
+
+
 def material(name: str) -> Material:
     """A body material: for each property the first row of that name that prints a plain number.
 
@@ -72,10 +81,7 @@ def material(name: str) -> Material:
     >>> material("6061-T6").expansion_per_k
     2.36e-05
     """
-    found = [row for row in rows("materials") if row["material"].lower() == name.strip().lower()]
-    if not found:
-        known = ", ".join(dict.fromkeys(row["material"] for row in rows("materials")))
-        raise TableError(f"no material {name!r}; the table has {known}")
+    found = rows_of(name)
     used: list[str] = []
     sources: list[str] = []
 

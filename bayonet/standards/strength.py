@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bayonet.errors import TableError
+from bayonet.standards.materials import rows_of
 from bayonet.standards.tables import Row, number, provenance, rows
 
 PLASTIC_MOST_C = 30.0  # tables of plastics are for 23 deg C
@@ -90,10 +91,7 @@ def strength(name: str) -> Strength:
     >>> strength("6061-T6").yield_mpa, strength("PLA").between_layers
     (241.0, 0.5)
     """
-    found = [row for row in rows("materials") if row["material"].lower() == name.strip().lower()]
-    if not found:
-        known = ", ".join(dict.fromkeys(row["material"] for row in rows("materials")))
-        raise TableError(f"no material {name!r}; the table has {known}")
+    found = rows_of(name)
     used = [row for row in found if any(row[key] for key in ("yield_MPa", "ultimate_MPa"))]
     return Strength(
         material=found[0]["material"],
