@@ -120,6 +120,7 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
         if held
         else "vibration can still walk it back: a detent, a latch or a lock wire keeps it"
     )
+    change, mends = _hold(design, found)
     where = (
         "the roof is level under the locked lugs" if lead == 0.0 else f"lead angle {lead:.2f} deg"
     )
@@ -131,8 +132,8 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
         f" {'holds by itself' if angle >= lead else 'turns back by itself'}; {shaken}",
         unit="deg",
         source=f"self-locking, Shigley eq. 8-3; friction: {found.lug_friction.source}",
-        change=_hold(design, found)[0],
-        mends=_hold(design, found)[1],
+        change=change,
+        mends=mends,
     )
 
 

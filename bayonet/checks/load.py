@@ -34,6 +34,8 @@ _FORMULAS = {
 }
 _MOST_WALL_FACTOR = 8.0
 
+Change = tuple[str, Mends]
+
 
 def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple[Finding, ...]:
     """Judge the strength of lugs, roof and boss.
@@ -56,11 +58,12 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
         assert weakest is not None
         words = f"{weakest.title} allows {_pressure(weakest.allowed_mpa)}; give service.pressure"
         return (not_evaluated("load.weakest", words), *_printed(design, found))
+    changes = {mode.key: _change(design, study, found, mode) for mode in found.modes}
     return (
-        _first(design, study, found),
+        _first(found, changes),
         _share(found),
         *_materials(found),
-        *(_mode(design, study, found, mode) for mode in found.modes),
+        *(_mode(found, mode, changes[mode.key]) for mode in found.modes),
         _proof(found),
         *_creep(found),
         *_weld(design),
@@ -68,13 +71,13 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
     )
 
 
-def _first(design: Design, study: Study | None, found: StrengthStudy) -> Finding:
+def _first(found: StrengthStudy, changes: dict[str, Change]) -> Finding:
     """What gives way first, at what pressure, and what to change."""
     first, weakest, working = found.first, found.weakest, found.working_mpa
     assert first is not None
     assert weakest is not None
     assert working is not None
-    change, mends = _change(design, study, found, weakest)
+    change, mends = changes[weakest.key]
     times = first.gives_way_mpa / working
     return at_least(
         weakest.allowed_mpa,
@@ -92,7 +95,7 @@ def _first(design: Design, study: Study | None, found: StrengthStudy) -> Finding
     )
 
 
-def _mode(design: Design, study: Study | None, found: StrengthStudy, mode: Mode) -> Finding:
+def _mode(found: StrengthStudy, mode: Mode, changed_by: Change) -> Finding:
     """One way to give way, at whichever of working and proof pressure leaves less."""
     working, proof = found.working_mpa, found.proof_mpa
     assert working is not None
@@ -103,7 +106,7 @@ def _mode(design: Design, study: Study | None, found: StrengthStudy, mode: Mode)
     )
     when, stress, allowed = max(cases, key=lambda case: case[1] / case[2])
     note = f"; {mode.note}" if mode.note else ""
-    change, mends = _change(design, study, found, mode)
+    change, mends = changed_by
     return at_most(
         stress,
         allowed,
@@ -176,9 +179,7 @@ def _why_share(shared: Shares, count: int) -> str:
     return f"{ahead} and the plug {free}; what gives before the others bear is counted"
 
 
-def _change(
-    design: Design, study: Study | None, found: StrengthStudy, mode: Mode
-) -> tuple[str, Mends]:
+def _change(design: Design, study: Study | None, found: StrengthStudy, mode: Mode) -> Change:
     """What would mend a mode: a thicker wall where that helps, less pressure, better material."""
     working = found.working_mpa or 0.0
     if mode.allowed_mpa >= working:

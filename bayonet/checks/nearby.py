@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from bayonet.checks.finding import PRACTICE, Finding, Verdict, at_least, not_evaluated
-from bayonet.model.around import Clearances, Place, Proposal
+from bayonet.model.around import Clearances, Place, Proposal, nearest
 
 SOURCE = "the least distance asked for, graft.around.clear"
 THINGS = {
@@ -96,9 +96,7 @@ def _own(found: Clearances) -> Iterator[Finding]:
             continue
         if not found.valve_known and body != "hand":
             continue
-        place = min((p for p in found.own if p.body == body), key=lambda p: p.distance_mm,
-                    default=None)  # fmt: skip
-        yield _judged(found, code, place, _change(found, body))
+        yield _judged(found, code, nearest(found.own, body), _change(found, body))
 
 
 def _judged(found: Clearances, code: str, place: Place | None, change: str) -> Finding:

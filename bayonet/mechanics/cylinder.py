@@ -56,9 +56,9 @@ def bore_growth_mm(
     ... )
     0.05
     """
-    inner, outer = np.asarray(inner_radius_mm, dtype=float), np.asarray(outer_radius_mm)
-    shape = (outer**2 + inner**2) / (outer**2 - inner**2) + np.asarray(poisson)
-    return np.asarray(np.asarray(pressure_mpa) * inner / np.asarray(modulus_mpa) * shape)
+    hoop = hoop_mpa(pressure_mpa, inner_radius_mm=inner_radius_mm, outer_radius_mm=outer_radius_mm)
+    strain = (hoop + np.asarray(poisson) * np.asarray(pressure_mpa)) / np.asarray(modulus_mpa)
+    return np.asarray(np.asarray(inner_radius_mm) * strain)
 
 
 def hoop_mpa(

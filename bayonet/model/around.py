@@ -262,6 +262,12 @@ class ClearMap:
     depends_on_clock: bool
 
 
+def nearest(places: tuple[Place, ...], body: str) -> Place | None:
+    """The closest of some places that are a body's; None where it has none."""
+    own = (place for place in places if place.body == body)
+    return min(own, key=lambda place: place.distance_mm, default=None)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Clearances:
     """All that was found round a tank."""
@@ -286,9 +292,7 @@ class Clearances:
 
     def least(self, body: str) -> Place | None:
         """The closest place of a body to the surroundings."""
-        return min(
-            (p for p in self.places if p.body == body), key=lambda p: p.distance_mm, default=None
-        )
+        return nearest(self.places, body)
 
     @property
     def has_files(self) -> bool:

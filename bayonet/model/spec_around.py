@@ -23,8 +23,7 @@ class RoundPartTable(Table):
 
     @model_validator(mode="after")
     def _rules(self) -> Self:
-        if not self.to_height.value > self.from_height.value:
-            raise ValueError("to_height must be more than from_height")
+        _upwards(self.from_height.value, self.to_height.value)
         return self
 
     def part(self) -> RoundPart:
@@ -47,8 +46,7 @@ class ArmTable(Table):
 
     @model_validator(mode="after")
     def _rules(self) -> Self:
-        if not self.to_height.value > self.from_height.value:
-            raise ValueError("to_height must be more than from_height")
+        _upwards(self.from_height.value, self.to_height.value)
         return self
 
     def arm(self) -> Arm:
@@ -79,8 +77,7 @@ class HandPartTable(Table):
         one_of(self, "radius", "beyond", "reach")
         if (self.reach is None) != (self.width is None):
             raise ValueError("reach and width belong together")
-        if not self.to_height > self.from_height:
-            raise ValueError("to_height must be more than from_height")
+        _upwards(self.from_height, self.to_height)
         return self
 
     def part(self) -> HandPart:
@@ -160,6 +157,11 @@ class AroundTable(Table):
             hand=self.hand, own_hand=None if self.own_hand is None else self.own_hand.hand(),
             tilt_deg=self.tilt_deg,
         )  # fmt: skip
+
+
+def _upwards(low: float, high: float) -> None:
+    if not high > low:
+        raise ValueError("to_height must be more than from_height")
 
 
 def _value(measured: Measured | None) -> float | None:

@@ -16,6 +16,7 @@ from bayonet.report.sheet import FAIL, FREE, INK, LINING, LUG, MATERIAL, TIGHT, 
 from bayonet.strength.modes import Mode
 from bayonet.strength.study import StrengthStudy
 from bayonet.strength.turning import Turning
+from bayonet.tolerance.quantities import line_depth_mm
 
 _BAR = 10.0  # bar per MPa
 
@@ -76,9 +77,7 @@ def _section(axes: Axes, result: Result) -> None:
     socket, plug = design.socket, design.plug
     worst = 0 if found.shares is None else int(np.argmax(found.shares.most))
     lug, track = plug.lugs[worst], socket.tracks[worst]
-    roof, floor = (
-        float(np.interp(plug.turn_deg, *np.array(line).T)) for line in (track.roof, track.floor)
-    )
+    roof, floor = (float(line_depth_mm(line, plug.turn_deg)) for line in (track.roof, track.floor))
     _boss(axes, result, track, roof, floor)
     _plug(axes, result, lug)
     _arrows(axes, result, worst, roof)

@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.colors import LinearSegmentedColormap
 from numpy.typing import NDArray
 
+from bayonet.mechanics.angles import signed_deg
 from bayonet.report.sheet import FAIL, INK, LUG, MATERIAL, WAY, fill, sheet
 from bayonet.scan import unrolled
 from bayonet.scan.result import ScanResult
@@ -111,7 +112,7 @@ def _contours(axes: Axes, result: ScanResult, value: dict[str, float], *, words:
                       color=WAY if words else INK, linewidth=1.5,
                       linestyle=dashes, zorder=4)  # fmt: skip
         if words:
-            at = (centre + 180.0) % 360.0 - 180.0
+            at = signed_deg(centre)
             text = f"{number + 1}" + (" (by symmetry)" if by_symmetry else "")
             axes.text(at, outline.points[:, 1].mean(), text, ha="center", va="center",
                       color=WAY, fontsize=10, weight="bold", zorder=5)  # fmt: skip
@@ -141,7 +142,7 @@ def _unseen_lug(axes: Axes, value: dict[str, float], number: int) -> None:
     centre = value.get(f"lug.{number}.centre_deg")
     if centre is None:
         return
-    at = (centre + 180.0) % 360.0 - 180.0
+    at = signed_deg(centre)
     axes.text(at, 0.5, f"{number + 1}: not seen", transform=axes.get_xaxis_transform(),
               rotation=90, ha="center", va="center", color=FAIL, zorder=5)  # fmt: skip
 
@@ -204,7 +205,7 @@ def _deviation(
         for number, what in result.flags:
             centre = value.get(f"lug.{number}.centre_deg")
             if centre is not None:
-                at = (centre + 180.0) % 360.0 - 180.0
+                at = signed_deg(centre)
                 axes.text(at, span[1] - 0.3, f"lug {number + 1}: {what}", ha="center", color=FAIL,
                           fontsize=8.5, weight="bold", zorder=6)  # fmt: skip
         title = f"{name}: scan outside (+) or inside (-) the found plug, mean over 3 x 3 cells"

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.result import FeatureValue
 
 LUG = "lug."
@@ -80,7 +81,7 @@ def _misfit(
         elif parts[1] != "lead":
             rest += (reference[key] - feature.value) ** 2
     turn = _mean_angle(centres)
-    away = [(value - turn + 180.0) % 360.0 - 180.0 for value in centres]
+    away = [signed_deg(value - turn) for value in centres]
     return rest + sum(value * value for value in away), turn
 
 
@@ -89,5 +90,5 @@ def _mean_angle(angles_deg: list[float]) -> float:
         return 0.0
     turns = np.exp(1j * np.radians(angles_deg))
     first = math.degrees(float(np.angle(turns.sum())))
-    away = [(value - first + 180.0) % 360.0 - 180.0 for value in angles_deg]
+    away = [signed_deg(value - first) for value in angles_deg]
     return first + sum(away) / len(away)

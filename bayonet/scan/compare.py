@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.alignment import CENTRE, renumbered
 from bayonet.scan.known import Known, KnownPlug
 from bayonet.scan.result import FeatureValue
@@ -126,7 +127,7 @@ def _row(file: Known, scan: FeatureValue | None) -> Difference:
         )  # fmt: skip
     difference = scan.value - file.value
     if file.key.endswith(CENTRE):
-        difference = (difference + 180.0) % 360.0 - 180.0
+        difference = signed_deg(difference)
     expanded = math.hypot(2.0 * scan.u, file.doubt)
     note = "" if scan.found == "measured" else "by symmetry"
     return Difference(

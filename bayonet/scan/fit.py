@@ -9,6 +9,7 @@ from collections.abc import Callable
 import numpy as np
 
 from bayonet.errors import ScanError
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan import axis, structure
 from bayonet.scan.adapt import fitted
 from bayonet.scan.beside import beside
@@ -151,7 +152,7 @@ def _is_uneven(found: structure.Structure, even: Completed) -> bool:
     turns = [360.0 * place / even.total for place in even.place]
     half = float(np.median([found.lugs[i].half for i in whole]))
     first = found.lugs[whole[0]].centre - turns[whole[0]]
-    shifts = [_turned(found.lugs[i].centre - turns[i] - first) for i in whole]
+    shifts = [signed_deg(found.lugs[i].centre - turns[i] - first) for i in whole]
     base = first + float(np.median(shifts))
     for i, lug in enumerate(found.lugs):
         if even.sure[i]:
@@ -159,12 +160,7 @@ def _is_uneven(found: structure.Structure, even: Completed) -> bool:
         if lug.is_whole and abs(lug.half - half) > max(0.15 * half, _COARSE_HALF_DEG):
             return True
         for way, is_seen in ((-1.0, lug.starts), (1.0, lug.stops)):
-            away = _turned(lug.centre + way * lug.half - base - turns[i] - way * half)
+            away = signed_deg(lug.centre + way * lug.half - base - turns[i] - way * half)
             if is_seen and abs(away) > max(0.18 * half, _COARSE_DEG):
                 return True
     return False
-
-
-def _turned(angle_deg: float) -> float:
-    """Within half a turn."""
-    return (angle_deg + 180.0) % 360.0 - 180.0

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.flanks import flanks_of, sharpest_slope
 
 Array = NDArray[np.float64]
@@ -149,7 +150,7 @@ def lugs(points: Spread, band: Band) -> tuple[LugSeed, ...]:
     if not found:
         return ()
     middles = [(first + cells / 2.0) * 360.0 / CELLS for first, cells, _ in found]
-    angles = [(points.theta[on] - middle + 180.0) % 360.0 - 180.0
+    angles = [signed_deg(points.theta[on] - middle)
               for (*_, on), middle in zip(found, middles, strict=True)]  # fmt: skip
     depths = [points.depth[on] for *_, on in found]
     outers = [np.abs(points.r[on] - band.lug_r) < _WIDE_MM for *_, on in found]

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
 from bayonet.scan.seen import width_deg
@@ -51,7 +52,7 @@ def refuse_missed(cloud: Array, end: Refined, shape: Shape, *, name: str) -> Non
         reach = _CLEAR * max(width_deg(v, f"lug.{i}") / 2.0, half) + math.degrees(
             _BESIDE_MM / outer
         )
-        away = np.abs((at - v[f"lug.{i}.centre_deg"] + 180.0) % 360.0 - 180.0)
+        away = np.abs(signed_deg(at - v[f"lug.{i}.centre_deg"]))
         free &= away > reach + 0.7 * half
     if not free.any():
         return

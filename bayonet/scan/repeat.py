@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bayonet.errors import ScanError
+from bayonet.mechanics.angles import signed_deg
 from bayonet.mechanics.uncertainty import tolerance_factor
 from bayonet.scan.alignment import CENTRE, renumbered
 from bayonet.scan.result import FeatureValue
@@ -131,7 +132,7 @@ def _row(feature: FeatureValue, samples: Sequence[tuple[FeatureValue, ...]]) -> 
     seen = [one for one in same if one.found == "measured" and math.isfinite(one.value)]
     values = np.array([one.value for one in seen])
     if feature.key.endswith(CENTRE) and len(values):
-        values = values[0] + (values - values[0] + 180.0) % 360.0 - 180.0
+        values = values[0] + signed_deg(values - values[0])
     count = len(values)
     return Pooled(
         key=feature.key, meaning=feature.meaning, unit=feature.unit,

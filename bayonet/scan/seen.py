@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.refine import Refined
 
 _GROOVE = {
@@ -62,7 +63,7 @@ def _share(name: str, end: Refined) -> float:
     if ".side" in name:
         place = (depth - v[f"{base}.bearing_depth"]) / v[f"{base}.thickness"] - 0.5
     else:
-        away = (theta - v[f"{base}.centre_deg"] + 180.0) % 360.0 - 180.0
+        away = signed_deg(theta - v[f"{base}.centre_deg"])
         place = away / width_deg(v, base)
     cell = np.floor((place / _INNER + 0.5) * _LUG_CELLS)
     return len(np.unique(cell[(cell >= 0) & (cell < _LUG_CELLS)])) / _LUG_CELLS

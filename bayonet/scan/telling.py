@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.beside import Beside, Leads
 from bayonet.scan.correlation import inflation, scattered
 from bayonet.scan.faces import Shape
@@ -251,7 +252,7 @@ def _shared(
             if parts[2] == "centre_deg":
                 label, turn = "centre", 360.0 * set_.place[int(parts[1])] / set_.total
                 base = end.values["lug.0.centre_deg"] - 360.0 * set_.place[0] / set_.total
-                away = (values[row] - base - turn + 180.0) % 360.0 - 180.0
+                away = signed_deg(values[row] - base - turn)
                 start[row], values[row] = base + turn, base + turn + away
             elif parts[2] in _SHARED:
                 label = parts[2]

@@ -11,6 +11,7 @@ from bayonet.model.design import Design
 from bayonet.model.plug import Lug
 from bayonet.model.socket import Track
 from bayonet.tolerance import zones
+from bayonet.tolerance.quantities import line_depth_mm
 from bayonet.tolerance.study import Study
 from bayonet.tolerance.zones import Extreme
 
@@ -121,7 +122,6 @@ def _ledge(lug: Lug, track: Track, design: Design) -> float:
     """Least thickness of the roof's ledge over the lug at lock [mm]."""
     lock = design.plug.turn_deg
     half = float(lug.half.at(lug.outer_radius_mm))
-    angles, depths = np.array(track.roof).T
-    inside = angles[(angles > lock - half) & (angles < lock + half)]
-    at = np.concatenate([[max(lock - half, angles[0]), lock + half], inside])
-    return float(np.min(np.interp(at, angles, depths)) - track.top_mm)
+    corners = [angle for angle, _ in track.roof if lock - half < angle < lock + half]
+    at = [max(lock - half, track.roof[0][0]), lock + half, *corners]
+    return float(np.min(line_depth_mm(track.roof, at)) - track.top_mm)

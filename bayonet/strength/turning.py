@@ -5,6 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from bayonet.errors import TableError
 from bayonet.mechanics import ring as ring_formula
 from bayonet.mechanics import screw
@@ -13,6 +16,7 @@ from bayonet.model.measured import value_or
 from bayonet.standards import friction as table
 from bayonet.standards.strength import friction_names, hand_force_n
 from bayonet.standards.tables import from_memory
+from bayonet.strength.loads import end_load_n
 from bayonet.tolerance.gland import GlandState
 
 NORMAL_95 = 1.645
@@ -21,6 +25,7 @@ WIDEST_GRIP_MM = 63.5
 """Beyond this grip the force was not measured: the arm is held at it [mm]."""
 GRIP_SOURCE = "grips to 63.5 mm: Shih & Wang 1996, Int. J. Industrial Ergonomics 18"
 
+Array = NDArray[np.float64]
 Range = tuple[float, float]
 
 
@@ -151,15 +156,14 @@ def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
     axial = socket.seal_radius_mm is None
     groove = design.plug.groove
     radius = (groove.start_mm + groove.end_mm) / 2.0 if axial else socket.seal_radius_mm or 0.0
-    loads = [
-        float(ring_formula.line_load_n_per_mm(section, squeeze, hardness)) * 2 * math.pi * radius
-        for section, squeeze in (
-            (bench.section_mm.least, bench.squeeze.least),
-            (bench.section_mm.most, bench.squeeze.most),
-        )
-    ]
+    line = ring_formula.line_load_n_per_mm(
+        [bench.section_mm.least, bench.section_mm.most],
+        [bench.squeeze.least, bench.squeeze.most],
+        hardness,
+    )
+    least, most = (line * 2 * math.pi * radius).tolist()
     return RingLoad(
-        normal_n=(loads[0], loads[1]),
+        normal_n=(least, most),
         radius_mm=radius,
         axial=axial,
         friction=Mu(
@@ -228,7 +232,7 @@ def turning(
     clamp = work.clamp() if design.socket.seating == "clamp" else None
     pressure = design.spec.service.pressure
     locked = work.down(0.0) if clamp is None else work.unclamp(clamp)
-    force = 0.0 if pressure is None else pressure.value * math.pi * sealed_radius_mm**2
+    force = 0.0 if pressure is None else end_load_n(pressure.value, sealed_radius_mm)
     detent = design.spec.socket.track.detent
     return Turning(
         lock=work.up(0.0),
@@ -261,48 +265,44 @@ class _Work:
         outer = min(self.design.plug.shoulder_radius_mm, self.design.socket.boss_radius_mm)
         return outer + min(self.design.socket.track_radius_mm, outer)
 
-    def _pairs(self, loads: Range) -> tuple[tuple[float, float, float], ...]:
-        drag = self.ring.drag_nm
-        return ((loads[0], self.lug.least, drag[0]), (loads[1], self.lug.most, drag[1]))
+    @property
+    def friction(self) -> Array:
+        """Of lug on track and shoulder on mouth face, least and most [-]."""
+        return np.array([self.lug.least, self.lug.most])
 
-    def _axial(self, extra_n: float) -> Range:
+    def _with_drag(self, torque_nmm: Array) -> Range:
+        """The ring's own rubbing added; from N mm to N m."""
+        low, high = (torque_nmm / 1000.0 + self.ring.drag_nm).tolist()
+        return low, high
+
+    def _axial(self, extra_n: float) -> Array:
         """Load on the lugs from the ring, least and most, and something on top [N]."""
         face = self.ring.normal_n if self.ring.axial else (0.0, 0.0)
-        return face[0] + extra_n, face[1] + extra_n
+        return np.array(face) + extra_n
 
     def up(self, force_n: float) -> Range:
         """Towards lock against a load, rings included [N m]."""
-        low, high = (
-            float(
-                screw.ramp_torque_nmm(
-                    load,
-                    mean_diameter_mm=self.across,
-                    lead_mm_per_rev=self.design.socket.lead_mm_per_rev,
-                    friction=mu,
-                )
+        return self._with_drag(
+            screw.ramp_torque_nmm(
+                self._axial(force_n),
+                mean_diameter_mm=self.across,
+                lead_mm_per_rev=self.design.socket.lead_mm_per_rev,
+                friction=self.friction,
             )
-            / 1000.0
-            + drag
-            for load, mu, drag in self._pairs(self._axial(force_n))
         )
-        return low, high
 
     def down(self, force_n: float) -> Range:
         """Away from lock with a load on the lugs, rings included [N m]."""
-        low, high = (
-            float(
-                screw.release_torque_nmm(
-                    load,
-                    mean_diameter_mm=self.across,
-                    lead_mm_per_rev=self.lead_at_lock,
-                    friction=mu,
-                )
-            )
-            / 1000.0
-            + drag
-            for load, mu, drag in self._pairs(self._axial(force_n))
+        return self._with_drag(self._release(self._axial(force_n)))
+
+    def _release(self, load_n: Array) -> Array:
+        """Torque down the roof under the locked lugs [N mm]."""
+        return screw.release_torque_nmm(
+            load_n,
+            mean_diameter_mm=self.across,
+            lead_mm_per_rev=self.lead_at_lock,
+            friction=self.friction,
         )
-        return low, high
 
     def pressed(self, force_n: float, locked: Range) -> Range:
         """As `down` with the pressure's load; one well clamped takes what it took without."""
@@ -312,23 +312,15 @@ class _Work:
 
     def clamp(self) -> Range:
         """Clamp load of a weak hand at most friction and of a strong one at least [N]."""
-        drag = self.ring.drag_nm
-        low, high = (
-            float(
-                screw.clamp_load_n(
-                    1000.0 * (torque - lost),
-                    mean_diameter_mm=self.across,
-                    lead_mm_per_rev=self.design.socket.lead_mm_per_rev,
-                    friction=mu,
-                    face_diameter_mm=self.face_mm,
-                    face_friction=mu,
-                )
-            )
-            for torque, mu, lost in (
-                (self.hand.anybody_nm, self.lug.most, drag[1]),
-                (self.hand.strong_nm, self.lug.least, drag[0]),
-            )
-        )
+        hands = np.array([self.hand.strong_nm, self.hand.anybody_nm])
+        high, low = screw.clamp_load_n(
+            1000.0 * (hands - self.ring.drag_nm),
+            mean_diameter_mm=self.across,
+            lead_mm_per_rev=self.design.socket.lead_mm_per_rev,
+            friction=self.friction,
+            face_diameter_mm=self.face_mm,
+            face_friction=self.friction,
+        ).tolist()
         return low, high
 
     def unclamp(self, clamp_n: Range) -> Range:
@@ -336,40 +328,21 @@ class _Work:
 
         The order of least and most follows the torques, not the loads.
         """
-        torques = [
-            float(
-                screw.release_torque_nmm(
-                    load,
-                    mean_diameter_mm=self.across,
-                    lead_mm_per_rev=self.lead_at_lock,
-                    friction=mu,
-                )
-                + screw.face_torque_nmm(load, mean_diameter_mm=self.face_mm, friction=mu)
-            )
-            / 1000.0
-            + drag
-            for load, mu, drag in (
-                (clamp_n[0], self.lug.most, self.ring.drag_nm[1]),
-                (clamp_n[1], self.lug.least, self.ring.drag_nm[0]),
-            )
-        ]
-        return min(torques), max(torques)
+        load = np.array(clamp_n[::-1])
+        face = screw.face_torque_nmm(load, mean_diameter_mm=self.face_mm, friction=self.friction)
+        low, high = sorted(self._with_drag(self._release(load) + face))
+        return low, high
 
     def over(self, flank_angle_deg: float) -> Range:
         """Peak over the detent: the flank against what holds the plug out, drag included [N m].
 
         A face seal pushes the plug out; a radial ring resists being slid in by its friction.
         """
-        hold = self.ring.normal_n if self.ring.axial else self.ring.rub_n
-        low, high = (
-            float(
-                screw.flank_torque_nmm(
-                    load, mean_diameter_mm=self.across, flank_angle_deg=flank_angle_deg,
-                    friction=mu,
-                )
+        return self._with_drag(
+            screw.flank_torque_nmm(
+                self.ring.normal_n if self.ring.axial else self.ring.rub_n,
+                mean_diameter_mm=self.across,
+                flank_angle_deg=flank_angle_deg,
+                friction=self.friction,
             )
-            / 1000.0
-            + drag
-            for load, mu, drag in self._pairs(hold)
-        )  # fmt: skip
-        return low, high
+        )
