@@ -256,15 +256,17 @@ def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
     for row in rows:
         if row.found == "measured" and math.isfinite(row.bound) and row.bound > 0:
             families[row.family].append(row)
-    lines = [f"{'parameter':28}{'n':>6}{'rms/bound':>11}{'worst':>8}{'bias':>8}{'2u holds':>10}"]
+    lines = [f"{'parameter':28}{'n':>6}{'rms/bound':>11}{'worst':>8}{'bias':>8}{'2u holds':>10}{'rms/u':>8}"]
     rms = []
     for family, own in sorted(families.items()):
         ratios = np.array([row.ratio for row in own])
         inside = np.mean([abs(row.error) <= 2 * row.u for row in own])
         single = max((abs(row.error) - FLOOR_MM) / row.bound for row in own)
         rms.append(math.sqrt(float(np.mean(ratios**2))))
+        sure = rms_of(row.error for row in own) / rms_of(row.u for row in own)
         lines.append(
             f"{family:28}{len(own):6}{rms[-1]:11.2f}{single:8.1f}{ratios.mean():8.2f}{inside:10.1%}"
+            f"{sure:8.2f}"
         )
     if rows:
         held = np.mean([abs(row.error) <= 2 * row.u for row in rows])
@@ -277,6 +279,10 @@ def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
         if clean and math.isfinite(row.bound)
     ]
     return lines
+
+
+def rms_of(values: Iterable[float]) -> float:
+    return math.sqrt(float(np.mean(np.square(list(values)))))
 
 
 def main() -> None:

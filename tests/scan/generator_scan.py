@@ -81,7 +81,8 @@ class Scan:
 
     @property
     def truth(self) -> Params:
-        return dict(self.plug.p)
+        """Every dimension as a report means it, on the plug as it was spoiled."""
+        return spoiled_sizes(self.plug)
 
     def seen_share(self, name: str) -> float:
         """Points on faces whose name starts so, by how many an unhindered scan would have."""
@@ -262,13 +263,39 @@ def _noise(local: np.ndarray, nuisance: Nuisance, rng: np.random.Generator) -> n
 def _deformed(
     plug: TruePlug, local: np.ndarray, face: np.ndarray, faces: list[Patch]
 ) -> np.ndarray:
-    """Ovality and taper of the bodies and the groove's bottom; means stay."""
+    """Ovality and taper of the bodies and the groove's bottom."""
     if not (plug.oval[0] or plug.taper):
         return local
     r, theta, depth = _cylindrical(local)
     round_ = np.array([f.name.startswith("body") or f.name == "groove.bottom" for f in faces])[face]
-    swing = plug.oval[0] * np.cos(2 * (theta - plug.oval[1])) + plug.taper * (depth - plug.nose / 2)
+    swing = plug.oval[0] * np.cos(2 * (theta - plug.oval[1])) + _growth(plug, depth)
     return _cartesian(r + np.where(round_, swing, 0.0), theta, depth)
+
+
+def _growth(plug: TruePlug, depth: np.ndarray | float) -> np.ndarray | float:
+    """How much taper adds to the radius at a depth: none half way to the nose."""
+    return plug.taper * (depth - plug.nose / 2)
+
+
+def spoiled_sizes(plug: TruePlug) -> Params:
+    """Dimensions of the spoiled plug: diameters half way along their own face, mean round it.
+
+    Taper grows about half the nose's depth, so each face's own middle is off by its distance from
+    there; ovality leaves the mean. A worn flank is `wear_at` deeper in the middle of its lug.
+    """
+    p, found, d0 = plug.p, dict(plug.p), 0.0
+    for i in range(plug.steps):
+        d1 = p[f"body.{i}.to_depth"]
+        found[f"body.{i}.diameter"] += 2 * _growth(plug, (d0 + d1) / 2)
+        d0 = d1
+    if plug.groove == "radial":
+        middle = p["groove.at_depth"] + p["groove.width"] / 2
+        found["groove.diameter"] += 2 * _growth(plug, middle)
+    if plug.worn is not None:
+        lost = float(g.wear_at(plug, plug.worn[0], np.zeros(1))[0])
+        found[f"lug.{plug.worn[0]}.bearing_depth"] += lost
+        found[f"lug.{plug.worn[0]}.thickness"] -= lost
+    return found
 
 
 def _visible(
