@@ -30,7 +30,7 @@ from bayonet.scan.unseen import Completed, completed
 
 _FEW = 15_000
 _MANY = 100_000
-_COARSE_DEG, _COARSE_HALF_DEG = 2.5, 1.6
+_COARSE_DEG, _COARSE_HALF_DEG = 3.5, 1.6  # an edge seen in cells of 1.5 deg, two asked either way
 
 
 def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
