@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan import joint, surface
+from bayonet.scan.correlation import smooth
 from bayonet.scan.faces import Shape, Values
 from bayonet.scan.finish import Ended, on_all
 from bayonet.scan.labels import Labelled as Faced
@@ -103,7 +104,8 @@ def refined(shape: Shape, values: Values, end: Ended) -> Refined:
     mapped = np.asarray(maker.any(axis=1))
     freed = _freed(end.information, ~mapped & end.free)
     information = maker.T @ freed @ end.information @ maker
-    scatter = maker.T @ freed @ end.scatter @ freed.T @ maker
+    extra, length = _unsure(end)
+    scatter = maker.T @ freed @ extra @ freed.T @ maker
     result = dict(values)
     for name, value in zip(names, state.p.tolist(), strict=True):
         for key, times in source_of(name, shape).items():
@@ -114,7 +116,26 @@ def refined(shape: Shape, values: Values, end: Ended) -> Refined:
     return Refined(
         pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
         information=information, labelled=labels(end.rows, state), noise=end.noise, scatter=scatter,
+        correlation_mm=length,
     )  # fmt: skip
+
+
+def _unsure(end: Ended) -> tuple[Array, float]:
+    """Covariance of right sides beyond white noise, and over what length [mm] residuals agree.
+
+    What is smooth in the residuals; and what form errors left out for being unsure would move, if
+    they are there as large as they were found.
+    """
+    names = end.state.names
+    free = joint.columns_of(names, ~end.free)
+    square = free.T @ end.information @ free + joint.DAMPING * np.eye(free.shape[1])
+    found = smooth(end.cells, free @ np.linalg.inv(square) @ free.T, end.noise)
+    total = found.squares
+    kinds = np.array([name.split("_")[0] for name in names])  # both parts of an ovality at once
+    for kind in dict.fromkeys(kinds[end.dropped != 0.0].tolist()):
+        side = end.information @ np.where(kinds == kind, end.dropped, 0.0)
+        total = total + np.outer(side, side)
+    return total, found.length_mm
 
 
 def _freed(information: Array, nuisance: NDArray[np.bool_]) -> Array:

@@ -1,56 +1,169 @@
-"""Whether residuals are white, and how much larger uncertainties are where they are not."""
+"""Whether residuals are white; if not, over what length they agree, and what that does to the fit.
+
+The error of the surface is taken as white noise and a smooth part of covariance
+s^2 exp(-d^2 / 2 l^2), d [mm] through space. Residuals summed over cells of several sizes tell s and
+l; the fit has taken a share of the smooth part into its parameters, so what is expected of the sums
+is reckoned from residuals of the same fit to smooth fields drawn at random.
+"""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.refine import Labelled, Refined, inverse, prior
+from bayonet.scan.scatter import Cells
 
 Array = NDArray[np.float64]
+Indices = NDArray[np.int64]
 
-_SIZES_MM = (1.5, 3.0, 6.0)
+_LENGTHS_MM = (1.0, 1.5, 2.2, 3.2, 4.7, 6.8, 10.0)
+_LEVELS = 5  # cells of 1, 2, 4, 8, 16 mm
+_WAVES = 100
+_LEAST_GROUPS = 8.0
+_SUSPECT = 2.5  # standard deviations of one size's sum
+_SURE = 6.0  # fall of chi squared
+_WHITE_SHARE = 0.98  # of the variance, at most, smooth
 
 
-def inflation(end: Refined, rest: Array) -> tuple[float, float]:
-    """How much larger uncertainties are than white noise says, and over what length [mm].
+@dataclass(frozen=True, kw_only=True)
+class Smooth:
+    """The smooth part of a surface's error.
 
-    White residuals summed in cells of n have variance n sigma^2; what is more is correlation.
+    ``squares`` is the covariance it gives the right sides of the normal equations [mm^2]; zero, as
+    ``length_mm``, where residuals are white.
     """
-    seen = end.labelled
-    near = np.abs(seen.residual) < 3.6 * end.noise
-    owns = [seen.of(name) for name in dict.fromkeys(seen.names)]
-    owns = [own[near[own]] for own in owns]
-    shares = [_share(seen, rest, [own for own in owns if len(own) > 2], size, end.noise)
-              for size in _SIZES_MM]  # fmt: skip
-    most = max(shares)
-    length = _SIZES_MM[int(np.argmax(np.array(shares) > 0.5 * most))] if most > 1.5 else 0.0
-    return math.sqrt(most) if most > 1.2 else 1.0, length
+
+    squares: Array
+    length_mm: float
+    sd_mm: float
 
 
-def scattered(end: Refined) -> dict[str, float]:
-    """Standard uncertainties by how residuals' sums over cells scatter, of turned faces and lead.
+@dataclass(frozen=True, kw_only=True)
+class _Sums:
+    """Square sums over the groups of one size, and in how many groups' worth they scatter."""
 
-    A lug's own faces are too few cells to tell.
+    seen: Array
+    white: Array  # by residuals of unit variance
+    groups: Array
+
+
+def smooth(cells: Cells, solve: Array, noise: float) -> Smooth:
+    """Length and size of the smooth part, and its covariance.
+
+    Parameters
+    ----------
+    cells : Cells
+        Of all faces, with the residuals of the fit.
+    solve : array (p, p)
+        From right sides to parameters: the inverse of the information where free.
+    noise : float
+        Standard deviation of all residuals [mm].
+
+    References
+    ----------
+    .. [1] Rahimi & Recht, Random features for large-scale kernel machines, NIPS 20 (2007): waves of
+       normal random number drawn for a Gaussian covariance.
     """
-    variance = end.noise**2
-    spread = inverse(end.information / variance + np.diag(prior(end.keys))) / variance
-    u = np.sqrt(np.maximum(np.diag(spread @ end.scatter @ spread), 0.0))
-    found = zip(end.keys, u.tolist(), strict=True)
-    return {key: one for key, one in found if not key.startswith("lug.")}
+    none = Smooth(squares=np.zeros_like(solve), length_mm=0.0, sd_mm=0.0)
+    levels = list(_levels(cells.place))
+    sums = _sums(cells, solve, levels)
+    told = sums.groups > _LEAST_GROUPS
+    excess = sums.seen / (noise**2 * sums.white) - 1.0
+    if not (excess * np.sqrt(sums.groups / 2.0) > _SUSPECT)[told].any():
+        return none
+    found = []
+    for number, length in enumerate(_LENGTHS_MM):
+        sides, expected, groups = _drawn(cells, solve, levels, length, number)
+        variance, chi = _matched(sums, expected, groups, noise)
+        found.append((chi, variance, sides))
+    chis = np.array([chi for chi, _, _ in found])
+    _, white_chi = _matched(sums, sums.white, sums.groups, noise)
+    if not white_chi - chis.min() > _SURE:
+        return none
+    weight = np.exp(-0.5 * (chis - chis.min()))
+    weight /= weight.sum()
+    squares = sum(w * variance * sides @ sides.T / sides.shape[1]
+                  for w, (_, variance, sides) in zip(weight, found, strict=True))  # fmt: skip
+    best = int(np.argmin(chis))
+    return Smooth(squares=np.asarray(squares), length_mm=_LENGTHS_MM[best],
+                  sd_mm=math.sqrt(found[best][1]))  # fmt: skip
 
 
-def _share(seen: Labelled, rest: Array, owns: list[NDArray[np.int64]], size: float, noise: float
-           ) -> float:  # fmt: skip
-    """Square sums of residuals over cells of a size, by what white noise would give."""
-    total, count = 0.0, 0
-    for own in owns:
-        along = np.radians(seen.theta[own]) * seen.r[own]
-        places = sorted((along, seen.r[own], seen.depth[own]), key=lambda one: float(one.std()))
-        first, second = (np.floor((one - one.min()) / size).astype(np.int64) for one in places[1:])
-        sums = np.bincount(first * (second.max() + 1) + second, weights=rest[own])
-        total += float((sums**2).sum())
-        count += len(own)
-    return total / max(count * noise**2, 1e-12)
+def _levels(place: Indices) -> Iterator[tuple[Indices, Indices]]:
+    """From each size of cell to the next, twice as large: order, and where groups start."""
+    own = place
+    for level in range(_LEVELS):
+        if level:
+            own = own // np.array([1, 2, 2])
+        order = np.lexsort((own[:, 2], own[:, 1], own[:, 0]))
+        own = own[order]
+        starts = np.flatnonzero(np.r_[True, (np.diff(own, axis=0) != 0).any(axis=1)])
+        own = own[starts]
+        yield order, starts
+
+
+def _grouped(values: Array, levels: list[tuple[Indices, Indices]]) -> Iterator[Array]:
+    """Sums over ever larger cells, along the last axis."""
+    for order, starts in levels:
+        values = np.add.reduceat(values[..., order], starts, axis=-1)
+        yield values
+
+
+def _effective(variance: Array) -> float:
+    """Of how many equal groups the sum of squares would scatter as much."""
+    return float(variance.sum() ** 2 / max(float((variance**2).sum()), 1e-300))
+
+
+def _sums(cells: Cells, solve: Array, levels: list[tuple[Indices, Indices]]) -> _Sums:
+    seen, white, groups = [], [], []
+    for off, rates, count in zip(_grouped(cells.off, levels), _grouped(cells.rates, levels),
+                                 _grouped(cells.count, levels), strict=True):  # fmt: skip
+        left = np.maximum(count - np.einsum("im,im->m", rates, solve @ rates), 1e-9)
+        seen.append(float(off @ off))
+        white.append(float(left.sum()))
+        groups.append(_effective(left))
+    return _Sums(seen=np.array(seen), white=np.array(white), groups=np.array(groups))
+
+
+def _drawn(
+    cells: Cells, solve: Array, levels: list[tuple[Indices, Indices]], length: float, number: int
+) -> tuple[Array, Array, Array]:
+    """Right sides of unit smooth fields, and by size square sums of residuals and their groups."""
+    rng = np.random.default_rng([11, number])
+    waves = rng.normal(0.0, 1.0 / length, (_WAVES, 3))
+    phase = rng.uniform(0.0, 2.0 * math.pi, (_WAVES, 1))
+    field = math.sqrt(2.0) * np.cos(waves @ cells.middle.T + phase)
+    sides = field @ cells.rates.T
+    rest = field * cells.count - (sides @ solve) @ cells.rates
+    expected, groups = [], []
+    for own in _grouped(rest, levels):
+        variance = (own**2).mean(axis=0)
+        expected.append(float(variance.sum()))
+        groups.append(_effective(variance))
+    return sides.T, np.array(expected), np.array(groups)
+
+
+def _matched(sums: _Sums, expected: Array, groups: Array, noise: float) -> tuple[float, float]:
+    """Variance of the smooth part that meets the sums best, and chi squared; noise^2 is the whole.
+
+    Small sums scatter by what is expected of them, so the weights follow in two rounds.
+    """
+    base, rise = noise**2 * sums.white, expected - sums.white
+    told = np.minimum(groups, sums.groups) > _LEAST_GROUPS
+    told[0] = True
+    variance, chi = 0.0, 0.0
+    for _ in range(4):
+        model = base + variance * rise
+        weight = np.where(told, np.minimum(groups, sums.groups) / 2.0 / model**2, 0.0)
+        square = float((weight * rise**2).sum())
+        if square > 0.0:
+            variance = float((weight * rise * (sums.seen - base)).sum()) / square
+        variance = min(max(variance, 0.0), _WHITE_SHARE * noise**2)
+        model = base + variance * rise
+        scale = np.log(sums.seen / model)
+        chi = float((np.where(told, np.minimum(groups, sums.groups) / 2.0, 0.0) * scale**2).sum())
+    return variance, chi

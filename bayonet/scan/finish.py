@@ -25,7 +25,7 @@ from bayonet.scan.joint import (
 from bayonet.scan.labels import Labelled, State, labelled
 from bayonet.scan.local_planes import thinned
 from bayonet.scan.margins import Margins, margins_of
-from bayonet.scan.scatter import scattered_squares
+from bayonet.scan.scatter import Cells, cells_of, together
 from bayonet.scan.spots import Spots, joined, spots
 from bayonet.scan.surface import faces
 
@@ -39,7 +39,10 @@ _LEAST_FORM_MM = 1e-4
 
 @dataclass(frozen=True, kw_only=True)
 class Ended:
-    """What the last pass over all points leaves; ``cloud`` is all points in the fitted frame."""
+    """What the last pass over all points leaves; ``cloud`` is all points in the fitted frame.
+
+    ``dropped`` holds the form errors that were found, but not sure enough to be kept.
+    """
 
     state: State
     information: Array
@@ -47,7 +50,8 @@ class Ended:
     cloud: Spots
     noise: float
     free: NDArray[np.bool_]
-    scatter: Array
+    cells: Cells
+    dropped: Array
 
 
 def on_all(xyz: Array, few: Array, fitted: Fitted) -> Ended:
@@ -71,9 +75,10 @@ def on_all(xyz: Array, few: Array, fitted: Fitted) -> Ended:
     state = dataclasses.replace(state, p=state.p + change)
     state = state.moved(solved(moved, columns_of(state.names, fixed)))
     rows, cloud = passed(xyz, state, sigma, margins)
-    equations, scatter = _equations(rows, state)
+    equations, cells = _equations(rows, state)
     return Ended(state=state, information=equations.information, rows=rows, cloud=cloud,
-                 noise=_noise(equations), free=~fixed, scatter=scatter)  # fmt: skip
+                 noise=_noise(equations), free=~fixed, cells=cells,
+                 dropped=-change)  # fmt: skip
 
 
 def passed(
@@ -99,26 +104,27 @@ def passed(
     return rows, joined([c for c, _ in parts])
 
 
-def _equations(rows: list[Labelled], state: State) -> tuple[Normal, Array]:
-    """Normal equations, and how right sides scatter by cells of the surface."""
+def _equations(rows: list[Labelled], state: State) -> tuple[Normal, Cells]:
+    """Normal equations, and rates and residuals by cells of the surface."""
     size, v = len(state.names), state.values
     place = {name: i for i, name in enumerate(state.names)}
 
-    def part(one: Labelled) -> tuple[list[int], Array, Array, Array]:
+    def part(numbered: tuple[int, Labelled]) -> tuple[list[int], Array, Array, Cells]:
+        number, one = numbered
         columns, jac = rate_rows(one.face.rates(one.spots, v), one.spots, place)
-        squares = scattered_squares(jac, one.off, one.spots)
-        return columns, jac @ jac.T, jac @ one.off, squares
+        own = cells_of(columns, jac, one.off, one.spots, face=number, size=size)
+        return columns, jac @ jac.T, jac @ one.off, own
 
     seen = [one for one in rows if len(one.off)]
-    information, right, scatter = np.zeros((size, size)), np.zeros(size), np.zeros((size, size))
+    information, right, cells = np.zeros((size, size)), np.zeros(size), []
     with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
-        for columns, own, side, squares in pool.map(part, seen):
+        for columns, own, side, some in pool.map(part, enumerate(seen)):
             information[np.ix_(columns, columns)] += own
             right[columns] += side
-            scatter[np.ix_(columns, columns)] += squares
+            cells.append(some)
     total = sum(float(one.off @ one.off) for one in seen)
     count = sum(len(one.off) for one in seen)
-    return Normal(information=information, right=right, squares=total, count=count), scatter
+    return Normal(information=information, right=right, squares=total, count=count), together(cells)
 
 
 def _noise(equations: Normal) -> float:

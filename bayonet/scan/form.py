@@ -25,25 +25,25 @@ _NOTES = {
 }
 
 
-def form_of(end: Refined) -> tuple[tuple[FeatureValue, ...], Array]:
-    """Form errors face by face, and the residuals without ovality and taper.
+def form_of(end: Refined) -> tuple[FeatureValue, ...]:
+    """Form errors face by face.
 
     Each is what its face's own points say (white noise); a value below twice its uncertainty is
     not there. Coaxiality is the diameter of the zone round the common axis (ISO 1101), squareness
     the shoulder's run-out over its diameter; both from least squares through that face alone.
     """
-    seen, found, rest = end.labelled, [], end.labelled.residual.copy()
+    seen, found = end.labelled, []
     bodies = sorted({name for name in seen.names if name.startswith("body.")})
     for name in bodies:
         which = seen.of(name)
         if len(which) < _LEAST:
             continue
-        rows, oval = _round(seen, which, name, end.noise, rest)
+        rows, oval = _round(seen, which, name, end.noise)
         found += rows
         if len(bodies) > 1:
             found += _coaxial(seen, which, oval, name, end.noise)
     found += _square(seen, end)
-    return tuple(found), rest
+    return tuple(found)
 
 
 def notable(form: tuple[FeatureValue, ...]) -> list[str]:
@@ -62,9 +62,9 @@ def _words(name: str) -> str:
 
 
 def _round(
-    seen: Labelled, which: NDArray[np.int64], name: str, noise: float, rest: Array
+    seen: Labelled, which: NDArray[np.int64], name: str, noise: float
 ) -> tuple[list[FeatureValue], Array]:
-    """Ovality and taper by linear least squares on residuals; takes both out of ``rest``.
+    """Ovality and taper by linear least squares on residuals.
 
     Size and place of the circle are free: over part of the way round they are mixed with ovality.
     The second result is the ovality at each point [mm].
@@ -74,7 +74,6 @@ def _round(
     rows = np.column_stack([np.cos(2.0 * theta), np.sin(2.0 * theta), depth, np.ones(len(which)),
                             np.cos(theta), np.sin(theta)])  # fmt: skip
     step = np.linalg.lstsq(rows, seen.residual[which], rcond=None)[0]
-    rest[which] -= rows[:, :3] @ step[:3]
     spread = noise * np.sqrt(np.diag(inverse(rows.T @ rows)))
     told = [
         ("ovality", "ovality, largest less smallest diameter", 4.0 * math.hypot(*step[:2]),

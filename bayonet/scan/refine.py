@@ -64,7 +64,8 @@ class Refined:
     information: Array  # J'J
     labelled: Labelled
     noise: float
-    scatter: Array  # sum over cells of (J'r)(J'r)'
+    scatter: Array  # covariance of J'r beyond white noise [mm^2]
+    correlation_mm: float = 0.0
     against: Mapping[int, tuple[str, ...]] = field(default_factory=dict)  # flanks, by lug
 
 

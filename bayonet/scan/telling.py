@@ -13,7 +13,6 @@ from numpy.typing import NDArray
 from bayonet.errors import ScanError
 from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.beside import Beside, Leads
-from bayonet.scan.correlation import inflation, scattered
 from bayonet.scan.faces import Shape
 from bayonet.scan.form import form_of, notable
 from bayonet.scan.missed import refuse_missed
@@ -79,9 +78,8 @@ def told(
     ScanError
         If fewer than two lugs are there, one was missed, or the plug explains too little.
     """
-    form, rest = form_of(end)
-    inflate, length = inflation(end, rest)
-    doubt = _doubt(end, inflate)
+    form = form_of(end)
+    doubt, inflate = _doubt(end)
     flags, odd = _odd(end, shape, doubt, lost)
     leads = beside.leads({i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}, inflate)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
@@ -91,7 +89,7 @@ def told(
     refuse_missed(beside.cloud, end, shape, name=name)
     _refuse_doubtful(end, shape, set_, beside.cloud, is_equal=is_equal, name=name)
     if is_equal:
-        values, doubt = _shared(end, set_, doubt, odd, inflate)
+        values, doubt = _shared(end, set_, doubt, odd)
     else:
         values = dict(end.values)
     if leads.common is not None:
@@ -115,7 +113,7 @@ def told(
         flags=tuple((place[i], words) for i, words in (*flags, *leads.flags)),
         residual_mm=end.labelled.residual[on], cloud=beside.cloud, theta_deg=end.labelled.theta[on],
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
-        correlation_mm=length, parameters=parameters, covariance=covariance,
+        correlation_mm=end.correlation_mm, parameters=parameters, covariance=covariance,
         warnings=(*_warnings(features, set_, inflate, is_flat, is_equal), *notable(form)),
     )  # fmt: skip
 
@@ -162,10 +160,18 @@ def unit_of(key: str) -> str:
     return "mm/rev" if key.endswith("lead") else "deg" if key.endswith("_deg") else "mm"
 
 
-def _doubt(end: Refined, inflate: float) -> _Doubt:
-    spread = inverse(end.information / (end.noise * inflate) ** 2 + np.diag(prior(end.keys)))
-    u = dict(zip(end.keys, np.sqrt(np.maximum(np.diag(spread), 0.0)).tolist(), strict=True))
-    u |= {key: max(u[key], one) for key, one in scattered(end).items()}
+def _doubt(end: Refined) -> tuple[_Doubt, float]:
+    """Doubt by the fit's covariance, and how many times white noise's it is in the median.
+
+    White noise gives the inverse of the information; what is smooth in the residuals, and form
+    errors too small to be kept, come on top by their covariance of the right sides.
+    """
+    white = inverse(end.information / end.noise**2 + np.diag(prior(end.keys)))
+    spread = white + white @ end.scatter @ white / end.noise**4
+    squares = np.maximum(np.diag(spread), 0.0)
+    u = dict(zip(end.keys, np.sqrt(squares).tolist(), strict=True))
+    own = squares / np.maximum(np.diag(white), 1e-300)
+    inflate = math.sqrt(float(np.median(own[own > 0.0])))
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
     tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
     for key in end.keys:
@@ -173,7 +179,7 @@ def _doubt(end: Refined, inflate: float) -> _Doubt:
         if faces is not None:
             tells[key] = tells[key] and all(count(end, face) >= 12 for face in faces)
             tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
-    return _Doubt(u=u, told=tells, covariance=spread)
+    return _Doubt(u=u, told=tells, covariance=spread), inflate
 
 
 def _covariance(
@@ -189,9 +195,7 @@ def _covariance(
                      if first == "lug" else end.keys[i])  # fmt: skip
     lengths = np.array([unit_of(name) == "mm" for name in names], dtype=float)
     matrix = doubt.covariance[np.ix_(kept, kept)]
-    said = np.array([doubt.u[end.keys[i]] for i in kept])
-    wider = said / np.sqrt(np.diag(matrix))  # where residuals over cells scatter more
-    return tuple(names), matrix * np.outer(wider, wider) + np.diag(lengths * facet_mm**2)
+    return tuple(names), matrix + np.diag(lengths * facet_mm**2)
 
 
 def _is_against(end: Refined, face: str) -> bool:
@@ -237,10 +241,12 @@ def _odd(
 
 
 def _shared(
-    end: Refined, set_: Completed, doubt: _Doubt, odd: set[tuple[int, str]],
-    inflate: float,
-) -> tuple[dict[str, float], _Doubt]:  # fmt: skip
-    """Values of an even set: one width, depth, diameter and thickness, one spacing."""
+    end: Refined, set_: Completed, doubt: _Doubt, odd: set[tuple[int, str]]
+) -> tuple[dict[str, float], _Doubt]:
+    """Values of an even set: one width, depth, diameter and thickness, one spacing.
+
+    Lugs are weighed by white noise; the doubt is that of such a mean by the whole covariance.
+    """
     assert set_.total is not None
     columns: dict[str, int] = {}
     rows, start = [], np.zeros(len(end.keys))
@@ -259,16 +265,15 @@ def _shared(
         rows.append(columns.setdefault(label, len(columns)))
     maker = np.zeros((len(end.keys), len(columns)))
     maker[np.arange(len(end.keys)), rows] = 1.0
-    weight = end.information / (end.noise * inflate) ** 2
-    cold = weight + np.diag(prior(end.keys)) * 1e-6
+    cold = end.information / end.noise**2 + np.diag(prior(end.keys)) * 1e-6
     spread = inverse(maker.T @ cold @ maker)
     fitted = start + maker @ (spread @ (maker.T @ (cold @ (values - start))))
-    whole = maker @ spread @ maker.T
+    mean = maker @ spread @ maker.T
+    whole = mean + mean @ end.scatter @ mean / end.noise**4
     u = np.sqrt(np.maximum(np.diag(whole), 0.0))
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
-    by_u |= {key: doubt.u[key] for key in keys if not key.startswith("lug.")}
     return new, _Doubt(u=by_u, told=doubt.told, covariance=whole)
 
 

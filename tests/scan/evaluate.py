@@ -10,6 +10,7 @@
 --points P   points a scan (default 80000)
 --clean      full coverage and white noise only; else every nuisance
 --field      with --clean: correlated noise besides the white
+--length L   of its correlation (default 3 mm)
 --mesh       scans as meshes
 --verbose    every parameter of every plug
 """
@@ -83,13 +84,15 @@ class Outcome:
     rows: list[Row] = field(default_factory=list)
 
 
-def made(seed: int, *, points: int, clean: bool, correlated: bool, mesh: bool) -> s.Scan:
+def made(
+    seed: int, *, points: int, clean: bool, correlated: bool, mesh: bool, length: float = 3.0
+) -> s.Scan:
     """The scan of a seed."""
     rng = np.random.default_rng(seed)
     plug = g.random_plug(rng)
     nuisance = s.random_nuisance(rng, hard=not clean)
     if clean and correlated:
-        nuisance = replace(nuisance, field=0.6 * nuisance.noise, field_length=3.0)
+        nuisance = replace(nuisance, field=0.6 * nuisance.noise, field_length=length)
     return s.scan(plug, nuisance, points=points, seed=seed, mesh=mesh)
 
 
@@ -256,7 +259,9 @@ def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
     for row in rows:
         if row.found == "measured" and math.isfinite(row.bound) and row.bound > 0:
             families[row.family].append(row)
-    lines = [f"{'parameter':28}{'n':>6}{'rms/bound':>11}{'worst':>8}{'bias':>8}{'2u holds':>10}{'rms/u':>8}"]
+    lines = [
+        f"{'parameter':28}{'n':>6}{'rms/bound':>11}{'worst':>8}{'bias':>8}{'2u holds':>10}{'rms/u':>8}"
+    ]
     rms = []
     for family, own in sorted(families.items()):
         ratios = np.array([row.ratio for row in own])
@@ -291,6 +296,7 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--only", type=int)
     parser.add_argument("--points", type=int, default=80_000)
+    parser.add_argument("--length", type=float, default=3.0)
     for name in ("--clean", "--field", "--mesh", "--verbose"):
         parser.add_argument(name, action="store_true")
     asked = parser.parse_args()
@@ -300,7 +306,7 @@ def main() -> None:
     outcomes = []
     for seed in seeds:
         scan = made(seed, points=asked.points, clean=asked.clean, correlated=asked.field,
-                    mesh=asked.mesh)  # fmt: skip
+                    mesh=asked.mesh, length=asked.length)  # fmt: skip
         outcomes.append(judged(scan))
         told = outcomes[-1]
         state = told.crashed or told.refused or "; ".join(told.structure) or "right"
