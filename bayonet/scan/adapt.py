@@ -192,7 +192,7 @@ def fitted(
     sample = _sample(xyz, start, few)
     fewer = sample[thinned(len(sample), few // 2, np.random.default_rng(6))]
     end = joint.joint_fit(sample, fewer, start, reseed=reseeded)
-    if joint.flare_of(end.state, end.rows) > 0.5:
+    if joint.flare_of(sample, end.state, end.noise) > 0.5:
         state = end.state
         v = state.values
         shape = dataclasses.replace(shape, parallel=True)

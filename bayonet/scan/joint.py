@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -18,6 +19,8 @@ Array = NDArray[np.float64]
 DAMPING = 1e-3
 GATES = 4.0  # standard deviations
 LEAST_MM = 1e-4
+_SIDE_MM = 0.35
+_FLARE_TOLD = 0.2
 _COARSE = (0.7, 0.6, 0.5, 0.4, 0.3, 0.2)  # mm
 
 
@@ -131,17 +134,30 @@ def _bounded(step: Array) -> Array:
     return step if largest <= 2.0 else step * (2.0 / largest)
 
 
-def flare_of(state: State, rows: Sequence[Labelled]) -> float:
-    """How the sides' half-angle grows with the radius, by parallel sides' own rate (0 to 1)."""
+def flare_of(few: Array, state: State, noise: float) -> float:
+    """How the sides' half-angle grows with the radius, by parallel sides' own rate (0 to 1).
+
+    Points are taken as wide and as near to edges as sides of the other kind would lie. Zero where
+    the scan does not tell it.
+    """
     still, _ = kinds(state)
     fixed = still & (np.array(state.names) != FLARE)
-    step = solved(normal(rows, state, None), columns_of(state.names, fixed))
+    c = spots(few, state.rotation, state.origin)
+    rows = labelled(c, state, faces(state.shape), max(_SIDE_MM, GATES * noise),
+                    first_margins(state), 2.5 * noise)  # fmt: skip
+    equations, free = normal(rows, state, None), columns_of(state.names, fixed)
+    step = solved(equations, free)
+    spread = free @ np.linalg.inv(
+        free.T @ equations.information @ free + DAMPING * np.eye(free.shape[1])
+    ) @ free.T  # fmt: skip
     v, shape = state.values, state.shape
     rates = [
         np.tan(v[f"lug.{i}.half"]) / (0.5 * (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]))
         for i in range(shape.lugs)
     ]
-    return float(-step[state.names.index(FLARE)] / max(float(np.mean(rates)), 1e-6))
+    at, whole = state.names.index(FLARE), max(float(np.mean(rates)), 1e-6)
+    is_told = noise * math.sqrt(spread[at, at]) < _FLARE_TOLD * whole
+    return float(-step[at] / whole) if is_told else 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,7 +167,6 @@ class Fitted:
     state: State
     noise: float
     margins: Margins
-    rows: list[Labelled]
 
 
 def joint_fit(
@@ -186,9 +201,7 @@ def joint_fit(
         margins = margins_of(few, state, sigma, margins)
         state, sigma = settled(few, state, free=loose, margins=margins, floor=2.5 * sigma,
                                gates=gates, noise=sigma)  # fmt: skip
-    c = spots(few, state.rotation, state.origin)
-    rows = labelled(c, state, faces(state.shape), GATES * sigma, margins, 2.5 * sigma)
-    return Fitted(state=state, noise=sigma, margins=margins, rows=rows)
+    return Fitted(state=state, noise=sigma, margins=margins)
 
 
 def kinds(state: State) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:

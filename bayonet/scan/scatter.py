@@ -1,4 +1,4 @@
-"""Sums over small cells of the surface: rates and residuals, taken together where neighbours agree."""
+"""Sums of rates and residuals over small cells of the surface."""
 
 from __future__ import annotations
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +45,7 @@ class _Doubt:
     u: dict[str, float]
     told: dict[str, bool]
     covariance: Array  # over the fit's keys
+    pooled: dict[str, int] = field(default_factory=dict)  # a lug whose value all lugs together tell
 
 
 def told(
@@ -170,8 +171,8 @@ def _doubt(end: Refined) -> tuple[_Doubt, float]:
     spread = white + white @ end.scatter @ white / end.noise**4
     squares = np.maximum(np.diag(spread), 0.0)
     u = dict(zip(end.keys, np.sqrt(squares).tolist(), strict=True))
-    own = squares / np.maximum(np.diag(white), 1e-300)
-    inflate = math.sqrt(float(np.median(own[own > 0.0])))
+    times = squares / np.maximum(np.diag(white), 1e-300)
+    inflate = math.sqrt(float(np.median(times[times > 0.0])))
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
     tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
     for key in end.keys:
@@ -274,7 +275,24 @@ def _shared(
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
-    return new, _Doubt(u=by_u, told=doubt.told, covariance=whole)
+    pooled = _pooled(end, by_u, odd)
+    return new, _Doubt(u=by_u, told=doubt.told, covariance=whole, pooled=pooled)
+
+
+def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> dict[str, int]:
+    """What even lugs tell together, by a lug that has the value: enough points on all their faces.
+
+    For lugs of which each shows too little to tell it alone.
+    """
+    found: dict[str, int] = {}
+    for name in ("centre_deg", *_SHARED):
+        lugs = [i for i in range(8) if f"lug.{i}.{name}" in u and (i, name) not in odd]
+        if not lugs or not u[f"lug.{lugs[0]}.{name}"] < 0.5 * _TELLS[unit_of(name)]:
+            continue
+        faces = [faces_of(f"lug.{i}.{name}") or () for i in lugs]
+        if all(sum(count(end, face) for face in same) >= 24 for same in zip(*faces, strict=True)):
+            found[name] = lugs[0]
+    return found
 
 
 def _features(
@@ -328,6 +346,8 @@ def _lug_value(
         return FeatureValue(key=key, meaning=_meaning(key), value=one.value, u=one.u,
                             unit=one.unit, coverage=one.coverage, found=one.found)  # fmt: skip
     sure = [i for i in where.values() if doubt.told[f"lug.{i}.{name}"]]
+    if not sure and name in doubt.pooled:
+        sure = [doubt.pooled[name]]
     if not is_equal or not sure:
         return _missing(key, "its faces were not seen")
     like = f"lug.{sure[0]}.{name}"

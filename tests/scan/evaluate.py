@@ -41,6 +41,7 @@ from bayonet.scan.result import FeatureValue, ScanResult
 
 FLOOR_MM = 1e-3
 TELLING = {"mm": 0.1, "deg": 0.5, "mm/rev": 2.0}  # a bound below this: the scan does tell
+LEAST_POINTS, NO_POINTS = 40, 4  # of a face: clear of its edges a third may be left; strays
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -199,10 +200,27 @@ def _true_numbers(scan: s.Scan, result: ScanResult) -> list[int]:
         gaps = [
             (first[i] - true[(i + shift) % count] + 180.0) % 360.0 - 180.0 for i in range(count)
         ]
-        return sum(gap * gap for gap in gaps if math.isfinite(gap))
+        told = [gap * gap for gap in gaps if math.isfinite(gap)]
+        return sum(told) if told else _unlike(scan, result, shift)
 
     shift = min(range(count), key=away)
     return [(i + shift) % count for i in range(count)]
+
+
+def _unlike(scan: s.Scan, result: ScanResult, shift: int) -> float:
+    """Where no middle is told: lugs said to be measured that show nothing, and the other way."""
+    count, wrong = scan.plug.count, 0
+    measured = {one.key for one in result.features if one.found == "measured"}
+    for i in range(count):
+        shows = points_on(scan, f"lug.{(i + shift) % count}.outer") >= NO_POINTS
+        wrong += shows != (f"lug.{i}.outer_diameter" in measured)
+    return float(wrong)
+
+
+def points_on(scan: s.Scan, name: str) -> int:
+    """Points on the faces of a name."""
+    own = [i for i, face in enumerate(scan.faces) if face.name == name]
+    return int(np.isin(scan.face, own).sum())
 
 
 def _rows(scan: s.Scan, told: dict[str, FeatureValue]) -> Iterable[Row]:
@@ -217,18 +235,38 @@ def _rows(scan: s.Scan, told: dict[str, FeatureValue]) -> Iterable[Row]:
 
 
 def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[str]:
-    """Values withheld that the scan tells well, and values measured that it cannot tell."""
-    limits = bound(scan, share=False).u
+    """Values withheld that the scan tells well, and values measured that it cannot tell.
+
+    By the truth alone: a bound (outlines of lugs included) under half the limit and points enough
+    on each face the value rests on to tell it from strays; or a bound over twice the limit, or a
+    face with next to no point. What lies between may go either way.
+    """
+    limits = bound(scan, share=False, outlines=True).u
     wrong = []
     for key in scan.truth:
         one = told.get(key)
-        is_told = one is not None and one.found == "measured" and math.isfinite(one.value)
         unit = "deg" if key.endswith("_deg") else "mm/rev" if key.endswith("lead") else "mm"
-        if limits[key] < TELLING[unit] and (one is None or one.found == "not seen"):
+        least = min((points_on(scan, name) for name in rests_on(key)), default=LEAST_POINTS)
+        is_shown = limits[key] < TELLING[unit] / 2 and least >= LEAST_POINTS
+        is_hidden = not even[key] < TELLING[unit] * 2 or least < NO_POINTS
+        if is_shown and (one is None or one.found == "not seen"):
             wrong.append(f"{key} withheld (bound {limits[key]:.2g})")
-        if not math.isfinite(limits[key]) and is_told:
+        if is_hidden and one is not None and one.found == "measured":
             wrong.append(f"{key} measured, but the scan does not show it")
     return wrong
+
+
+def rests_on(key: str) -> tuple[str, ...]:
+    """The true faces a dimension of a lug, a body or the rim cannot be told without."""
+    base, _, last = key.rpartition(".")
+    if key.startswith("lug."):
+        sides = (f"{base}.side-1", f"{base}.side+1")
+        own = {"outer_diameter": ("outer",), "bearing_depth": ("bearing",), "lead": (),
+               "thickness": ("bearing", "leading")}.get(last)  # fmt: skip
+        return sides if own is None else tuple(f"{base}.{name}" for name in own)
+    if key.startswith("body."):
+        return (base,) if last == "diameter" else (f"step.{base[5:]}",)
+    return {"shoulder_diameter": ("rim",), "groove.depth": ("groove.bottom",)}.get(key, ())
 
 
 def summary(outcomes: list[Outcome], *, clean: bool) -> str:

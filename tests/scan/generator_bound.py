@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from generator import TruePlug
+from generator import TruePlug, half_angle, lug_angle
 from generator_scan import Scan, _cylindrical, gradient
 
 POSE = ("pose.x", "pose.y", "pose.z", "pose.tilt_x", "pose.tilt_y")
@@ -29,13 +29,16 @@ class Bound:
     covariance: np.ndarray
 
 
-def bound(scan: Scan, *, share: bool | None = None) -> Bound:
+def bound(scan: Scan, *, share: bool | None = None, outlines: bool = False) -> Bound:
     """Bound on every parameter.
 
     `share`: lugs of an equal set have one width, thickness, diameter, depth and even spacing
-    (default: where the plug is equal). The lead is one for all lugs always.
+    (default: where the plug is equal). The lead is one for all lugs always. `outlines`: where a
+    lug's outer face begins and ends tells its middle and width too, though less well than sides.
     """
     keys, information = information_of(scan)
+    if outlines:
+        information = information + _outlines(scan, keys)
     maker = _shared(scan.plug, keys, scan.plug.equal if share is None else share)
     reduced = maker.T @ information @ maker
     spread = maker @ _inverse(reduced) @ maker.T
@@ -74,6 +77,32 @@ def information_of(scan: Scan) -> tuple[list[str], np.ndarray]:
         rates /= steep[:, None]
         total += rates.T @ rates * (len(here) / len(used)) / scan.nuisance.noise**2
     return keys, total
+
+
+def _outlines(scan: Scan, keys: list[str]) -> np.ndarray:
+    """What the two ends of each lug's outer face tell, where points reach them.
+
+    An end lies within the broken edge and one pitch of the last point.
+    """
+    plug, total = scan.plug, np.zeros((len(keys), len(keys)))
+    for i in range(plug.count):
+        key, radius = f"lug.{i}", plug.p[f"lug.{i}.outer_diameter"] / 2
+        index = next(k for k, face in enumerate(scan.faces) if face.name == f"{key}.outer")
+        here = scan.local[scan.face == index]
+        if len(here) < 2:
+            continue
+        angle = lug_angle(plug, i, _cylindrical(here)[1], plug.p)
+        half = float(half_angle(plug, i, np.array([radius]), plug.p)[0])
+        blur = plug.edge + math.sqrt(scan.faces[index].area / len(here)) + scan.nuisance.noise
+        for way in (-1, 1):
+            if half * radius - float((way * angle).max()) * radius > 2 * blur:
+                continue
+            rate = np.zeros(len(keys))
+            rate[keys.index(f"{key}.centre_deg")] = math.radians(radius)
+            per = 0.5 if plug.parallel else math.radians(radius / 2)
+            rate[keys.index(f"{key}.{plug.width_key}")] = way * per
+            total += np.outer(rate, rate) / blur**2
+    return total
 
 
 def _shared(plug: TruePlug, keys: list[str], equal: bool) -> np.ndarray:
