@@ -35,6 +35,7 @@ _BLOCK = 65_536
 _MANY = 150_000  # points margins are told from
 _SURE = 5.0  # standard uncertainties
 _LEAST_FORM_MM = 1e-4
+_LEAST, _BARE = 12, 0.03  # points of a lug's face, and their share of the fullest of its kind
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -101,7 +102,25 @@ def passed(
                  spots=joined([own[number].spots for _, own in parts]))
         for number, face in enumerate(found)
     ]  # fmt: skip
-    return rows, joined([c for c, _ in parts])
+    return _without_strays(rows), joined([c for c, _ in parts])
+
+
+def _without_strays(rows: list[Labelled]) -> list[Labelled]:
+    """Lugs' faces with next to nothing on them, by what others of their kind hold, left empty.
+
+    A hidden side's few strays would place it, and through it all lugs of an even set.
+    """
+    most: dict[str, int] = {}
+    for one in rows:
+        most[one.face.group] = max(most.get(one.face.group, 0), len(one.off))
+    none = np.zeros(0, dtype=np.int64)
+    return [
+        dataclasses.replace(one, off=one.off[none], spots=one.spots[none])
+        if one.face.lug is not None
+        and len(one.off) < max(_LEAST, _BARE * most[one.face.group])
+        else one
+        for one in rows
+    ]  # fmt: skip
 
 
 def _equations(rows: list[Labelled], state: State) -> tuple[Normal, Cells]:

@@ -5,28 +5,25 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.beside import Beside, Leads
+from bayonet.scan.doubt import SHARED, Doubt, doubt_of, hidden_middle, shared_by, unit_of
 from bayonet.scan.faces import Shape
 from bayonet.scan.form import form_of, notable
 from bayonet.scan.missed import refuse_missed
-from bayonet.scan.refine import POSE, Refined, inverse, prior
+from bayonet.scan.refine import POSE, Refined
 from bayonet.scan.result import FeatureValue, ScanResult
-from bayonet.scan.seen import count, coverage, faces_of, width_deg
+from bayonet.scan.seen import coverage, width_deg
 from bayonet.scan.unseen import Completed
 
 Array = NDArray[np.float64]
 
-_TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _SAME = {"mm": 0.12, "deg": 0.6}
 _LEAST_EXPLAINED = 0.5
-_SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
 _WORDS = {
     "shoulder_diameter": "shoulder diameter", "groove.diameter": "groove: diameter",
@@ -36,16 +33,6 @@ _WORDS = {
     "bearing_depth": "depth of bearing flank", "lead": "lead", "diameter": "diameter",
     "to_depth": "depth of its end",
 }  # fmt: skip
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Doubt:
-    """Standard uncertainty by key, and which keys the scan tells."""
-
-    u: dict[str, float]
-    told: dict[str, bool]
-    covariance: Array  # over the fit's keys
-    pooled: dict[str, int] = field(default_factory=dict)  # a lug whose value all lugs together tell
 
 
 def told(
@@ -80,8 +67,8 @@ def told(
         If fewer than two lugs are there, one was missed, or the plug explains too little.
     """
     form = form_of(end)
-    doubt, inflate = _doubt(end)
-    flags, odd = _odd(end, shape, doubt, lost)
+    doubt, inflate = doubt_of(end)
+    flags, odd = _odd(end, shape, doubt, lost, set_)
     leads = beside.leads({i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}, inflate)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
     total = set_.total if is_equal and set_.total is not None else shape.lugs
@@ -90,7 +77,7 @@ def told(
     refuse_missed(beside.cloud, end, shape, name=name)
     _refuse_doubtful(end, shape, set_, beside.cloud, is_equal=is_equal, name=name)
     if is_equal:
-        values, doubt = _shared(end, set_, doubt, odd)
+        values, doubt = shared_by(end, set_, doubt, odd)
     else:
         values = dict(end.values)
     if leads.common is not None:
@@ -156,35 +143,8 @@ def _explained(end: Refined, shape: Shape, cloud: Array) -> float:
     return within(seen.r[on], seen.depth[on]) / max(within(cloud[:, 0], cloud[:, 2]), 1)
 
 
-def unit_of(key: str) -> str:
-    """Unit of a dimension's key."""
-    return "mm/rev" if key.endswith("lead") else "deg" if key.endswith("_deg") else "mm"
-
-
-def _doubt(end: Refined) -> tuple[_Doubt, float]:
-    """Doubt by the fit's covariance, and how many times white noise's it is in the median.
-
-    White noise gives the inverse of the information; what is smooth in the residuals, and form
-    errors too small to be kept, come on top by their covariance of the right sides.
-    """
-    white = inverse(end.information / end.noise**2 + np.diag(prior(end.keys)))
-    spread = white + white @ end.scatter @ white / end.noise**4
-    squares = np.maximum(np.diag(spread), 0.0)
-    u = dict(zip(end.keys, np.sqrt(squares).tolist(), strict=True))
-    times = squares / np.maximum(np.diag(white), 1e-300)
-    inflate = math.sqrt(float(np.median(times[times > 0.0])))
-    own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
-    tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
-    for key in end.keys:
-        faces = faces_of(key)
-        if faces is not None:
-            tells[key] = tells[key] and all(count(end, face) >= 12 for face in faces)
-            tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
-    return _Doubt(u=u, told=tells, covariance=spread), inflate
-
-
 def _covariance(
-    end: Refined, doubt: _Doubt, place: tuple[int, ...], facet_mm: float, leads: Leads
+    end: Refined, doubt: Doubt, place: tuple[int, ...], facet_mm: float, leads: Leads
 ) -> tuple[tuple[str, ...], Array]:
     """Names and covariance of what the joint fit measures, lugs numbered as reported."""
     apart = {*POSE, "shoulder_thickness"} | ({"lead"} if leads.common is not None else set())
@@ -199,14 +159,8 @@ def _covariance(
     return tuple(names), matrix + np.diag(lengths * facet_mm**2)
 
 
-def _is_against(end: Refined, face: str) -> bool:
-    """Whether a lug's own outer face speaks against a flank."""
-    parts = face.split(".")
-    return parts[0] == "lug" and parts[2] in end.against.get(int(parts[1]), ())
-
-
 def _odd(
-    end: Refined, shape: Shape, doubt: _Doubt, lost: Mapping[int, float]
+    end: Refined, shape: Shape, doubt: Doubt, lost: Mapping[int, float], set_: Completed
 ) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:
     """Lugs that differ from the others by more than their doubt, in words and by key."""
     flags, odd = [], set()
@@ -217,9 +171,13 @@ def _odd(
         seen = [i for i, key in enumerate(keys) if doubt.told[key]]
         if len(seen) < 2:
             continue
-        middle = float(np.median([end.values[keys[i]] for i in seen]))
+        values = [end.values[key] for key in keys]
+        if name == "bearing_depth":
+            values = [value + hidden_middle(i, end, shape, doubt, set_)
+                      for i, value in enumerate(values)]  # fmt: skip
+        middle = float(np.median([values[i] for i in seen]))
         for i in seen:
-            away = end.values[keys[i]] - middle
+            away = values[i] - middle
             limit = max(4.5 * doubt.u[keys[i]], _SAME[unit_of(keys[i])])
             if name == "width_deg":
                 limit = max(limit, 0.04 * middle)
@@ -241,62 +199,8 @@ def _odd(
     return tuple(flags), odd
 
 
-def _shared(
-    end: Refined, set_: Completed, doubt: _Doubt, odd: set[tuple[int, str]]
-) -> tuple[dict[str, float], _Doubt]:
-    """Values of an even set: one width, depth, diameter and thickness, one spacing.
-
-    Lugs are weighed by white noise; the doubt is that of such a mean by the whole covariance.
-    """
-    assert set_.total is not None
-    columns: dict[str, int] = {}
-    rows, start = [], np.zeros(len(end.keys))
-    values = np.array([end.values.get(key, 0.0) for key in end.keys])
-    for row, key in enumerate(end.keys):
-        parts = key.split(".")
-        label = key
-        if parts[0] == "lug" and (int(parts[1]), parts[2]) not in odd:
-            if parts[2] == "centre_deg":
-                label, turn = "centre", 360.0 * set_.place[int(parts[1])] / set_.total
-                base = end.values["lug.0.centre_deg"] - 360.0 * set_.place[0] / set_.total
-                away = signed_deg(values[row] - base - turn)
-                start[row], values[row] = base + turn, base + turn + away
-            elif parts[2] in _SHARED:
-                label = parts[2]
-        rows.append(columns.setdefault(label, len(columns)))
-    maker = np.zeros((len(end.keys), len(columns)))
-    maker[np.arange(len(end.keys)), rows] = 1.0
-    cold = end.information / end.noise**2 + np.diag(prior(end.keys)) * 1e-6
-    spread = inverse(maker.T @ cold @ maker)
-    fitted = start + maker @ (spread @ (maker.T @ (cold @ (values - start))))
-    mean = maker @ spread @ maker.T
-    whole = mean + mean @ end.scatter @ mean / end.noise**4
-    u = np.sqrt(np.maximum(np.diag(whole), 0.0))
-    keys = end.keys
-    new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
-    by_u = dict(zip(keys, u.tolist(), strict=True))
-    pooled = _pooled(end, by_u, odd)
-    return new, _Doubt(u=by_u, told=doubt.told, covariance=whole, pooled=pooled)
-
-
-def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> dict[str, int]:
-    """What even lugs tell together, by a lug that has the value: enough points on all their faces.
-
-    For lugs of which each shows too little to tell it alone.
-    """
-    found: dict[str, int] = {}
-    for name in ("centre_deg", *_SHARED):
-        lugs = [i for i in range(8) if f"lug.{i}.{name}" in u and (i, name) not in odd]
-        if not lugs or not u[f"lug.{lugs[0]}.{name}"] < 0.5 * _TELLS[unit_of(name)]:
-            continue
-        faces = [faces_of(f"lug.{i}.{name}") or () for i in lugs]
-        if all(sum(count(end, face) for face in same) >= 24 for same in zip(*faces, strict=True)):
-            found[name] = lugs[0]
-    return found
-
-
 def _features(
-    values: dict[str, float], doubt: _Doubt, end: Refined, place: tuple[int, ...], leads: Leads, *,
+    values: dict[str, float], doubt: Doubt, end: Refined, place: tuple[int, ...], leads: Leads, *,
     is_equal: bool, total: int,
 ) -> tuple[FeatureValue, ...]:  # fmt: skip
     found = [
@@ -307,7 +211,7 @@ def _features(
     if "shoulder_diameter" not in values:
         found.insert(0, _missing("shoulder_diameter", "the rim was not seen"))
     width = "width" if "lug.0.width" in values else "width_deg"
-    names = ("centre_deg", width, *_SHARED[2:])
+    names = ("centre_deg", width, *SHARED[2:])
     where = {number: i for i, number in enumerate(place)}
     for number in range(total):
         found += [
@@ -318,7 +222,7 @@ def _features(
 
 
 def _lead(
-    number: int, where: dict[int, int], values: dict[str, float], doubt: _Doubt, leads: Leads
+    number: int, where: dict[int, int], values: dict[str, float], doubt: Doubt, leads: Leads
 ) -> FeatureValue:
     """A lug's lead: one for all, but for lugs that disagree."""
     key, own = f"lug.{number}.lead", leads.own.get(where.get(number, -1))
@@ -336,7 +240,7 @@ def _lead(
 
 
 def _lug_value(
-    number: int, name: str, where: dict[int, int], values: dict[str, float], doubt: _Doubt,
+    number: int, name: str, where: dict[int, int], values: dict[str, float], doubt: Doubt,
     end: Refined, is_equal: bool, total: int,
 ) -> FeatureValue:  # fmt: skip
     key = f"lug.{number}.{name}"
@@ -360,7 +264,7 @@ def _lug_value(
                         note="taken from the lugs that were seen")  # fmt: skip
 
 
-def _feature(key: str, value: float, doubt: _Doubt, end: Refined) -> FeatureValue:
+def _feature(key: str, value: float, doubt: Doubt, end: Refined) -> FeatureValue:
     if not doubt.told[key]:
         return _missing(key, "too few points show it")
     shown = value % 360.0 if key.endswith("centre_deg") else value

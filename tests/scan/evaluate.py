@@ -12,6 +12,7 @@
 --field      with --clean: correlated noise besides the white
 --length L   of its correlation (default 3 mm)
 --mesh       scans as meshes
+--fixture K  clean scans with and without a table, rim (a plate at it) or vice: what moves
 --verbose    every parameter of every plug
 """
 
@@ -83,6 +84,7 @@ class Outcome:
     structure: list[str] = field(default_factory=list)
     observed: list[str] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
+    flags: list[str] = field(default_factory=list)
 
 
 def made(
@@ -127,6 +129,7 @@ def judged(scan: s.Scan) -> Outcome:
         told = by_true_key(scan, result)
         outcome.rows = list(_rows(scan, told))
         outcome.observed = observability_errors(scan, told)
+        outcome.flags = [f"lug {i}: {words}" for i, words in result.flags if not scan.plug.worn]
     return outcome
 
 
@@ -238,10 +241,11 @@ def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[st
     """Values withheld that the scan tells well, and values measured that it cannot tell.
 
     By the truth alone: a bound (outlines of lugs included) under half the limit and points enough
-    on each face the value rests on to tell it from strays; or a bound over twice the limit, or a
-    face with next to no point. What lies between may go either way.
+    on each face the value rests on to tell it from strays; or a bound over twice the limit though
+    lugs be even, or a face with next to no point. What lies between may go either way.
     """
     limits = bound(scan, share=False, outlines=True).u
+    even = bound(scan, outlines=True).u
     wrong = []
     for key in scan.truth:
         one = told.get(key)
@@ -269,6 +273,51 @@ def rests_on(key: str) -> tuple[str, ...]:
     return {"shoulder_diameter": ("rim",), "groove.depth": ("groove.bottom",)}.get(key, ())
 
 
+@dataclass(frozen=True, kw_only=True)
+class Moved:
+    """A dimension without and with a fixture, in standard uncertainties; NaN where one has none."""
+
+    seed: int
+    key: str
+    times_u: float
+
+
+def moved(seed: int, kind: str, *, points: int) -> list[Moved]:
+    """One plug scanned twice, alike to the last point but for what touches it."""
+    from bayonet.scan.fit import fit
+
+    rng = np.random.default_rng(seed)
+    plug = g.random_plug(rng)
+    nuisance = replace(s.random_nuisance(rng, hard=False), top=kind != "table")
+    scans = [s.scan(plug, replace(nuisance, fixture=one), points=points, seed=seed)
+             for one in ("none", kind)]  # fmt: skip
+    bare, held = (by_true_key(scan, fit(as_points(scan))) for scan in scans)
+    rows = []
+    for key in plug.p:
+        one, other = bare[key], held[key]
+        u = max(one.u, other.u)
+        away = other.value - one.value
+        if key.endswith("centre_deg"):
+            away = (away + 180.0) % 360.0 - 180.0
+        rows.append(Moved(seed=seed, key=key, times_u=away / u if u > 0 else math.nan))
+    return rows
+
+
+def fixtures(kind: str, seeds: Iterable[int], *, points: int) -> str:
+    """What a fixture moves on clean scans of plugs."""
+    lines, rows = [], []
+    for seed in seeds:
+        try:
+            rows += moved(seed, kind, points=points)
+        except (ScanError, KeyError) as error:
+            lines.append(f"  seed {seed}: {error}")
+    far = [row for row in rows if not abs(row.times_u) <= 3.0]
+    lines += [f"  seed {row.seed}: {row.key} moves {row.times_u:+.1f} u" for row in far]
+    sizes = np.abs([row.times_u for row in rows])
+    head = f"{kind}: {len(far)} of {len(rows)} dimensions move by more than 3 u"
+    return "\n".join([f"{head}; most {np.nanmax(sizes):.2f} u", *lines])
+
+
 def summary(outcomes: list[Outcome], *, clean: bool) -> str:
     """The table."""
     count = len(outcomes)
@@ -286,6 +335,7 @@ def summary(outcomes: list[Outcome], *, clean: bool) -> str:
     told = Counter(text.split(" ")[1] for o in outcomes for text in o.observed)
     lines.append(f"observability: {dict(told)}")
     lines += [f"  seed {o.seed}: {'; '.join(o.observed[:6])}" for o in outcomes if o.observed]
+    lines += [f"  seed {o.seed}: flagged, but sound: {text}" for o in outcomes for text in o.flags]
     lines += _ratios([row for o in outcomes for row in o.rows], clean=clean)
     spent = np.array([o.seconds / o.points * 1e5 for o in outcomes])
     lines.append(f"CPU s per 100 k points: median {np.median(spent):.2f}, most {spent.max():.2f}")
@@ -297,9 +347,8 @@ def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
     for row in rows:
         if row.found == "measured" and math.isfinite(row.bound) and row.bound > 0:
             families[row.family].append(row)
-    lines = [
-        f"{'parameter':28}{'n':>6}{'rms/bound':>11}{'worst':>8}{'bias':>8}{'2u holds':>10}{'rms/u':>8}"
-    ]
+    heads = f"{'bias':>8}{'2u holds':>10}{'rms/u':>8}"
+    lines = [f"{'parameter':28}{'n':>6}{'rms/bound':>11}{'worst':>8}{heads}"]
     rms = []
     for family, own in sorted(families.items()):
         ratios = np.array([row.ratio for row in own])
@@ -333,6 +382,7 @@ def main() -> None:
     parser.add_argument("--plugs", type=int, default=20)
     parser.add_argument("--first", type=int, default=0)
     parser.add_argument("--only", type=int)
+    parser.add_argument("--fixture", choices=("table", "rim", "vice"))
     parser.add_argument("--points", type=int, default=80_000)
     parser.add_argument("--length", type=float, default=3.0)
     for name in ("--clean", "--field", "--mesh", "--verbose"):
@@ -341,6 +391,9 @@ def main() -> None:
     seeds = (
         [asked.only] if asked.only is not None else range(asked.first, asked.first + asked.plugs)
     )
+    if asked.fixture:
+        print(fixtures(asked.fixture, seeds, points=asked.points))
+        return
     outcomes = []
     for seed in seeds:
         scan = made(seed, points=asked.points, clean=asked.clean, correlated=asked.field,
