@@ -191,7 +191,7 @@ def joint_fit(
         state = reseed(few, state)
     wide = first_margins(state)
     state, sigma = settled(fewer, state, free=stiff, margins=wide, floor=0.5,
-                           gates=(0.3, 0.2) if again else _COARSE)  # fmt: skip
+                           gates=_COARSE)  # fmt: skip
     loose = columns_of(state.names, still)
     wide = first_margins(state)
     state, sigma = settled(few, state, free=loose, margins=wide, floor=0.5,

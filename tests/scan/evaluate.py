@@ -295,6 +295,8 @@ def moved(seed: int, kind: str, *, points: int) -> list[Moved]:
     rows = []
     for key in plug.p:
         one, other = bare[key], held[key]
+        if math.isnan(one.value) and math.isnan(other.value):
+            continue
         u = max(one.u, other.u)
         away = other.value - one.value
         if key.endswith("centre_deg"):
