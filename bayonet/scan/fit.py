@@ -28,7 +28,7 @@ from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import Completed, completed
 
-_FEW = 15_000
+_FEW = 12_000
 _MANY = 100_000
 _COARSE_DEG, _COARSE_HALF_DEG = 3.5, 1.6  # an edge seen in cells of 1.5 deg, two asked either way
 
