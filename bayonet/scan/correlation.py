@@ -20,9 +20,9 @@ from bayonet.scan.scatter import Cells
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
-_LENGTHS_MM = (1.0, 1.5, 2.2, 3.2, 4.7, 6.8, 10.0)
-_LEVELS = 5  # cells of 1, 2, 4, 8, 16 mm
-_WAVES = 100
+_LENGTHS_MM = (1.5, 2.2, 3.2, 4.7, 6.8, 10.0)
+_LEVELS = 5  # cells of 1.5, 3, 6, 12, 24 mm
+_WAVES = 80
 _LEAST_GROUPS = 8.0
 _SUSPECT = 2.5  # standard deviations of one size's sum
 _SURE = 6.0  # fall of chi squared

@@ -13,7 +13,7 @@ from bayonet.scan.spots import Spots
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
-_CELL_MM = 1.0
+_CELL_MM = 1.5
 
 
 @dataclass(frozen=True, kw_only=True)
