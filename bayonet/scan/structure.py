@@ -22,6 +22,8 @@ _SAME_MM = 0.3
 _WHOLE = 0.5  # share of the fullest ring, from which a ring goes all round
 _TALLEST = 0.6
 _WIDEST_GROOVE_MM = 10.0
+_LAND_MM, _LAND_STEP_MM, _SHORTEST_MM = 0.25, 0.2, 0.6
+_LAND = 0.3  # of the usual density
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -216,7 +218,7 @@ def _bodies(local: Local, found: list[Ring], lug: LugRing) -> list[Body]:
              if any(one is other or _is_piece(one, other) for other in full)]  # fmt: skip
     outer = [one for one in below if not any(_hides(wide, one) for wide in below)]
     outer = [one for one in outer if not _is_wall(local, one, outer)]
-    outer.sort(key=lambda ring: ring.middle)
+    outer = _with_lands(local, sorted(outer, key=lambda ring: ring.middle))
     bodies, i = [], 0
     while i < len(outer):
         one = outer[i]
@@ -226,6 +228,44 @@ def _bodies(local: Local, found: list[Ring], lug: LugRing) -> list[Body]:
         bodies.append(Body(r=one.r, low=one.low, high=outer[last].high, floor=floor))
         i = last + 1
     return bodies
+
+
+def _with_lands(local: Local, outer: list[Ring]) -> list[Ring]:
+    """With the other land of a groove, where it is too narrow for its points to show how they face.
+
+    A ring narrower than the next is a groove's floor; so is one narrower than the last, if points
+    of that radius lie beyond it.
+    """
+    found: list[Ring] = []
+    for i, one in enumerate(outer):
+        before, after = outer[i - 1] if i else None, outer[i + 1] if i + 1 < len(outer) else None
+        start, stop = before.high if before else 0.0, after.low if after else np.inf
+        near = far = None
+        if after and after.r > one.r + _SAME_MM and not (before and before.r < after.r + _SAME_MM):
+            near = _land(local, after, start, one.low)
+        if before and before.r > one.r + _SAME_MM and not (after and after.r > one.r + _SAME_MM):
+            far = _land(local, before, one.high, stop)
+        found += [ring for ring in (near, one, far) if ring]
+    return found
+
+
+def _land(local: Local, like: Ring, start: float, stop: float) -> Ring | None:
+    """A stretch of depth that holds points of a ring's radius about as densely as the ring does."""
+    near = np.abs(local.r - like.r) < _LAND_MM
+    own = near & (local.depth > like.low) & (local.depth < like.high)
+    usual = own.sum() / (like.high - like.low) * _LAND_STEP_MM
+    stop = min(stop, start + _WIDEST_GROOVE_MM)
+    cells = int((stop - start) / _LAND_STEP_MM)
+    if cells < 1 or not usual > 0.0:
+        return None
+    count = np.histogram(local.depth[near], start + _LAND_STEP_MM * np.arange(cells + 1))[0]
+    runs = np.split(np.arange(cells), np.flatnonzero(np.diff(count > _LAND * usual)) + 1)
+    best = max((run for run in runs if count[run[0]] > _LAND * usual), key=len, default=())
+    if len(best) * _LAND_STEP_MM < _SHORTEST_MM:
+        return None
+    low, high = (start + _LAND_STEP_MM * (best[0] + k) for k in (0, len(best)))
+    member = near & (local.depth > low) & (local.depth < high)
+    return replace(like, low=low, high=high, count=int(member.sum()), member=member)
 
 
 def _is_lugs(one: Ring, lug: LugRing) -> bool:
