@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.scan.lugs import UNSEEN, Band, LugSeed, Spread, lugs, seen_as, stands_in_pieces
+from bayonet.scan.arcs import UNSEEN, Band, Spread, seen_as, stands_in_pieces
+from bayonet.scan.lugs import LugSeed, lugs
 from bayonet.scan.rings import Local, Ring
 
 Array = NDArray[np.float64]
@@ -260,7 +261,8 @@ def _land(local: Local, like: Ring, start: float, stop: float) -> Ring | None:
         return None
     count = np.histogram(local.depth[near], start + _LAND_STEP_MM * np.arange(cells + 1))[0]
     runs = np.split(np.arange(cells), np.flatnonzero(np.diff(count > _LAND * usual)) + 1)
-    best = max((run for run in runs if count[run[0]] > _LAND * usual), key=len, default=())
+    full = [run for run in runs if count[run[0]] > _LAND * usual]
+    best = max(full, key=len, default=np.zeros(0, dtype=np.int64))
     if len(best) * _LAND_STEP_MM < _SHORTEST_MM:
         return None
     low, high = (start + _LAND_STEP_MM * (best[0] + k) for k in (0, len(best)))

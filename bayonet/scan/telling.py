@@ -136,7 +136,7 @@ def _refuse_doubtful(
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
     narrow = min(width_deg(end.values, f"lug.{i}") for i in range(shape.lugs))
-    if not is_equal and set_.gap_deg > 0.8 * narrow:
+    if not is_equal and not set_.fills and set_.gap_deg > 0.8 * narrow:
         rule = (
             f"lugs are uneven and {set_.gap_deg:.0f} deg of the way round was not seen, room for"
             " another: scan all round"

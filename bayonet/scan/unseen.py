@@ -11,6 +11,7 @@ from bayonet.scan.refine import Refined
 
 _SAME_DEG = 0.8
 _CELL_DEG = 3.0
+_ROUGH_DEG = 12.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,6 +25,7 @@ class Completed:
     place: tuple[int, ...]
     sure: tuple[bool, ...]
     hidden: np.ndarray
+    fills: bool  # whether the lugs seen stand at all places of an even pitch, wide or narrow
 
     @property
     def hidden_deg(self) -> float:
@@ -54,14 +56,37 @@ def completed(end: Refined, shape: Shape, unseen: np.ndarray) -> Completed:
         turns = (centres - first) * total / 360.0
         away = np.abs(turns - np.round(turns)) * 360.0 / total
         place = np.round(turns).astype(int) % total
-        if (away[sure] > _SAME_DEG).any() or (away > 12.0).any() or len(set(place)) < len(place):
+        if (
+            (away[sure] > _SAME_DEG).any()
+            or (away > _ROUGH_DEG).any()
+            or len(set(place)) < len(place)
+        ):
             continue
         missing = [first + 360.0 * k / total for k in range(total) if k not in set(place)]
         if all(hidden[int((at % 360.0) // _CELL_DEG)] for at in missing):
             return Completed(total=total, place=tuple(place.tolist()),
-                             sure=tuple(sure.tolist()), hidden=hidden)  # fmt: skip
+                             sure=tuple(sure.tolist()), hidden=hidden,
+                             fills=_fills(centres))  # fmt: skip
     return Completed(total=None, place=tuple(range(shape.lugs)),
-                     sure=tuple(sure.tolist()), hidden=hidden)  # fmt: skip
+                     sure=tuple(sure.tolist()), hidden=hidden, fills=_fills(centres))  # fmt: skip
+
+
+def _fills(centres: np.ndarray) -> bool:
+    """Whether lugs stand near every place of a pitch of as many as they are.
+
+    If one of n lugs were hidden, the others, taken for a set of n - 1, would drift off its pitch
+    by 360 (n - 2) / (n (n - 1)) deg in all: by 39 deg for eight, by more for fewer.
+
+    Examples
+    --------
+    >>> bool(_fills(np.array([10.0, 133.0, 250.0])))
+    True
+    >>> bool(_fills(np.array([0.0, 90.0, 180.0])))
+    False
+    """
+    turns = np.sort(centres % 360.0) - 360.0 * np.arange(len(centres)) / len(centres)
+    away = turns - np.median(turns)
+    return len(centres) > 1 and bool(np.abs(away).max() < _ROUGH_DEG)
 
 
 def _sure(end: Refined, number: int) -> bool:

@@ -1,0 +1,120 @@
+"""Whether points speak against an even set: a lug where none should be, or body where one should.
+
+Between the last point on a lug and the first on the body beyond stands the lug's side. In an even
+set one place of each side must suit all lugs.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.mechanics.angles import signed_deg
+from bayonet.scan.faces import Shape
+from bayonet.scan.refine import Refined
+from bayonet.scan.seen import width_deg
+from bayonet.scan.unseen import Completed
+
+Array = NDArray[np.float64]
+
+_FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
+_TRIM = 0.15  # of its thickness
+_NTH = 3  # strays may lie beyond a side: the third point from the end speaks
+_STRAYS = 2.0
+_SLACK_DEG, _NOISES = 0.6, 3.0
+_CORE, _IN_CORE = 0.7, 6  # of the half-width; body points there are no hidden lug
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Round:
+    """Angles [deg] of points on lugs and of points on the body at the lugs' depths."""
+
+    lug: Array
+    lug_r: Array
+    body: Array
+    stray_a_deg: float
+    outer: float
+    root: float
+
+
+def is_uneven(cloud: Array, end: Refined, shape: Shape, even: Completed) -> bool:
+    """Whether what was seen cannot be the even set supposed.
+
+    Parameters
+    ----------
+    cloud : array (m, 3)
+        Radius [mm], angle [deg], depth [mm] of all points near the plug.
+    end, shape
+        The fit's.
+    even : Completed
+        With a total.
+    """
+    assert even.total is not None
+    seen = _round(cloud, end, shape)
+    first = end.values["lug.0.centre_deg"] - 360.0 * even.place[0] / even.total
+    sides = [_sides(seen, end, shape, i, first + 360.0 * even.place[i] / even.total)
+             for i in range(shape.lugs)]  # fmt: skip
+    slack = _SLACK_DEG + math.degrees(_NOISES * end.noise / seen.outer)
+    low, high = np.array(sides).transpose(2, 1, 0)  # each of shape (before or after, lugs)
+    if (low.max(axis=1) > high.min(axis=1) + slack).any():
+        return True
+    half = float(np.median([width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)])) / 2.0
+    missing = [first + 360.0 * k / even.total for k in range(even.total) if k not in even.place]
+    return any(
+        int((np.abs(signed_deg(seen.body - at)) < _CORE * half).sum()) >= _IN_CORE for at in missing
+    )
+
+
+def _round(cloud: Array, end: Refined, shape: Shape) -> _Round:
+    v = end.values
+    numbers = range(shape.lugs)
+    outer = float(np.median([v[f"lug.{i}.outer_diameter"] for i in numbers])) / 2.0
+    root = v[f"body.{shape.root}.diameter"] / 2.0
+    bearing = float(np.median([v[f"lug.{i}.bearing_depth"] for i in numbers]))
+    thick = float(np.median([v[f"lug.{i}.thickness"] for i in numbers]))
+    near = max(4.0 * end.noise, 0.15)
+    r, theta, depth = cloud.T
+    level = (depth > bearing + _TRIM * thick) & (depth < bearing + (1.0 - _TRIM) * thick)
+    lug = level & (r > root + max(_FOOT * (outer - root), near)) & (r < outer + near)
+    body = level & (np.abs(r - root) < near)
+    beyond = level & (r > outer + near) & (r < outer + near + 1.0)
+    strays = float(beyond.sum()) / 360.0 * (outer - root)
+    return _Round(lug=theta[lug], lug_r=r[lug], body=theta[body], stray_a_deg=strays, outer=outer,
+                  root=root)  # fmt: skip
+
+
+def _sides(
+    seen: _Round, end: Refined, shape: Shape, number: int, place: float
+) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Least and greatest angle from its place at which each side of a lug may stand [deg]."""
+    assert shape.lugs > 1
+    base = f"lug.{number}"
+    middle = end.values[f"{base}.centre_deg"]
+    reach = 180.0 / shape.lugs
+    off = float(signed_deg(middle - place))
+    on, about = signed_deg(seen.lug - middle), signed_deg(seen.body - middle)
+    mine = np.abs(on) < reach
+    on, r = on[mine], seen.lug_r[mine]
+    if shape.parallel:
+        on = _at_outer(on, r, seen.outer)
+        about = _at_outer(about, np.full(len(about), seen.root), seen.outer)
+    nth = _NTH + int(_STRAYS * seen.stray_a_deg * reach)
+    before, after = (_nth(way * on, -nth, way * about, nth, reach) for way in (-1.0, 1.0))
+    return (off - before[1], off - before[0]), (off + after[0], off + after[1])
+
+
+def _nth(lug: Array, last: int, body: Array, first: int, reach: float) -> tuple[float, float]:
+    """Between which angles from the middle a side stands, seen outwards from the middle."""
+    inside, beyond = np.sort(lug), np.sort(body[body > 0.0])
+    low = float(inside[last]) if len(inside) >= -last else 0.0
+    high = float(beyond[first - 1]) if len(beyond) >= first else reach
+    return max(low, 0.0), high
+
+
+def _at_outer(angle: Array, r: Array, outer: float) -> Array:
+    """Angle at the outside of a line parallel to a lug's middle through each point."""
+    across = r * np.sin(np.radians(angle)) / outer
+    return np.degrees(np.arcsin(np.clip(across, -1.0, 1.0)))
