@@ -72,13 +72,14 @@ class Around:
         return before, after
 
 
-def seen_as(points: Spread, band: Band) -> Around:
+def seen_as(points: Spread, band: Band, *, outside_only: bool = False) -> Around:
     """What each cell of angle shows.
 
     Lug and body change where the fewest points are then on the wrong one; a change must be worth
-    a few of them. Arcs without points, or with no more than strays leave, are not seen.
+    a few of them. Arcs without points, or with no more than strays leave, are not seen. With
+    ``outside_only``, flanks and sides are not asked: a plane beside two cylinders is no lug.
     """
-    lug, body, stray = _counts(points, band)
+    lug, body, stray = _counts(points, band, outside_only)
     found = _cheapest(np.column_stack([body, lug]))
     state = np.where(found == 0, LUG, BODY)
     own = np.where(state == LUG, lug, body)
@@ -91,7 +92,9 @@ def seen_as(points: Spread, band: Band) -> Around:
     return Around(state=state, lug=lug, body=body)
 
 
-def _counts(points: Spread, band: Band) -> tuple[Array, Array, tuple[float, float]]:
+def _counts(
+    points: Spread, band: Band, outside_only: bool
+) -> tuple[Array, Array, tuple[float, float]]:
     """Points a cell on the lugs and on the body; strays a cell in the room of each."""
     height = band.lug_r - band.root_r
     foot = band.root_r + max(_FOOT * height, WIDE_MM)
@@ -101,8 +104,12 @@ def _counts(points: Spread, band: Band) -> tuple[Array, Array, tuple[float, floa
     r, depth = r[near], depth[near]
     cell = (points.theta[near] / CELL_DEG).astype(np.int64) % CELLS
     low, high = band.inner()
+    inner = (depth > low) & (depth < high)
     is_lug = (r > foot) & (r < band.lug_r + WIDE_MM)
-    is_body = (r < band.root_r + WIDE_MM) & (depth > low) & (depth < high)
+    if outside_only:
+        foot = band.lug_r - WIDE_MM
+        is_lug = inner & (np.abs(r - band.lug_r) < WIDE_MM)
+    is_body = (r < band.root_r + WIDE_MM) & inner
     is_stray = r > band.lug_r + 2.0 * WIDE_MM
     lug, body = (np.bincount(cell[on], minlength=CELLS).astype(float) for on in (is_lug, is_body))
     each = float(is_stray.sum()) / CELLS / (2.0 * WIDE_MM)
@@ -170,7 +177,7 @@ def runs(state: NDArray[np.int64]) -> list[tuple[int, int]]:
 
 def stands_in_pieces(points: Spread, band: Band) -> bool:
     """Whether two radii share the circle between them, each at angles of its own."""
-    around = seen_as(points, band)
+    around = seen_as(points, band, outside_only=True)
     state, lug, body = around.state, around.lug, around.body
     if not ((state == LUG).any() and (state == BODY).any()):
         return False

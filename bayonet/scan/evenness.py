@@ -54,15 +54,16 @@ def is_uneven(cloud: Array, end: Refined, shape: Shape, even: Completed) -> bool
     """
     assert even.total is not None
     seen = _round(cloud, end, shape)
-    first = end.values["lug.0.centre_deg"] - 360.0 * even.place[0] / even.total
-    sides = [_sides(seen, end, shape, i, first + 360.0 * even.place[i] / even.total)
-             for i in range(shape.lugs)]  # fmt: skip
+    places = [even.first_deg + 360.0 * place / even.total for place in even.place]
+    sides = [_sides(seen, at, 180.0 / even.total, parallel=shape.parallel) for at in places]
     slack = _SLACK_DEG + math.degrees(_NOISES * end.noise / seen.outer)
     low, high = np.array(sides).transpose(2, 1, 0)  # each of shape (before or after, lugs)
     if (low.max(axis=1) > high.min(axis=1) + slack).any():
         return True
     half = float(np.median([width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)])) / 2.0
-    missing = [first + 360.0 * k / even.total for k in range(even.total) if k not in even.place]
+    missing = [
+        even.first_deg + 360.0 * k / even.total for k in range(even.total) if k not in even.place
+    ]
     return any(
         int((np.abs(signed_deg(seen.body - at)) < _CORE * half).sum()) >= _IN_CORE for at in missing
     )
@@ -87,31 +88,26 @@ def _round(cloud: Array, end: Refined, shape: Shape) -> _Round:
 
 
 def _sides(
-    seen: _Round, end: Refined, shape: Shape, number: int, place: float
+    seen: _Round, place: float, reach: float, *, parallel: bool
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """Least and greatest angle from its place at which each side of a lug may stand [deg]."""
-    assert shape.lugs > 1
-    base = f"lug.{number}"
-    middle = end.values[f"{base}.centre_deg"]
-    reach = 180.0 / shape.lugs
-    off = float(signed_deg(middle - place))
-    on, about = signed_deg(seen.lug - middle), signed_deg(seen.body - middle)
+    on, about = signed_deg(seen.lug - place), signed_deg(seen.body - place)
     mine = np.abs(on) < reach
     on, r = on[mine], seen.lug_r[mine]
-    if shape.parallel:
+    if parallel:
         on = _at_outer(on, r, seen.outer)
         about = _at_outer(about, np.full(len(about), seen.root), seen.outer)
     nth = _NTH + int(_STRAYS * seen.stray_a_deg * reach)
-    before, after = (_nth(way * on, -nth, way * about, nth, reach) for way in (-1.0, 1.0))
-    return (off - before[1], off - before[0]), (off + after[0], off + after[1])
+    before = _between(-on, -about, nth, reach)
+    return (-before[1], -before[0]), _between(on, about, nth, reach)
 
 
-def _nth(lug: Array, last: int, body: Array, first: int, reach: float) -> tuple[float, float]:
-    """Between which angles from the middle a side stands, seen outwards from the middle."""
+def _between(lug: Array, body: Array, nth: int, reach: float) -> tuple[float, float]:
+    """Between which angles from the middle a side stands: all but a few points agree."""
     inside, beyond = np.sort(lug), np.sort(body[body > 0.0])
-    low = float(inside[last]) if len(inside) >= -last else 0.0
-    high = float(beyond[first - 1]) if len(beyond) >= first else reach
-    return max(low, 0.0), high
+    low = float(inside[-nth]) if len(inside) >= nth else -reach
+    high = float(beyond[nth - 1]) if len(beyond) >= nth else reach
+    return low, high
 
 
 def _at_outer(angle: Array, r: Array, outer: float) -> Array:

@@ -61,7 +61,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         shape, values = first_values(found)
         shape, end, lost = fitted(whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
-        even = completed(end, shape, found.unseen)
+        even = completed(end, shape, found.unseen, tuple(lug.is_whole for lug in found.lugs))
         aside = beside(whole, end, shape)
         if even.total is not None and (shape.lugs < 2 or is_uneven(aside.cloud, end, shape, even)):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))

@@ -18,11 +18,13 @@ _ROUGH_DEG = 12.0
 class Completed:
     """``total`` lugs of an even spacing, or None where the spacing is uneven.
 
-    ``place`` is the number of each seen lug in that set, ``sure`` whether both its sides were seen.
+    ``place`` is the number of each seen lug in that set, ``sure`` whether both its sides were seen,
+    ``first_deg`` where the set's first place is.
     """
 
     total: int | None
     place: tuple[int, ...]
+    first_deg: float
     sure: tuple[bool, ...]
     hidden: np.ndarray
     fills: bool  # whether the lugs seen stand at all places of an even pitch, wide or narrow
@@ -42,16 +44,18 @@ class Completed:
         return max(float(run.sum()) for run in runs) * _CELL_DEG
 
 
-def completed(end: Refined, shape: Shape, unseen: np.ndarray) -> Completed:
+def completed(end: Refined, shape: Shape, unseen: np.ndarray, whole: tuple[bool, ...]) -> Completed:
     """The smallest even set that the seen lugs fit and whose other places nothing was seen at.
 
-    ``unseen`` marks cells of angle, any number, where neither a lug nor the body under it showed.
+    ``unseen`` marks cells of angle, any number, where neither a lug nor the body under it showed;
+    ``whole`` the lugs that body was seen before and after: others' middles are not known well.
     """
     centres = np.array([end.values[f"lug.{i}.centre_deg"] for i in range(shape.lugs)])
     sure = np.array([_sure(end, i) for i in range(shape.lugs)])
     hidden = _hidden(end)
     hidden = hidden | unseen.reshape(len(hidden), -1).all(axis=1)
-    first = centres[int(np.argmax(sure))]
+    first = float(centres[int(np.argmax(2 * sure + np.array(whole)))])
+    fills = all(whole) and _fills(centres)
     for total in range(max(shape.lugs, 2), 9):
         turns = (centres - first) * total / 360.0
         away = np.abs(turns - np.round(turns)) * 360.0 / total
@@ -64,11 +68,11 @@ def completed(end: Refined, shape: Shape, unseen: np.ndarray) -> Completed:
             continue
         missing = [first + 360.0 * k / total for k in range(total) if k not in set(place)]
         if all(hidden[int((at % 360.0) // _CELL_DEG)] for at in missing):
-            return Completed(total=total, place=tuple(place.tolist()),
+            return Completed(total=total, place=tuple(place.tolist()), first_deg=first,
                              sure=tuple(sure.tolist()), hidden=hidden,
-                             fills=_fills(centres))  # fmt: skip
-    return Completed(total=None, place=tuple(range(shape.lugs)),
-                     sure=tuple(sure.tolist()), hidden=hidden, fills=_fills(centres))  # fmt: skip
+                             fills=fills)  # fmt: skip
+    return Completed(total=None, place=tuple(range(shape.lugs)), first_deg=first,
+                     sure=tuple(sure.tolist()), hidden=hidden, fills=fills)  # fmt: skip
 
 
 def _fills(centres: np.ndarray) -> bool:
