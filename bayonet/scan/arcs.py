@@ -46,7 +46,7 @@ class Band:
 
     def inner(self) -> tuple[float, float]:
         """Depths well inside."""
-        trim = 0.2 * (self.high - self.low)
+        trim = 0.1 * (self.high - self.low)
         return self.low + trim, self.high - trim
 
 

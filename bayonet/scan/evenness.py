@@ -22,8 +22,7 @@ Array = NDArray[np.float64]
 
 _FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
 _TRIM = 0.15  # of its thickness
-_NTH = 3  # strays may lie beyond a side: the third point from the end speaks
-_STRAYS = 2.0
+_MAY_ERR = 3  # points
 _SLACK_DEG, _NOISES = 0.6, 3.0
 _CORE, _IN_CORE = 0.7, 6  # of the half-width; body points there are no hidden lug
 
@@ -35,7 +34,6 @@ class _Round:
     lug: Array
     lug_r: Array
     body: Array
-    stray_a_deg: float
     outer: float
     root: float
 
@@ -81,9 +79,7 @@ def _round(cloud: Array, end: Refined, shape: Shape) -> _Round:
     level = (depth > bearing + _TRIM * thick) & (depth < bearing + (1.0 - _TRIM) * thick)
     lug = level & (r > root + max(_FOOT * (outer - root), near)) & (r < outer + near)
     body = level & (np.abs(r - root) < near)
-    beyond = level & (r > outer + near) & (r < outer + near + 1.0)
-    strays = float(beyond.sum()) / 360.0 * (outer - root)
-    return _Round(lug=theta[lug], lug_r=r[lug], body=theta[body], stray_a_deg=strays, outer=outer,
+    return _Round(lug=theta[lug], lug_r=r[lug], body=theta[body], outer=outer,
                   root=root)  # fmt: skip
 
 
@@ -92,22 +88,33 @@ def _sides(
 ) -> tuple[tuple[float, float], tuple[float, float]]:
     """Least and greatest angle from its place at which each side of a lug may stand [deg]."""
     on, about = signed_deg(seen.lug - place), signed_deg(seen.body - place)
-    mine = np.abs(on) < reach
-    on, r = on[mine], seen.lug_r[mine]
+    mine, near = np.abs(on) < reach, np.abs(about) < reach
+    on, r, about = on[mine], seen.lug_r[mine], about[near]
     if parallel:
         on = _at_outer(on, r, seen.outer)
         about = _at_outer(about, np.full(len(about), seen.root), seen.outer)
-    nth = _NTH + int(_STRAYS * seen.stray_a_deg * reach)
-    before = _between(-on, -about, nth, reach)
-    return (-before[1], -before[0]), _between(on, about, nth, reach)
+    before = _between(-on, -about, reach)
+    return (-before[1], -before[0]), _between(on, about, reach)
 
 
-def _between(lug: Array, body: Array, nth: int, reach: float) -> tuple[float, float]:
-    """Between which angles from the middle a side stands: all but a few points agree."""
-    inside, beyond = np.sort(lug), np.sort(body[body > 0.0])
-    low = float(inside[-nth]) if len(inside) >= nth else -reach
-    high = float(beyond[nth - 1]) if len(beyond) >= nth else reach
-    return low, high
+def _between(lug: Array, body: Array, reach: float) -> tuple[float, float]:
+    """Between which angles from the middle a side stands.
+
+    Where hardly more points than at the best place would be on the wrong face.
+
+    Examples
+    --------
+    A lug to 5 deg, body from 6 deg on, a stray of either beyond; three points may err:
+
+    >>> lug, body = np.append(np.arange(0.5, 5.1, 0.5), 15.0), np.append(np.arange(6.0, 20.0), 2.2)
+    >>> [float(one) for one in _between(lug, body, 20.0)]
+    [3.5, 9.0]
+    """
+    lug, body = np.sort(lug[lug > 0.0]), np.sort(body[body > 0.0])
+    place = np.sort(np.concatenate([[0.0, reach], lug, body]))
+    wrong = len(lug) - np.searchsorted(lug, place, "right") + np.searchsorted(body, place, "left")
+    may = np.flatnonzero(wrong <= wrong.min() + _MAY_ERR)
+    return float(place[may[0]]), float(place[may[-1]])
 
 
 def _at_outer(angle: Array, r: Array, outer: float) -> Array:

@@ -55,7 +55,7 @@ def completed(end: Refined, shape: Shape, unseen: np.ndarray, whole: tuple[bool,
     hidden = _hidden(end)
     hidden = hidden | unseen.reshape(len(hidden), -1).all(axis=1)
     first = float(centres[int(np.argmax(2 * sure + np.array(whole)))])
-    fills = all(whole) and _fills(centres)
+    fills = bool((sure | np.array(whole)).all()) and _fills(centres)
     for total in range(max(shape.lugs, 2), 9):
         turns = (centres - first) * total / 360.0
         away = np.abs(turns - np.round(turns)) * 360.0 / total
