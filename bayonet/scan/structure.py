@@ -25,6 +25,8 @@ _TALLEST = 0.6
 _WIDEST_GROOVE_MM = 10.0
 _LAND_MM, _LAND_STEP_MM, _SHORTEST_MM = 0.25, 0.2, 0.6
 _LAND = 0.3  # of the usual density
+_A_FACE = 0.2  # of the fullest plane, from which one is a face
+_DENSE = 0.15  # of the density of the face round a groove, from which its floor is no strays
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,10 +125,12 @@ def plane_depth(local: Local, r0: float, r1: float, d0: float, d1: float) -> flo
     return max(peaks, key=lambda one: one[1])[0] if peaks else float("nan")
 
 
-def _planes(local: Local, r0: float, r1: float, d0: float, d1: float) -> list[tuple[float, int]]:
-    """Depths at which points facing along the axis crowd, and how many, by depth."""
-    own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)
-    depth = local.depth[own & (local.depth > d0) & (local.depth < d1)]
+def _planes(
+    local: Local, r0: float, r1: float, d0: float, d1: float, *, facing: bool = True
+) -> list[tuple[float, int]]:
+    """Depths at which points, facing along the axis, crowd, and how many, by depth."""
+    own = (local.r > r0) & (local.r < r1) & (local.depth > d0) & (local.depth < d1)
+    depth = local.depth[own & (local.axial > _AXIAL)] if facing else local.depth[own]
     if len(depth) < _LEAST_PLANE or not d1 > d0:
         return []
     edges = np.arange(d0, d1 + 0.2, 0.1)
@@ -314,7 +318,7 @@ def _ends(local: Local, bodies: list[Body]) -> list[float]:
     for number, one in enumerate(bodies):
         last = number == len(bodies) - 1
         if last:
-            ends.append(plane_depth(local, 0.3, one.r - 0.2, one.high - 0.8, one.high + 2.0))
+            ends.append(_nose_depth(local, one))
             continue
         after = bodies[number + 1]
         r0, r1 = sorted((one.r, after.r))
@@ -322,6 +326,13 @@ def _ends(local: Local, bodies: list[Body]) -> list[float]:
                           max(after.low, one.high) + 0.8)  # fmt: skip
         ends.append(end if np.isfinite(end) else (one.high + after.low) / 2.0)
     return ends
+
+
+def _nose_depth(local: Local, last: Body) -> float:
+    """Depth of the deepest plane that ends the last body; a groove's floor in it may be larger."""
+    peaks = _planes(local, 0.3, last.r - 0.2, last.high - 0.8, last.high + 2.0)
+    most = max((count for _, count in peaks), default=0)
+    return max((at for at, count in peaks if count > _A_FACE * most), default=float("nan"))
 
 
 def _groove(
@@ -346,16 +357,26 @@ def _groove(
 
 
 def _face_groove(local: Local, r0: float, r1: float, base: float) -> Sizes | None:
-    """A plane ring sunk into a face: inner and outer radius, and how deep."""
-    for bottom, _ in reversed(_planes(local, r0, r1, base - _DEEPEST_MM, base - 0.4)):
-        own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)
-        r = local.r[own & (np.abs(local.depth - bottom) < 0.25)]
-        low, high = np.percentile(r, [3.0, 97.0])
-        if high - low < 1.0 or len(r) < 40:
-            continue
-        sunk = own & (local.r > low + 0.2) & (local.r < high - 0.2)
-        level = (sunk & (np.abs(local.depth - base) < 0.25)).sum()
-        floor = (sunk & (np.abs(local.depth - bottom) < 0.25)).sum()
-        if level < 0.3 * floor:
-            return float(low), float(low), float(high), base - bottom
+    """A plane ring sunk into a face: inner and outer radius, and how deep.
+
+    Where points are few, a narrow floor's do not show how they face; but nothing of a plug lies
+    behind a face save a groove.
+    """
+    for facing in (True, False):
+        own = (local.r > r0) & (local.r < r1)
+        own &= (local.axial > _AXIAL) | (not facing)
+        depths = _planes(local, r0, r1, base - _DEEPEST_MM, base - 0.4, facing=facing)
+        for bottom, _ in reversed(depths):
+            r = local.r[own & (np.abs(local.depth - bottom) < 0.25)]
+            low, high = np.percentile(r, [3.0, 97.0])
+            if high - low < 1.0 or len(r) < 40:
+                continue
+            sunk = own & (local.r > low + 0.2) & (local.r < high - 0.2)
+            level = (sunk & (np.abs(local.depth - base) < 0.25)).sum()
+            floor = (sunk & (np.abs(local.depth - bottom) < 0.25)).sum()
+            beside = (own & (np.abs(local.depth - base) < 0.25)).sum() - level
+            area = (high - 0.2) ** 2 - (low + 0.2) ** 2
+            usual = beside / max(r1**2 - r0**2 - area, 1.0)
+            if level < 0.3 * floor and (facing or floor > _DENSE * usual * area):
+                return float(low), float(low), float(high), base - bottom
     return None

@@ -82,6 +82,8 @@ def told(
     form, rest = form_of(end)
     inflate, length = inflation(end, rest)
     doubt = _doubt(end, inflate)
+    for i in (i for i in range(shape.lugs) if not set_.sure[i]):  # a part of a lug has no middle
+        doubt.told.update({f"lug.{i}.{own}": False for own in _STRUCTURAL})
     flags, odd = _odd(end, shape, doubt, lost)
     leads = beside.leads({i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}, inflate)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)

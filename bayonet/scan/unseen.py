@@ -8,10 +8,15 @@ import numpy as np
 
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
+from bayonet.scan.seen import width_deg
 
 _SAME_DEG = 0.8
 _CELL_DEG = 3.0
 _ROUGH_DEG = 12.0
+_SLIVER = (
+    0.4  # of the widest lug: what is narrower is a part of one, if body shows on one side only
+)
+_PART = 0.6  # of the widest lug, by which the middle of a part of one may be off
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,20 +56,20 @@ def completed(end: Refined, shape: Shape, unseen: np.ndarray, whole: tuple[bool,
     ``whole`` the lugs that body was seen before and after: others' middles are not known well.
     """
     centres = np.array([end.values[f"lug.{i}.centre_deg"] for i in range(shape.lugs)])
+    wide = np.array([width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)])
+    is_whole = np.array(whole)
     sure = np.array([_sure(end, i) for i in range(shape.lugs)])
+    sure &= is_whole | (wide > _SLIVER * wide.max())
+    rough = np.where(is_whole | sure, _ROUGH_DEG, max(_ROUGH_DEG, _PART * float(wide.max())))
     hidden = _hidden(end)
     hidden = hidden | unseen.reshape(len(hidden), -1).all(axis=1)
-    first = float(centres[int(np.argmax(2 * sure + np.array(whole)))])
-    fills = bool((sure | np.array(whole)).all()) and _fills(centres)
+    first = float(centres[int(np.argmax(2 * sure + is_whole))])
+    fills = bool((sure | is_whole).all()) and _fills(centres)
     for total in range(max(shape.lugs, 2), 9):
         turns = (centres - first) * total / 360.0
         away = np.abs(turns - np.round(turns)) * 360.0 / total
         place = np.round(turns).astype(int) % total
-        if (
-            (away[sure] > _SAME_DEG).any()
-            or (away > _ROUGH_DEG).any()
-            or len(set(place)) < len(place)
-        ):
+        if (away[sure] > _SAME_DEG).any() or (away > rough).any() or len(set(place)) < len(place):
             continue
         missing = [first + 360.0 * k / total for k in range(total) if k not in set(place)]
         if all(hidden[int((at % 360.0) // _CELL_DEG)] for at in missing):
