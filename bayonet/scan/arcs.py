@@ -22,7 +22,7 @@ _FLANK_MM = 0.2
 _CHANGE = 3.0  # points that must speak for a change from lug to body or back
 _EMPTY_DEG = 4.0  # without a point, from which an arc was not seen
 _STRAYS, _MORE = 2.0, 4.0
-_CLOSE_DEG = 3.0
+_CLOSE_DEG, _CLOSE = 3.0, 0.25  # or so much of the lug
 _MIXED = 0.35
 
 
@@ -66,7 +66,7 @@ class Around:
 
     def ends(self, first: int, cells: int) -> tuple[bool, bool]:
         """Whether body was seen close before and close after a run of lug."""
-        close = np.arange(1, int(_CLOSE_DEG / CELL_DEG) + 1)
+        close = np.arange(1, int(max(_CLOSE_DEG / CELL_DEG, _CLOSE * cells)) + 1)
         sides = [(first - close) % CELLS, (first + cells - 1 + close) % CELLS]
         before, after = (bool((self.body[side] > 0.0).any()) for side in sides)
         return before, after

@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 
 _FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
 _TRIM = 0.15  # of its thickness
-_MAY_ERR = 3  # points
+_MAY_ERR = 2  # points
 _SLACK_DEG, _NOISES = 0.6, 3.0
 _CORE, _IN_CORE = 0.7, 6  # of the half-width; body points there are no hidden lug
 
@@ -104,11 +104,11 @@ def _between(lug: Array, body: Array, reach: float) -> tuple[float, float]:
 
     Examples
     --------
-    A lug to 5 deg, body from 6 deg on, a stray of either beyond; three points may err:
+    A lug to 5 deg, body from 6 deg on, a stray of either beyond; two points more may err:
 
     >>> lug, body = np.append(np.arange(0.5, 5.1, 0.5), 15.0), np.append(np.arange(6.0, 20.0), 2.2)
     >>> [float(one) for one in _between(lug, body, 20.0)]
-    [3.5, 9.0]
+    [4.0, 8.0]
     """
     lug, body = np.sort(lug[lug > 0.0]), np.sort(body[body > 0.0])
     place = np.sort(np.concatenate([[0.0, reach], lug, body]))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,7 @@ from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
 from bayonet.scan.seen import width_deg
 
-_SAME_DEG = 0.8
+_SAME_DEG, _SAME_MM, _NOISES = 0.8, 0.1, 1.5
 _CELL_DEG = 3.0
 _ROUGH_DEG = 12.0
 _SLIVER = (
@@ -60,6 +61,8 @@ def completed(end: Refined, shape: Shape, unseen: np.ndarray, whole: tuple[bool,
     is_whole = np.array(whole)
     sure = np.array([_sure(end, i) for i in range(shape.lugs)])
     sure &= is_whole | (wide > _SLIVER * wide.max())
+    outer = end.values["lug.0.outer_diameter"] / 2.0
+    same = max(_SAME_DEG, math.degrees((_SAME_MM + _NOISES * end.noise) / outer))
     rough = np.where(is_whole | sure, _ROUGH_DEG, max(_ROUGH_DEG, _PART * float(wide.max())))
     hidden = _hidden(end)
     hidden = hidden | unseen.reshape(len(hidden), -1).all(axis=1)
@@ -69,7 +72,7 @@ def completed(end: Refined, shape: Shape, unseen: np.ndarray, whole: tuple[bool,
         turns = (centres - first) * total / 360.0
         away = np.abs(turns - np.round(turns)) * 360.0 / total
         place = np.round(turns).astype(int) % total
-        if (away[sure] > _SAME_DEG).any() or (away > rough).any() or len(set(place)) < len(place):
+        if (away[sure] > same).any() or (away > rough).any() or len(set(place)) < len(place):
             continue
         missing = [first + 360.0 * k / total for k in range(total) if k not in set(place)]
         if all(hidden[int((at % 360.0) // _CELL_DEG)] for at in missing):
