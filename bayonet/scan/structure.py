@@ -247,9 +247,9 @@ def _with_lands(local: Local, outer: list[Ring]) -> list[Ring]:
         start, stop = before.high if before else 0.0, after.low if after else np.inf
         near = far = None
         if after and after.r > one.r + _SAME_MM and not (before and before.r < after.r + _SAME_MM):
-            near = _land(local, after, start, one.low)
+            near = _land(local, after, max(start, one.low - _WIDEST_GROOVE_MM), one.low)
         if before and before.r > one.r + _SAME_MM and not (after and after.r > one.r + _SAME_MM):
-            far = _land(local, before, one.high, stop)
+            far = _land(local, before, one.high, min(stop, one.high + _WIDEST_GROOVE_MM))
         found += [ring for ring in (near, one, far) if ring]
     return found
 
@@ -259,7 +259,6 @@ def _land(local: Local, like: Ring, start: float, stop: float) -> Ring | None:
     near = np.abs(local.r - like.r) < _LAND_MM
     own = near & (local.depth > like.low) & (local.depth < like.high)
     usual = own.sum() / (like.high - like.low) * _LAND_STEP_MM
-    stop = min(stop, start + _WIDEST_GROOVE_MM)
     cells = int((stop - start) / _LAND_STEP_MM)
     if cells < 1 or not usual > 0.0:
         return None
