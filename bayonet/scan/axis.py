@@ -11,13 +11,16 @@ from bayonet.errors import ScanError
 
 Array = NDArray[np.float64]
 
-_TRIALS = 1000
+_TRIALS = 500
 _JUDGES = 800
+_FLATS, _ONE_WAY = 150, 0.97  # directions tried for the commonest, cosine within which one is
+_APART = 0.9  # cosine to the commonest direction, from which a normal is left out
 _NEAR = 0.08  # of the radius
 _FARTHEST_MM = 1.5
 _STEEP = 0.5
 _LEAST_ANGLE = 0.3
-_LEAST_SHARE = 0.12
+_LEAST_SHARE = 0.2  # of normals that are not the commonest plane's
+_LEAST_POINTS = 100
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,7 +35,8 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
     """Axis by sampling pairs of oriented points, then least squares on those that agree.
 
     The normals of cylinders, cones and tori of one axis all meet it; those of strays, tables and
-    fixtures do not (or are parallel to it, and are not asked).
+    fixtures do not (or are parallel to it, and are not asked). A flat part shows mostly planes:
+    those that face the commonest way are left out first.
 
     Raises
     ------
@@ -44,20 +48,32 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
     .. [1] Pottmann & Randrup, Rotational and helical surface approximation, Computing 60 (1998).
     """
     rng = np.random.default_rng(2)
-    judges = rng.permutation(len(xyz))[:_JUDGES]
-    one, other = rng.integers(len(xyz), size=(2, _TRIALS))
+    refusal = ScanError(f"{name}: no turned body found: too few faces share one axis")
+    steep = rng.permutation(_not_flat(normal, rng))
+    if len(steep) < _LEAST_POINTS:
+        raise refusal
+    judges = steep[:_JUDGES]
+    one, other = steep[rng.integers(len(steep), size=(2, _TRIALS))]
     ways = np.cross(normal[one], normal[other])
     length = np.linalg.norm(ways, axis=1)
     use = length > _LEAST_ANGLE
     if not use.any():
-        raise ScanError(f"{name}: no turned body found: too few faces share one axis")
+        raise refusal
     one, other, ways = one[use], other[use], ways[use] / length[use, None]
     points = _meetings(xyz[one], normal[one], xyz[other], normal[other], ways)
     scores = _scores(xyz[judges], normal[judges], points, ways)
     best = int(np.argmax(scores))
     if scores[best] < _LEAST_SHARE * len(judges):
-        raise ScanError(f"{name}: no turned body found: too few faces share one axis")
+        raise refusal
     return _refined(xyz, normal, Axis(point=points[best], way=ways[best]))
+
+
+def _not_flat(normal: Array, rng: np.random.Generator) -> NDArray[np.int64]:
+    """Points whose normals are clear of the commonest direction, either sense."""
+    some = normal[rng.permutation(len(normal))[:_JUDGES]]
+    alike = (np.abs(some[:_FLATS] @ some.T) > _ONE_WAY).sum(axis=1)
+    common = some[int(np.argmax(alike))]
+    return np.flatnonzero(np.abs(normal @ common) < _APART)
 
 
 def _meetings(x1: Array, n1: Array, x2: Array, n2: Array, ways: Array) -> Array:

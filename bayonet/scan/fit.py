@@ -9,14 +9,14 @@ from collections.abc import Callable
 import numpy as np
 
 from bayonet.errors import ScanError
-from bayonet.mechanics.angles import signed_deg
 from bayonet.scan import axis, structure
 from bayonet.scan.adapt import fitted
+from bayonet.scan.arcs import spread_of
 from bayonet.scan.beside import beside
 from bayonet.scan.coaxial import coaxial
+from bayonet.scan.evenness import is_uneven
 from bayonet.scan.faces import Shape, Values
 from bayonet.scan.local_planes import thinned
-from bayonet.scan.lugs import spread_of
 from bayonet.scan.oriented import Oriented, oriented
 from bayonet.scan.parts import refuse_second
 from bayonet.scan.plates import Plate, plates
@@ -26,11 +26,10 @@ from bayonet.scan.result import ScanResult
 from bayonet.scan.rings import local_of
 from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
-from bayonet.scan.unseen import Completed, completed
+from bayonet.scan.unseen import completed
 
 _FEW = 12_000
 _MANY = 100_000
-_COARSE_DEG, _COARSE_HALF_DEG = 3.5, 1.6  # an edge seen in cells of 1.5 deg, two asked either way
 
 
 def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
@@ -60,11 +59,12 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         shape, values = first_values(found)
         shape, end, cloud, lost = fitted(given.whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
-        even = completed(end, shape, found.unseen)
-        if even.total is not None and _is_uneven(found, even):
+        even = completed(end, shape, found.unseen, tuple(lug.is_whole for lug in found.lugs))
+        aside = beside(cloud, end, shape)
+        if even.total is not None and (shape.lugs < 2 or is_uneven(aside.cloud, end, shape, even)):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
-        return told(end, shape, even, name=points.name, lost=lost,
-                    beside=beside(cloud, end, shape), facet_mm=given.facet_mm)  # fmt: skip
+        return told(end, shape, even, name=points.name, lost=lost, beside=aside,
+                    facet_mm=given.facet_mm)  # fmt: skip
     except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
         if isinstance(error, ScanError):
             raise
@@ -137,28 +137,3 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
     shape = Shape(lugs=len(found.lugs), bodies=len(found.bodies), root=found.lug_root,
                   groove=found.groove, sign=1 if slope > 0.0 else -1, parallel=False)  # fmt: skip
     return shape, v
-
-
-def _is_uneven(found: structure.Structure, even: Completed) -> bool:
-    """Whether sides seen sharply contradict an even set, or too few are seen to say it is one.
-
-    Lugs whose side faces the fit has are its matter: it knows them better.
-    """
-    whole = [i for i, lug in enumerate(found.lugs) if lug.is_whole]
-    if even.total is None or not whole or len(found.lugs) < 2:
-        return True
-    turns = [360.0 * place / even.total for place in even.place]
-    half = float(np.median([found.lugs[i].half for i in whole]))
-    first = found.lugs[whole[0]].centre - turns[whole[0]]
-    shifts = [signed_deg(found.lugs[i].centre - turns[i] - first) for i in whole]
-    base = first + float(np.median(shifts))
-    for i, lug in enumerate(found.lugs):
-        if even.sure[i]:
-            continue
-        if lug.is_whole and abs(lug.half - half) > max(0.15 * half, _COARSE_HALF_DEG):
-            return True
-        for way, is_seen in ((-1.0, lug.starts), (1.0, lug.stops)):
-            away = signed_deg(lug.centre + way * lug.half - base - turns[i] - way * half)
-            if is_seen and abs(away) > max(0.18 * half, _COARSE_DEG):
-                return True
-    return False

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.scan.lugs import UNSEEN, Band, LugSeed, Spread, lugs, seen_as, stands_in_pieces
+from bayonet.scan.arcs import UNSEEN, Band, Spread, seen_as, stands_in_pieces
+from bayonet.scan.lugs import LugSeed, lugs
 from bayonet.scan.rings import Local, Ring
 
 Array = NDArray[np.float64]
@@ -22,6 +23,10 @@ _SAME_MM = 0.3
 _WHOLE = 0.5  # share of the fullest ring, from which a ring goes all round
 _TALLEST = 0.6
 _WIDEST_GROOVE_MM = 10.0
+_LAND_MM, _LAND_STEP_MM, _SHORTEST_MM = 0.25, 0.2, 0.6
+_LAND = 0.3  # of the usual density
+_A_FACE = 0.2  # of the fullest plane, from which one is a face
+_DENSE = 0.15  # of the density of the face round a groove, from which its floor is no strays
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -120,10 +125,12 @@ def plane_depth(local: Local, r0: float, r1: float, d0: float, d1: float) -> flo
     return max(peaks, key=lambda one: one[1])[0] if peaks else float("nan")
 
 
-def _planes(local: Local, r0: float, r1: float, d0: float, d1: float) -> list[tuple[float, int]]:
-    """Depths at which points facing along the axis crowd, and how many, by depth."""
-    own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)
-    depth = local.depth[own & (local.depth > d0) & (local.depth < d1)]
+def _planes(
+    local: Local, r0: float, r1: float, d0: float, d1: float, *, facing: bool = True
+) -> list[tuple[float, int]]:
+    """Depths at which points, facing along the axis, crowd, and how many, by depth."""
+    own = (local.r > r0) & (local.r < r1) & (local.depth > d0) & (local.depth < d1)
+    depth = local.depth[own & (local.axial > _AXIAL)] if facing else local.depth[own]
     if len(depth) < _LEAST_PLANE or not d1 > d0:
         return []
     edges = np.arange(d0, d1 + 0.2, 0.1)
@@ -216,7 +223,7 @@ def _bodies(local: Local, found: list[Ring], lug: LugRing) -> list[Body]:
              if any(one is other or _is_piece(one, other) for other in full)]  # fmt: skip
     outer = [one for one in below if not any(_hides(wide, one) for wide in below)]
     outer = [one for one in outer if not _is_wall(local, one, outer)]
-    outer.sort(key=lambda ring: ring.middle)
+    outer = _with_lands(local, sorted(outer, key=lambda ring: ring.middle))
     bodies, i = [], 0
     while i < len(outer):
         one = outer[i]
@@ -226,6 +233,44 @@ def _bodies(local: Local, found: list[Ring], lug: LugRing) -> list[Body]:
         bodies.append(Body(r=one.r, low=one.low, high=outer[last].high, floor=floor))
         i = last + 1
     return bodies
+
+
+def _with_lands(local: Local, outer: list[Ring]) -> list[Ring]:
+    """With the other land of a groove, where it is too narrow for its points to show how they face.
+
+    A ring narrower than the next is a groove's floor; so is one narrower than the last, if points
+    of that radius lie beyond it.
+    """
+    found: list[Ring] = []
+    for i, one in enumerate(outer):
+        before, after = outer[i - 1] if i else None, outer[i + 1] if i + 1 < len(outer) else None
+        start, stop = before.high if before else 0.0, after.low if after else np.inf
+        near = far = None
+        if after and after.r > one.r + _SAME_MM and not (before and before.r < after.r + _SAME_MM):
+            near = _land(local, after, max(start, one.low - _WIDEST_GROOVE_MM), one.low)
+        if before and before.r > one.r + _SAME_MM and not (after and after.r > one.r + _SAME_MM):
+            far = _land(local, before, one.high, min(stop, one.high + _WIDEST_GROOVE_MM))
+        found += [ring for ring in (near, one, far) if ring]
+    return found
+
+
+def _land(local: Local, like: Ring, start: float, stop: float) -> Ring | None:
+    """A stretch of depth that holds points of a ring's radius about as densely as the ring does."""
+    near = np.abs(local.r - like.r) < _LAND_MM
+    own = near & (local.depth > like.low) & (local.depth < like.high)
+    usual = own.sum() / (like.high - like.low) * _LAND_STEP_MM
+    cells = int((stop - start) / _LAND_STEP_MM)
+    if cells < 1 or not usual > 0.0:
+        return None
+    count = np.histogram(local.depth[near], start + _LAND_STEP_MM * np.arange(cells + 1))[0]
+    runs = np.split(np.arange(cells), np.flatnonzero(np.diff(count > _LAND * usual)) + 1)
+    full = [run for run in runs if count[run[0]] > _LAND * usual]
+    best = max(full, key=len, default=np.zeros(0, dtype=np.int64))
+    if len(best) * _LAND_STEP_MM < _SHORTEST_MM:
+        return None
+    low, high = (start + _LAND_STEP_MM * (best[0] + k) for k in (0, len(best)))
+    member = near & (local.depth > low) & (local.depth < high)
+    return replace(like, low=low, high=high, count=int(member.sum()), member=member)
 
 
 def _is_lugs(one: Ring, lug: LugRing) -> bool:
@@ -272,7 +317,7 @@ def _ends(local: Local, bodies: list[Body]) -> list[float]:
     for number, one in enumerate(bodies):
         last = number == len(bodies) - 1
         if last:
-            ends.append(plane_depth(local, 0.3, one.r - 0.2, one.high - 0.8, one.high + 2.0))
+            ends.append(_nose_depth(local, one))
             continue
         after = bodies[number + 1]
         r0, r1 = sorted((one.r, after.r))
@@ -280,6 +325,13 @@ def _ends(local: Local, bodies: list[Body]) -> list[float]:
                           max(after.low, one.high) + 0.8)  # fmt: skip
         ends.append(end if np.isfinite(end) else (one.high + after.low) / 2.0)
     return ends
+
+
+def _nose_depth(local: Local, last: Body) -> float:
+    """Depth of the deepest plane that ends the last body; a groove's floor in it may be larger."""
+    peaks = _planes(local, 0.3, last.r - 0.2, last.high - 0.8, last.high + 2.0)
+    most = max((count for _, count in peaks), default=0)
+    return max((at for at, count in peaks if count > _A_FACE * most), default=float("nan"))
 
 
 def _groove(
@@ -304,16 +356,26 @@ def _groove(
 
 
 def _face_groove(local: Local, r0: float, r1: float, base: float) -> Sizes | None:
-    """A plane ring sunk into a face: inner and outer radius, and how deep."""
-    for bottom, _ in reversed(_planes(local, r0, r1, base - _DEEPEST_MM, base - 0.4)):
-        own = (local.axial > _AXIAL) & (local.r > r0) & (local.r < r1)
-        r = local.r[own & (np.abs(local.depth - bottom) < 0.25)]
-        low, high = np.percentile(r, [3.0, 97.0])
-        if high - low < 1.0 or len(r) < 40:
-            continue
-        sunk = own & (local.r > low + 0.2) & (local.r < high - 0.2)
-        level = (sunk & (np.abs(local.depth - base) < 0.25)).sum()
-        floor = (sunk & (np.abs(local.depth - bottom) < 0.25)).sum()
-        if level < 0.3 * floor:
-            return float(low), float(low), float(high), base - bottom
+    """A plane ring sunk into a face: inner and outer radius, and how deep.
+
+    Where points are few, a narrow floor's do not show how they face; but nothing of a plug lies
+    behind a face save a groove.
+    """
+    for facing in (True, False):
+        own = (local.r > r0) & (local.r < r1)
+        own &= (local.axial > _AXIAL) | (not facing)
+        depths = _planes(local, r0, r1, base - _DEEPEST_MM, base - 0.4, facing=facing)
+        for bottom, _ in reversed(depths):
+            r = local.r[own & (np.abs(local.depth - bottom) < 0.25)]
+            low, high = np.percentile(r, [3.0, 97.0])
+            if high - low < 1.0 or len(r) < 40:
+                continue
+            sunk = own & (local.r > low + 0.2) & (local.r < high - 0.2)
+            level = (sunk & (np.abs(local.depth - base) < 0.25)).sum()
+            floor = (sunk & (np.abs(local.depth - bottom) < 0.25)).sum()
+            beside = (own & (np.abs(local.depth - base) < 0.25)).sum() - level
+            area = (high - 0.2) ** 2 - (low + 0.2) ** 2
+            usual = beside / max(r1**2 - r0**2 - area, 1.0)
+            if level < 0.3 * floor and (facing or floor > _DENSE * usual * area):
+                return float(low), float(low), float(high), base - bottom
     return None

@@ -68,6 +68,8 @@ def told(
     """
     form = form_of(end)
     doubt, inflate = doubt_of(end)
+    for i in (i for i in range(shape.lugs) if not set_.sure[i]):  # a part of a lug has no middle
+        doubt.told.update({f"lug.{i}.{own}": False for own in _STRUCTURAL})
     flags, odd = _odd(end, shape, doubt, lost, set_)
     leads = beside.leads({i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}, inflate)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
@@ -122,7 +124,7 @@ def _refuse_doubtful(
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
     narrow = min(width_deg(end.values, f"lug.{i}") for i in range(shape.lugs))
-    if not is_equal and set_.gap_deg > 0.8 * narrow:
+    if not is_equal and not set_.fills and set_.gap_deg > 0.8 * narrow:
         rule = (
             f"lugs are uneven and {set_.gap_deg:.0f} deg of the way round was not seen, room for"
             " another: scan all round"

@@ -2,28 +2,38 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
+from bayonet.scan.seen import width_deg
 
-_SAME_DEG = 0.8
+_SAME_DEG, _SAME_MM, _NOISES = 0.8, 0.1, 1.5
 _CELL_DEG = 3.0
+_ROUGH_DEG = 12.0
+_SLIVER = (
+    0.4  # of the widest lug: what is narrower is a part of one, if body shows on one side only
+)
+_PART = 0.6  # of the widest lug, by which the middle of a part of one may be off
 
 
 @dataclass(frozen=True, kw_only=True)
 class Completed:
     """``total`` lugs of an even spacing, or None where the spacing is uneven.
 
-    ``place`` is the number of each seen lug in that set, ``sure`` whether both its sides were seen.
+    ``place`` is the number of each seen lug in that set, ``sure`` whether both its sides were seen,
+    ``first_deg`` where the set's first place is.
     """
 
     total: int | None
     place: tuple[int, ...]
+    first_deg: float
     sure: tuple[bool, ...]
     hidden: np.ndarray
+    fills: bool  # whether the lugs seen stand at all places of an even pitch, wide or narrow
 
     @property
     def hidden_deg(self) -> float:
@@ -40,28 +50,55 @@ class Completed:
         return max(float(run.sum()) for run in runs) * _CELL_DEG
 
 
-def completed(end: Refined, shape: Shape, unseen: np.ndarray) -> Completed:
+def completed(end: Refined, shape: Shape, unseen: np.ndarray, whole: tuple[bool, ...]) -> Completed:
     """The smallest even set that the seen lugs fit and whose other places nothing was seen at.
 
-    ``unseen`` marks cells of angle, any number, where neither a lug nor the body under it showed.
+    ``unseen`` marks cells of angle, any number, where neither a lug nor the body under it showed;
+    ``whole`` the lugs that body was seen before and after: others' middles are not known well.
     """
     centres = np.array([end.values[f"lug.{i}.centre_deg"] for i in range(shape.lugs)])
+    wide = np.array([width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)])
+    is_whole = np.array(whole)
     sure = np.array([_sure(end, i) for i in range(shape.lugs)])
+    sure &= is_whole | (wide > _SLIVER * wide.max())
+    outer = end.values["lug.0.outer_diameter"] / 2.0
+    same = max(_SAME_DEG, math.degrees((_SAME_MM + _NOISES * end.noise) / outer))
+    rough = np.where(is_whole | sure, _ROUGH_DEG, max(_ROUGH_DEG, _PART * float(wide.max())))
     hidden = _hidden(end)
     hidden = hidden | unseen.reshape(len(hidden), -1).all(axis=1)
-    first = centres[int(np.argmax(sure))]
+    first = float(centres[int(np.argmax(2 * sure + is_whole))])
+    fills = bool((sure | is_whole).all()) and _fills(centres)
     for total in range(max(shape.lugs, 2), 9):
         turns = (centres - first) * total / 360.0
         away = np.abs(turns - np.round(turns)) * 360.0 / total
         place = np.round(turns).astype(int) % total
-        if (away[sure] > _SAME_DEG).any() or (away > 12.0).any() or len(set(place)) < len(place):
+        if (away[sure] > same).any() or (away > rough).any() or len(set(place)) < len(place):
             continue
         missing = [first + 360.0 * k / total for k in range(total) if k not in set(place)]
         if all(hidden[int((at % 360.0) // _CELL_DEG)] for at in missing):
-            return Completed(total=total, place=tuple(place.tolist()),
-                             sure=tuple(sure.tolist()), hidden=hidden)  # fmt: skip
-    return Completed(total=None, place=tuple(range(shape.lugs)),
-                     sure=tuple(sure.tolist()), hidden=hidden)  # fmt: skip
+            return Completed(total=total, place=tuple(place.tolist()), first_deg=first,
+                             sure=tuple(sure.tolist()), hidden=hidden,
+                             fills=fills)  # fmt: skip
+    return Completed(total=None, place=tuple(range(shape.lugs)), first_deg=first,
+                     sure=tuple(sure.tolist()), hidden=hidden, fills=fills)  # fmt: skip
+
+
+def _fills(centres: np.ndarray) -> bool:
+    """Whether lugs stand near every place of a pitch of as many as they are.
+
+    If one of n lugs were hidden, the others, taken for a set of n - 1, would drift off its pitch
+    by 360 (n - 2) / (n (n - 1)) deg in all: by 39 deg for eight, by more for fewer.
+
+    Examples
+    --------
+    >>> bool(_fills(np.array([10.0, 133.0, 250.0])))
+    True
+    >>> bool(_fills(np.array([0.0, 90.0, 180.0])))
+    False
+    """
+    turns = np.sort(centres % 360.0) - 360.0 * np.arange(len(centres)) / len(centres)
+    away = turns - np.median(turns)
+    return len(centres) > 1 and bool(np.abs(away).max() < _ROUGH_DEG)
 
 
 def _sure(end: Refined, number: int) -> bool:

@@ -35,6 +35,7 @@ if __name__ == "__main__":
 import generator as g
 import generator_scan as s
 from generator_bound import bound
+from tellable import hides_the_odd_lug, untellable
 
 from bayonet.errors import ScanError
 from bayonet.scan.points import ScanPoints
@@ -81,6 +82,8 @@ class Outcome:
     points: int
     refused: str = ""
     crashed: str = ""
+    untellable: str = ""  # why the scan does not show the structure
+    supposed: str = ""  # even by symmetry, where the odd lug was not in view
     structure: list[str] = field(default_factory=list)
     observed: list[str] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
@@ -113,7 +116,8 @@ def judged(scan: s.Scan) -> Outcome:
 
     points = as_points(scan)
     start = time.process_time()
-    outcome = Outcome(seed=scan.seed, seconds=0.0, points=len(points.xyz_mm))
+    outcome = Outcome(seed=scan.seed, seconds=0.0, points=len(points.xyz_mm),
+                      untellable=untellable(scan))  # fmt: skip
     try:
         result = fit(points)
     except ScanError as error:
@@ -125,7 +129,9 @@ def judged(scan: s.Scan) -> Outcome:
     finally:
         outcome.seconds = time.process_time() - start
     outcome.structure = structure_errors(scan, result)
-    if not outcome.structure:
+    if outcome.structure == ["equal"] and hides_the_odd_lug(scan):
+        outcome.structure, outcome.supposed = [], "even by symmetry: the odd lug is not in view"
+    elif not outcome.structure:
         told = by_true_key(scan, result)
         outcome.rows = list(_rows(scan, told))
         outcome.observed = observability_errors(scan, told)
@@ -322,18 +328,7 @@ def fixtures(kind: str, seeds: Iterable[int], *, points: int) -> str:
 
 def summary(outcomes: list[Outcome], *, clean: bool) -> str:
     """The table."""
-    count = len(outcomes)
-    crashed = [o for o in outcomes if o.crashed]
-    refused = [o for o in outcomes if o.refused]
-    wrong = [o for o in outcomes if o.structure]
-    right = count - len(crashed) - len(refused) - len(wrong)
-    lines = [
-        f"{count} plugs: structure right {right} ({right / count:.1%}), refused {len(refused)},"
-        f" wrong {len(wrong)}, crashed {len(crashed)}"
-    ]
-    lines += [f"  seed {o.seed}: CRASHED {o.crashed}" for o in crashed]
-    lines += [f"  seed {o.seed}: refused: {o.refused}" for o in refused]
-    lines += [f"  seed {o.seed}: wrong: {'; '.join(o.structure)}" for o in wrong]
+    lines = _verdicts(outcomes)
     told = Counter(text.split(" ")[1] for o in outcomes for text in o.observed)
     lines.append(f"observability: {dict(told)}")
     lines += [f"  seed {o.seed}: {'; '.join(o.observed[:6])}" for o in outcomes if o.observed]
@@ -342,6 +337,30 @@ def summary(outcomes: list[Outcome], *, clean: bool) -> str:
     spent = np.array([o.seconds / o.points * 1e5 for o in outcomes])
     lines.append(f"CPU s per 100 k points: median {np.median(spent):.2f}, most {spent.max():.2f}")
     return "\n".join(lines)
+
+
+def _verdicts(outcomes: list[Outcome]) -> list[str]:
+    """Right, refused, wrong, crashed: of scans that show the structure, and of the others."""
+    lines = []
+    for words, own in (
+        ("structure in view", [o for o in outcomes if not o.untellable]),
+        ("structure not in view", [o for o in outcomes if o.untellable]),
+    ):
+        refused, supposed = [o for o in own if o.refused], [o for o in own if o.supposed]
+        crashed, wrong = [o for o in own if o.crashed], [o for o in own if o.structure]
+        right = len(own) - sum(map(len, (refused, supposed, crashed, wrong)))
+        share = f" ({right / len(own):.1%})" if own else ""
+        lines.append(
+            f"{len(own)} of {len(outcomes)} plugs, {words}: right {right}{share}, refused"
+            f" {len(refused)}, supposed even {len(supposed)}, wrong {len(wrong)},"
+            f" crashed {len(crashed)}"
+        )
+        lines += [f"  seed {o.seed}: CRASHED {o.crashed}" for o in crashed]
+        lines += [f"  seed {o.seed}: wrong: {'; '.join(o.structure)}" for o in wrong]
+        lines += [f"  seed {o.seed}: refused: {o.refused.split(': ', 1)[1]}"
+                  + (f" [{o.untellable}]" if o.untellable else "") for o in refused]  # fmt: skip
+        lines += [f"  seed {o.seed}: {o.supposed}" for o in supposed]
+    return lines
 
 
 def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
@@ -402,8 +421,8 @@ def main() -> None:
                     mesh=asked.mesh, length=asked.length)  # fmt: skip
         outcomes.append(judged(scan))
         told = outcomes[-1]
-        state = told.crashed or told.refused or "; ".join(told.structure) or "right"
-        print(f"seed {seed}: {told.seconds:.2f} s, {state}", file=sys.stderr, flush=True)
+        state = told.crashed or told.refused or "; ".join(told.structure) or told.supposed
+        print(f"seed {seed}: {told.seconds:.2f} s, {state or 'right'}", file=sys.stderr, flush=True)
         if asked.verbose:
             for row in told.rows:
                 print(f"  {row.key:26}{row.truth:11.4f}{row.value:11.4f} off {row.error:+.4f}"

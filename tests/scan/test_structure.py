@@ -14,11 +14,12 @@ import numpy as np
 import pytest
 
 from bayonet.scan import adapt
+from bayonet.scan.arcs import Band, Spread, stands_in_pieces
 from bayonet.scan.axis import Axis
 from bayonet.scan.fit import fit
 from bayonet.scan.flanks import flanks_of, sharpest_slope
 from bayonet.scan.labels import State
-from bayonet.scan.lugs import Band, Spread, lugs, stands_in_pieces
+from bayonet.scan.lugs import lugs
 from bayonet.scan.plates import plates
 from bayonet.scan.spots import Spots
 from bayonet.scan.witness import contradicted
