@@ -127,12 +127,16 @@ class Contour:
 
     def polygon(self, radius_mm: float) -> Array:
         """Corners at one radius, shape (n, 2): angle [deg], depth [mm]."""
-        angles = [float(corner.side.angle_at(radius_mm)) for corner in self.corners]
+        return np.asarray(self.polygons(np.array([radius_mm]))[0])
+
+    def polygons(self, radii_mm: Array) -> Array:
+        """Corners at several radii, shape (radii, n, 2): angle [deg], depth [mm]."""
+        angles = [corner.side.angle_at(radii_mm) for corner in self.corners]
         depths = [
-            float(corner.flank.depth_at(angle, radius_mm))
+            np.broadcast_to(corner.flank.depth_at(angle, radii_mm), radii_mm.shape)
             for corner, angle in zip(self.corners, angles, strict=True)
         ]
-        return np.column_stack([angles, depths])
+        return np.stack([np.stack(angles, axis=-1), np.stack(depths, axis=-1)], axis=-1)
 
     def area_at(self, radius_mm: float) -> float:
         """Area of the polygon at one radius [rad mm]."""
