@@ -2,16 +2,31 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
 
-import bayonet
+# One worker a core: a second thread of linear algebra would only wait busily for the first.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import bayonet  # numpy reads the line above when it is loaded
 from bayonet.job import Made
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
 NAMES = ("coolant_level_sensor", "irrigation_drain", "brewery_vent")
+
+
+SHARED = ("made", "rings")  # fixtures worth making in one worker only
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Send the tests that share a costly fixture to the same worker."""
+    for item in items:
+        for name in SHARED:
+            if name in getattr(item, "fixturenames", ()):
+                item.add_marker(pytest.mark.xdist_group(name))
 
 
 @pytest.fixture(params=NAMES)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import manifold3d
@@ -44,9 +45,9 @@ class Pair:
         return [self.overlap_mm3(pose) for pose in poses]
 
 
-def manifold_of(solid: Solid) -> manifold3d.Manifold:
+def manifold_of(solid: Solid, *, chord_mm: float = CHORD_MM) -> manifold3d.Manifold:
     """Closed, of the solid's volume, every corner on its surface."""
-    corners, _ = mesh.loose(solid, chord_mm=CHORD_MM)
+    corners, _ = mesh.loose(solid, chord_mm=chord_mm)
     points = corners.reshape(-1, 3)
     _, first, numbers = np.unique(
         np.round(points / MERGE_MM), axis=0, return_index=True, return_inverse=True
@@ -56,10 +57,11 @@ def manifold_of(solid: Solid) -> manifold3d.Manifold:
     whole.merge()  # corners that rounding put on either side of a step
     made = manifold3d.Manifold(whole)
     assert made.status() == manifold3d.Error.NoError
-    assert made.volume() == pytest.approx(solid.Volume(), rel=1e-3)
+    assert made.volume() == pytest.approx(solid.Volume(), abs=chord_mm * solid.Area())
     return made
 
 
+@cache
 def from_files(folder: Path, *, plug_turn_deg: float, sign: int) -> Pair:
     """Read socket.step and plug.step of a folder."""
     return Pair(
