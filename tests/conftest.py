@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
+from xdist.scheduler import LoadScopeScheduling
 
 # One worker a core: a second thread of linear algebra would only wait busily for the first.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -17,16 +19,32 @@ ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
 NAMES = ("coolant_level_sensor", "irrigation_drain", "brewery_vent")
 
+# Tests of these files share a costly fixture: one worker runs them all and makes it once.
+SHARED = {
+    "made": (
+        "exchange/test_files.py",
+        "proof/test_sweep.py",
+        "report/test_tolerance_report.py",
+        "solids/test_exact.py",
+        "test_examples.py",
+    ),
+    "rings": ("exchange/test_pieces.py",),
+}
 
-SHARED = ("made", "rings")  # fixtures worth making in one worker only
+
+class Together(LoadScopeScheduling):
+    """Hands out tests one by one, but for those that share a fixture."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.split("::", 1)[0]
+        shared = (name for name, files in SHARED.items() if file.endswith(files))
+        return next(shared, nodeid)
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Send the tests that share a costly fixture to the same worker."""
-    for item in items:
-        for name in SHARED:
-            if name in getattr(item, "fixturenames", ()):
-                item.add_marker(pytest.mark.xdist_group(name))
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadScopeScheduling | None:
+    """What `-n` without `--dist` does."""
+    return Together(config, log) if config.getvalue("dist") == "load" else None
 
 
 @pytest.fixture(params=NAMES)
