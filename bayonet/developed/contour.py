@@ -138,12 +138,6 @@ class Contour:
         ]
         return np.stack([np.stack(angles, axis=-1), np.stack(depths, axis=-1)], axis=-1)
 
-    def area_at(self, radius_mm: float) -> float:
-        """Area of the polygon at one radius [rad mm]."""
-        angle, depth = self.polygon(radius_mm).T
-        twice = angle @ np.roll(depth, -1) - depth @ np.roll(angle, -1)
-        return float(abs(np.radians(twice)) / 2.0)
-
     def volume(self) -> float:
         r"""Volume of the contour extruded from inner to outer radius [mm3].
 
@@ -166,8 +160,15 @@ class Contour:
             radii, weights = self.outer_mm - 2.0 * half * share**2, weights * 2.0 * share
         else:
             radii = self.inner_mm + 2.0 * half * share
-        areas = np.array([self.area_at(radius) for radius in radii])
+        areas = np.array([_area(polygon) for polygon in self.polygons(radii)])
         return float(half * np.sum(weights * areas * radii))
+
+
+def _area(polygon: Array) -> float:
+    """Area of a polygon at one radius [rad mm]."""
+    angle, depth = polygon.T
+    twice = angle @ np.roll(depth, -1) - depth @ np.roll(angle, -1)
+    return float(abs(np.radians(twice)) / 2.0)
 
 
 def rectangle(
