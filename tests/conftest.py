@@ -2,16 +2,49 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
+from typing import Any
 
 import pytest
+from xdist.scheduler import LoadScopeScheduling
 
-import bayonet
+# One worker a core: a second thread of linear algebra would only wait busily for the first.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import bayonet  # numpy reads the line above when it is loaded
 from bayonet.job import Made
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
 NAMES = ("coolant_level_sensor", "irrigation_drain", "brewery_vent")
+
+# Tests of these files share a costly fixture: one worker runs them all and makes it once.
+SHARED = {
+    "made": (
+        "exchange/test_files.py",
+        "proof/test_sweep.py",
+        "report/test_tolerance_report.py",
+        "solids/test_exact.py",
+        "test_examples.py",
+    ),
+    "rings": ("exchange/test_pieces.py",),
+}
+
+
+class Together(LoadScopeScheduling):
+    """Hands out tests one by one, but for those that share a fixture."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.split("::", 1)[0]
+        shared = (name for name, files in SHARED.items() if file.endswith(files))
+        return next(shared, nodeid)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadScopeScheduling | None:
+    """What `-n` without `--dist` does."""
+    return Together(config, log) if config.getvalue("dist") == "load" else None
 
 
 @pytest.fixture(params=NAMES)

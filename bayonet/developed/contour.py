@@ -127,18 +127,16 @@ class Contour:
 
     def polygon(self, radius_mm: float) -> Array:
         """Corners at one radius, shape (n, 2): angle [deg], depth [mm]."""
-        angles = [float(corner.side.angle_at(radius_mm)) for corner in self.corners]
+        return np.asarray(self.polygons(np.array([radius_mm]))[0])
+
+    def polygons(self, radii_mm: Array) -> Array:
+        """Corners at several radii, shape (radii, n, 2): angle [deg], depth [mm]."""
+        angles = [corner.side.angle_at(radii_mm) for corner in self.corners]
         depths = [
-            float(corner.flank.depth_at(angle, radius_mm))
+            np.broadcast_to(corner.flank.depth_at(angle, radii_mm), radii_mm.shape)
             for corner, angle in zip(self.corners, angles, strict=True)
         ]
-        return np.column_stack([angles, depths])
-
-    def area_at(self, radius_mm: float) -> float:
-        """Area of the polygon at one radius [rad mm]."""
-        angle, depth = self.polygon(radius_mm).T
-        twice = angle @ np.roll(depth, -1) - depth @ np.roll(angle, -1)
-        return float(abs(np.radians(twice)) / 2.0)
+        return np.stack([np.stack(angles, axis=-1), np.stack(depths, axis=-1)], axis=-1)
 
     def volume(self) -> float:
         r"""Volume of the contour extruded from inner to outer radius [mm3].
@@ -162,8 +160,15 @@ class Contour:
             radii, weights = self.outer_mm - 2.0 * half * share**2, weights * 2.0 * share
         else:
             radii = self.inner_mm + 2.0 * half * share
-        areas = np.array([self.area_at(radius) for radius in radii])
+        areas = np.array([_area(polygon) for polygon in self.polygons(radii)])
         return float(half * np.sum(weights * areas * radii))
+
+
+def _area(polygon: Array) -> float:
+    """Area of a polygon at one radius [rad mm]."""
+    angle, depth = polygon.T
+    twice = angle @ np.roll(depth, -1) - depth @ np.roll(angle, -1)
+    return float(abs(np.radians(twice)) / 2.0)
 
 
 def rectangle(

@@ -78,7 +78,7 @@ def lay_out(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], *, sign: int) -> F
     radii = np.linspace(bore, outer, _RADII_WHERE_IT_MATTERS) if varies else np.array([outer])
 
     def outline(shape: contour.Contour, centre_deg: float) -> Outline:
-        points = np.stack([shape.polygon(radius) for radius in radii])
+        points = shape.polygons(radii)
         return Outline(points + np.array([(sign * centre_deg) % 360.0, 0.0]), shape.outer_mm)
 
     return Fitting(

@@ -151,18 +151,14 @@ def _nothing(region: FreeRegion) -> Motion:
     )  # fmt: skip
 
 
-def _level(window: Window, delta: float) -> LineString:
-    return LineString([(window.from_deg, delta), (window.to_deg, delta)])
-
-
 def _slot_middle(piece: Polygon, window: Window) -> float:
     """Middle of a piece where it is narrowest: where the lugs stand between their slots' sides."""
     low = max(piece.bounds[1], _UPPER_HALF * window.lift_mm)
-    spans = []
-    for lift in np.linspace(low, window.lift_mm, _LEVELS):
-        across = piece.intersection(_level(window, float(lift)))
-        if not across.is_empty:
-            spans.append((across.bounds[2] - across.bounds[0], across.bounds[0], across.bounds[2]))
+    lifts = np.linspace(low, window.lift_mm, _LEVELS)
+    ends = np.array([[window.from_deg, window.to_deg]] * _LEVELS)
+    levels = shapely.linestrings(np.stack([ends, np.broadcast_to(lifts[:, None], ends.shape)], -1))
+    bounds = shapely.bounds(shapely.intersection(piece, levels))  # NaN where there is nothing
+    spans = [(b[2] - b[0], b[0], b[2]) for b in bounds.tolist() if b[0] <= b[2]]
     _, left, right = min(spans)
     return round(float(left + right) / 2.0, 6) + 0.0
 

@@ -155,8 +155,9 @@ def _near(walls: Array, lug: Outline, window: Window) -> Array:
 
 def _free_of_one(walls: Array, lug: Outline, fitting: Fitting, window: Window) -> list[Polygon]:
     hulls = _obstacles(walls, lug)
-    rest = shapely.difference(window.box(), shapely.union_all(hulls))
-    return [piece for piece in _polygons(rest) if _is_inside(piece, lug, fitting)]
+    pieces = _polygons(shapely.difference(window.box(), shapely.union_all(hulls)))
+    inside = _are_inside(pieces, lug, fitting)
+    return [piece for piece, held in zip(pieces, inside, strict=True) if held]
 
 
 def _obstacles(walls: Array, lug: Outline) -> NDArray[np.object_]:
@@ -164,22 +165,21 @@ def _obstacles(walls: Array, lug: Outline) -> NDArray[np.object_]:
     difference = walls[:, :, :, None, :] - lug.points[None, :, None, :, :]
     poses = difference * np.array([1.0, -1.0])
     clouds = poses.reshape(len(walls), -1, 2)
-    rings = shapely.multipoints(shapely.points(clouds))
-    return np.asarray(shapely.convex_hull(rings))
+    return np.asarray(shapely.convex_hull(shapely.linestrings(clouds)))
 
 
-def _is_inside(piece: Polygon, lug: Outline, fitting: Fitting) -> bool:
-    """Whether a piece no wall touches is inside the tracks or above them, not in the material."""
-    pose = piece.representative_point()
-    angle, depth = lug.points[-1].mean(axis=0) + np.array([pose.x, -pose.y])
-    if depth <= fitting.top_mm:
-        return True
-    where = shapely.Point(angle % 360.0, depth)
-    return any(
-        shapely.covers(Polygon(track.shifted(turn).points[-1]), where)
-        for track in fitting.tracks
-        for turn in (-360.0, 0.0, 360.0)
-    )
+def _are_inside(pieces: list[Polygon], lug: Outline, fitting: Fitting) -> NDArray[np.bool_]:
+    """Which pieces no wall touches are inside the tracks or above them, not in the material."""
+    poses = shapely.get_coordinates(shapely.point_on_surface(pieces))
+    where = lug.points[-1].mean(axis=0) + poses * np.array([1.0, -1.0])
+    inside = where[:, 1] <= fitting.top_mm
+    if inside.all() or not fitting.tracks:
+        return np.asarray(inside)
+    shifts = np.array([[turn, 0.0] for turn in (-360.0, 0.0, 360.0)])
+    tracks = shapely.polygons([track.points[-1] + s for track in fitting.tracks for s in shifts])
+    points = shapely.points(where[:, 0] % 360.0, where[:, 1])
+    shapely.prepare(tracks)
+    return np.asarray(inside | shapely.covers(tracks[:, None], points).any(axis=0))
 
 
 def _polygons(shape: BaseGeometry) -> list[Polygon]:

@@ -7,7 +7,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import dblquad
 
@@ -76,6 +76,7 @@ def test_volume_of_parallel_sides_against_scipy() -> None:
     assert shape.volume() == pytest.approx(pieces(16.0, 20.0), rel=1e-8)
 
 
+@settings(deadline=None)  # a busy machine is no fault
 @given(st.sampled_from([TRACK, PARALLEL]), st.floats(-180, 180))
 def test_mirroring_and_moving_keep_area_and_orientation(track: Track, centre: float) -> None:
     shape = contour.of_track(track)

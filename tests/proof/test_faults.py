@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from functools import cache
 
 import numpy as np
 import pytest
+from manifold3d import Manifold
 from second_engine import Pair, manifold_of
 from shapely.geometry import Point
 
@@ -88,7 +90,13 @@ FAULTS = (
 )  # fmt: skip
 
 
-def _first(flags: list[bool]) -> int | None:
+@cache
+def plug_mesh(plug: Plug) -> Manifold:
+    """Most faults are in the socket: the plug they share is meshed once."""
+    return manifold_of(solids.plug(plug))
+
+
+def _first(flags: Iterable[bool]) -> int | None:
     return next((index for index, flag in enumerate(flags) if flag), None)
 
 
@@ -105,8 +113,8 @@ def test_both_engines_refuse_at_the_same_place(
     free = [any(p.distance(Point(pose)) <= 1e-9 for p in region.pieces) for pose in poses]
     by_polygon = _first([not flag for flag in free])
 
-    pair = Pair(manifold_of(solids.socket(socket)), manifold_of(solids.plug(plug)), 0.0, -1)
-    by_mesh = _first([overlap > SENSED_MM3 for overlap in pair.overlaps(poses)])
+    pair = Pair(manifold_of(solids.socket(socket)), plug_mesh(plug), 0.0, -1)
+    by_mesh = _first(pair.overlap_mm3(pose) > SENSED_MM3 for pose in poses)
 
     assert by_polygon is not None, "the polygon proof must say no"
     assert by_mesh is not None, "the mesh sweep must say no"
