@@ -22,7 +22,7 @@ _STEEP = 0.5
 _LEAST_ANGLE = 0.3
 _LEAST_SHARE = 0.2  # of normals that are not the commonest plane's
 _LEAST_POINTS = 100
-_STEPS_MM, _ROUND, _CELL_MM = (2.0, 0.7, 0.3), 60, 0.3
+_PLACES, _STEPS_MM, _ROUND, _CELL_MM = 150, (2.0, 0.7, 0.3), 60, 0.3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +67,8 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
     points = _meetings(xyz[one], normal[one], xyz[other], normal[other], ways)
     scores = _scores(xyz[judges], normal[judges], points, ways)
     best = int(np.argmax(scores))
-    along = np.tile(common, (len(ways), 1))
+    one, other = one[:_PLACES], other[:_PLACES]
+    along = np.tile(common, (len(one), 1))
     points_along = _meetings(xyz[one], normal[one], xyz[other], normal[other], along)
     square = Axis(point=_centre(xyz[judges], points_along, common, rng), way=common)
     score = int(_scores(xyz[judges], normal[judges], square.point[None], common[None])[0])
