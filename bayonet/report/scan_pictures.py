@@ -184,8 +184,10 @@ def _map(
         axes = figure.add_axes(_PLANE)
         image = _image(axes, shown, cmap=_HEIGHTS)
         _contours(axes, result, value, words=True)
-        _plane(axes, f"{name}: all points, unrolled; lines: what was found; dots: nothing seen",
-               span)  # fmt: skip
+        title = f"{name}: all points, unrolled; lines: what was found; dots: nothing seen"
+        if result.lugs > _FEW_LUGS:
+            title += "\nat each lug: width, diameter over it, depth of its flank, thickness, lead"
+        _plane(axes, title, span)
         bar = figure.add_axes(_BAR)
         figure.colorbar(image, cax=bar, label="radius [mm]")  # type: ignore[arg-type]
 

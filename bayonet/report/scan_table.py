@@ -13,7 +13,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from bayonet.report.scan_page import (
+from bayonet.report.scan_words import (
     difference_cells,
     feature_cells,
     in_words,

@@ -10,16 +10,20 @@ from numpy.typing import NDArray
 
 from bayonet.scan import joint, surface
 from bayonet.scan.faces import Shape, Values
+from bayonet.scan.finish import Ended, on_all
 from bayonet.scan.labels import Labelled as Faced
 from bayonet.scan.labels import State
+from bayonet.scan.local_planes import thinned
 from bayonet.scan.refine import POSE, Labelled, Pose, Refined, inverse
 from bayonet.scan.reseed import reseeded
+from bayonet.scan.spots import Spots, joined, spots
 from bayonet.scan.wear import worn
 from bayonet.scan.witness import contradicted
 
 Array = NDArray[np.float64]
 
 _BESIDE_MM = 2.0
+_POOL = 400_000
 _POSE = dict(zip(surface.POSE, POSE, strict=True))
 
 
@@ -85,10 +89,9 @@ def source_of(name: str, shape: Shape) -> dict[str, float]:
     }[own]
 
 
-def refined(
-    state: State, shape: Shape, values: Values, end: joint.Ended, seen: Labelled
-) -> Refined:
+def refined(shape: Shape, values: Values, end: Ended) -> Refined:
     """Dimensions, their information, and labelled points."""
+    state = end.state
     keys = (*POSE, *values)
     place = {key: i for i, key in enumerate(keys)}
     names = state.names
@@ -110,7 +113,7 @@ def refined(
             result[key] %= 360.0
     return Refined(
         pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
-        information=information, labelled=seen, noise=end.noise, scatter=scatter,
+        information=information, labelled=labels(end.rows, state), noise=end.noise, scatter=scatter,
     )  # fmt: skip
 
 
@@ -126,42 +129,50 @@ def _freed(information: Array, nuisance: NDArray[np.bool_]) -> Array:
     return out
 
 
-def labels(blocks: list[list[Faced]], state: State) -> Labelled:
-    """Labelled points of all blocks; residuals with the form errors in them, to be reported."""
+def labels(rows: list[Faced], state: State) -> Labelled:
+    """Labelled points, face by face; residuals with the form errors in them, to be reported."""
     formless = {name: 0.0 if name.endswith(surface.FORM) else value
                 for name, value in state.values.items()}  # fmt: skip
-    rows = [one for block in blocks for one in block]
-    names = tuple(one.face.name for one in blocks[0])
-    number = {name: i for i, name in enumerate(names)}
+    c = joined([one.spots for one in rows])
+    counts = [len(one.off) for one in rows]
     return Labelled(
-        r=np.concatenate([one.spots.r for one in rows]),
-        theta=np.degrees(np.concatenate([one.spots.theta for one in rows])),
-        depth=np.concatenate([one.spots.depth for one in rows]),
-        face=np.concatenate([np.full(len(one.off), number[one.face.name]) for one in rows]),
-        residual=np.concatenate([one.face.off(one.spots, formless) for one in rows]), names=names,
+        r=c.r, theta=np.degrees(c.theta), depth=c.depth,
+        face=np.repeat(np.arange(len(rows)), counts),
+        residual=np.concatenate([one.face.off(one.spots, formless) for one in rows]),
+        names=tuple(one.face.name for one in rows),
     )  # fmt: skip
 
 
 def _sample(xyz: Array, state: State, few: int) -> Array:
     """Some points of everything and as many from where the lugs are, whose faces are small."""
-    c, v, shape = surface.spots(xyz, state.rotation, state.origin), state.values, state.shape
+    xyz = xyz[thinned(len(xyz), _POOL, np.random.default_rng(8))]
+    c, v, shape = spots(xyz, state.rotation, state.origin), state.values, state.shape
     low = max(min(v[f"lug.{i}.bearing"] for i in range(shape.lugs)) - _BESIDE_MM, 0.5)
     high = max(v[f"lug.{i}.bearing"] + v[f"lug.{i}.thickness"] for i in range(shape.lugs))
     near = (c.r > v[f"body.{shape.root}.r"] + 0.3) & (c.r < v["lug.0.r"] + 0.5)
     near &= (c.depth > low) & (c.depth < high + _BESIDE_MM)
     kinds = (np.flatnonzero(near), np.flatnonzero(~near))
-    parts = [which[:: max(-(-len(which) // few), 1)] for which in kinds]
+    rng = np.random.default_rng(7)
+    parts = [which[thinned(len(which), few, rng)] for which in kinds]
     return np.asarray(xyz[np.sort(np.concatenate(parts))])
 
 
 def fitted(
     xyz: Array, pose: Pose, shape: Shape, values: Values, *, few: int
-) -> tuple[Shape, Refined, dict[int, float]]:
-    """The joint fit, with sides as they show on a sample (radial or parallel), and worn lugs."""
+) -> tuple[Shape, Refined, Spots, dict[int, float]]:
+    """The joint fit, with sides as they show on a sample (radial or parallel).
+
+    Returns
+    -------
+    (Shape, Refined, Spots, dict)
+        Spots are all points in the fitted frame; the dict names worn lugs.
+    """
     start = state_of(shape, values, pose)
     sample = _sample(xyz, start, few)
-    state, end = joint.joint_fit(sample, sample, start, reseed=reseeded)
-    if joint.flare_of(state, end) > 0.5:
+    fewer = sample[thinned(len(sample), few // 2, np.random.default_rng(6))]
+    end = joint.joint_fit(sample, fewer, start, reseed=reseeded)
+    if joint.flare_of(end.state, end.rows) > 0.5:
+        state = end.state
         v = state.values
         shape = dataclasses.replace(shape, parallel=True)
         values = {key.replace("width_deg", "width") if key.startswith("lug.") else key: value
@@ -172,8 +183,9 @@ def fitted(
             middle = (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]) / 2.0
             p[state.names.index(f"lug.{i}.half")] = middle * math.sin(v[f"lug.{i}.half"])
         state = dataclasses.replace(state, shape=own, p=p)
-        state, end = joint.joint_fit(sample, sample, state, reseed=reseeded, again=True)
-    state, end = joint.on_all(xyz, sample, state, end)
-    seen = refined(state, shape, values, end, labels(end.blocks, state))
-    seen = dataclasses.replace(seen, against=contradicted(xyz, state, end.noise))
-    return shape, seen, worn(xyz, state, end.noise, max(0.3, 3.0 * end.noise))
+        end = joint.joint_fit(sample, fewer, state, reseed=reseeded, again=True)
+    last = on_all(xyz, sample, end)
+    against = contradicted(last.cloud, last.state, last.noise)
+    seen = dataclasses.replace(refined(shape, values, last), against=against)
+    lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise))
+    return shape, seen, last.cloud, lost

@@ -13,6 +13,7 @@ from bayonet.scan.faces import Shape
 from bayonet.scan.flank_lines import FlankLine, disagreeing, flank_lines
 from bayonet.scan.refine import Refined
 from bayonet.scan.result import FeatureValue
+from bayonet.scan.spots import Spots
 
 Array = NDArray[np.float64]
 
@@ -106,20 +107,17 @@ def _mean(lines: list[FlankLine], inflate: float) -> tuple[float, float]:
     return float(np.average(values, weights=weight)), inflate / math.sqrt(float(weight.sum()))
 
 
-def beside(xyz: Array, end: Refined, shape: Shape) -> Beside:
-    """Measure flanks and ends in the fitted frame, on all points."""
+def beside(c: Spots, end: Refined, shape: Shape) -> Beside:
+    """Measure flanks and ends on all points, given in the fitted frame."""
     return Beside(
-        lines=flank_lines(xyz, end, shape), thickness=shoulder_thickness(xyz, end),
-        chamfer=nose_chamfer(xyz, end, shape), cloud=_cloud(xyz, end, shape),
+        lines=flank_lines(c, end, shape), thickness=shoulder_thickness(c, end),
+        chamfer=nose_chamfer(c, end, shape), cloud=_cloud(c, end, shape),
     )  # fmt: skip
 
 
-def _cloud(xyz: Array, end: Refined, shape: Shape) -> Array:
-    local = (xyz - end.pose.origin) @ end.pose.rotation
-    r, depth = np.hypot(local[:, 0], local[:, 1]), -local[:, 2]
+def _cloud(c: Spots, end: Refined, shape: Shape) -> Array:
     nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
     lugs = [end.values[f"lug.{i}.outer_diameter"] for i in range(shape.lugs)]
     widest = max([*lugs, end.values.get("shoulder_diameter", 0.0)]) / 2.0
-    near = (r < widest + _CLOSE_MM) & (depth < nose + _CLOSE_MM) & (depth > -_ABOVE_MM)
-    theta = np.degrees(np.arctan2(local[near, 1], local[near, 0]))
-    return np.column_stack([r[near], theta, depth[near]])
+    near = (c.r < widest + _CLOSE_MM) & (c.depth < nose + _CLOSE_MM) & (c.depth > -_ABOVE_MM)
+    return np.column_stack([c.r[near], np.degrees(c.theta[near]), c.depth[near]])

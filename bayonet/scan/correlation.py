@@ -21,7 +21,8 @@ def inflation(end: Refined, rest: Array) -> tuple[float, float]:
     """
     seen = end.labelled
     near = np.abs(seen.residual) < 3.6 * end.noise
-    owns = [np.flatnonzero((seen.face == i) & near) for i in range(len(seen.names))]
+    owns = [seen.of(name) for name in dict.fromkeys(seen.names)]
+    owns = [own[near[own]] for own in owns]
     shares = [_share(seen, rest, [own for own in owns if len(own) > 2], size, end.noise)
               for size in _SIZES_MM]  # fmt: skip
     most = max(shares)
@@ -48,9 +49,8 @@ def _share(seen: Labelled, rest: Array, owns: list[NDArray[np.int64]], size: flo
     for own in owns:
         along = np.radians(seen.theta[own]) * seen.r[own]
         places = sorted((along, seen.r[own], seen.depth[own]), key=lambda one: float(one.std()))
-        first, second = (np.floor(one / size).astype(np.int64) for one in places[1:])
-        _, number = np.unique(first * 100_003 + second, return_inverse=True)
-        sums = np.bincount(number, weights=rest[own])
+        first, second = (np.floor((one - one.min()) / size).astype(np.int64) for one in places[1:])
+        sums = np.bincount(first * (second.max() + 1) + second, weights=rest[own])
         total += float((sums**2).sum())
         count += len(own)
     return total / max(count * noise**2, 1e-12)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
+from bayonet.scan.spots import Spots
 
 Array = NDArray[np.float64]
 
@@ -39,7 +40,7 @@ def _none(note: str) -> EndValue:
     return EndValue(value_mm=math.nan, u_mm=math.nan, share=0.0, note=note)
 
 
-def shoulder_thickness(xyz: Array, end: Refined) -> EndValue:
+def shoulder_thickness(c: Spots, end: Refined) -> EndValue:
     """Distance from the shoulder to the plane that ends the rim on the mouth's side.
 
     A plane that goes on beyond the rim is a table the part stands on, or cannot be told from one.
@@ -47,8 +48,7 @@ def shoulder_thickness(xyz: Array, end: Refined) -> EndValue:
     rim = end.values.get("shoulder_diameter", math.nan) / 2.0
     if not math.isfinite(rim):
         return _none("the rim was not seen")
-    local = (xyz - end.pose.origin) @ end.pose.rotation
-    r, height = np.hypot(local[:, 0], local[:, 1]), local[:, 2]
+    r, height = c.r, -c.depth
     high = (height > _THINNEST_MM) & (height < _THICKEST_MM)
     inner = high & (r > 0.3 * rim) & (r < rim - 0.8)
     if inner.sum() < _LEAST:
@@ -70,7 +70,7 @@ def shoulder_thickness(xyz: Array, end: Refined) -> EndValue:
         return _none("what lies there goes on beyond the rim: a table")
     if not _reaches(height[high & (np.abs(r - rim) < 0.1)], middle):
         return _none("the rim was not seen up to the flat face above it")
-    return _told(middle, sigma, own, local)
+    return _told(middle, sigma, c.theta[own])
 
 
 def _reaches(rim_heights: Array, top: float) -> bool:
@@ -79,13 +79,12 @@ def _reaches(rim_heights: Array, top: float) -> bool:
     return bool((within > 0.7 * top).sum() >= _LEAST / 4)
 
 
-def _told(value: float, sigma: float, own: NDArray[np.bool_], local: Array) -> EndValue:
-    theta = np.degrees(np.arctan2(local[own, 1], local[own, 0]))
-    share = len(np.unique(theta % 360.0 // 3.0)) / 120.0
-    return EndValue(value_mm=value, u_mm=sigma / math.sqrt(float(own.sum())), share=share)
+def _told(value: float, sigma: float, theta: Array) -> EndValue:
+    share = len(np.unique(np.degrees(theta) % 360.0 // 3.0)) / 120.0
+    return EndValue(value_mm=value, u_mm=sigma / math.sqrt(len(theta)), share=share)
 
 
-def nose_chamfer(xyz: Array, end: Refined, shape: Shape) -> EndValue:
+def nose_chamfer(c: Spots, end: Refined, shape: Shape) -> EndValue:
     """Leg of a 45 degree chamfer between the last body and the nose.
 
     On it, the distances a from the body and b from the nose add up to the leg; the sum's scatter
@@ -93,11 +92,11 @@ def nose_chamfer(xyz: Array, end: Refined, shape: Shape) -> EndValue:
     """
     last = f"body.{shape.bodies - 1}"
     radius, nose = end.values[f"{last}.diameter"] / 2.0, end.values[f"{last}.to_depth"]
-    local = (xyz - end.pose.origin) @ end.pose.rotation
-    a = radius - np.hypot(local[:, 0], local[:, 1])
-    b = nose + local[:, 2]
     sigma = max(end.noise, 1e-4)
     edge = max(3.5 * sigma, 0.03)
+    beside = (c.r > radius - _LARGEST_MM) & (c.depth > nose - _LARGEST_MM)
+    edges = c[np.flatnonzero(beside)]
+    a, b, theta = radius - edges.r, nose - edges.depth, edges.theta
     near = (a > edge) & (b > edge) & (a < _LARGEST_MM) & (b < _LARGEST_MM)
     if near.sum() < _LEAST:
         return _none("no broken edge seen at the nose, or too few points on it")
@@ -115,7 +114,7 @@ def nose_chamfer(xyz: Array, end: Refined, shape: Shape) -> EndValue:
         reach = max(4.0 * math.sqrt(2.0) * sigma, 0.02)
     if not _is_chamfer((total[own] - leg) / math.sqrt(2.0), a[own] - b[own], sigma):
         return _none("the nose's edge is no chamfer of 45 deg")
-    return _told(leg, math.sqrt(2.0) * sigma, own, local)
+    return _told(leg, math.sqrt(2.0) * sigma, theta[own])
 
 
 def _is_chamfer(off: Array, along: Array, sigma: float) -> bool:

@@ -16,19 +16,20 @@ from bayonet.scan.beside import beside
 from bayonet.scan.coaxial import coaxial
 from bayonet.scan.evenness import is_uneven
 from bayonet.scan.faces import Shape, Values
+from bayonet.scan.local_planes import thinned
 from bayonet.scan.oriented import Oriented, oriented
 from bayonet.scan.parts import refuse_second
 from bayonet.scan.plates import Plate, plates
 from bayonet.scan.points import ScanPoints
-from bayonet.scan.refine import MOST, Pose
+from bayonet.scan.refine import Pose
 from bayonet.scan.result import ScanResult
 from bayonet.scan.rings import local_of
 from bayonet.scan.rings import rings as rings_of
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import completed
 
-_FEW = 15_000
-_MANY = 200_000
+_FEW = 12_000
+_MANY = 100_000
 
 
 def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
@@ -55,14 +56,11 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
         given = oriented(points)
         found, pose, given = _structure(given, points.name)
         say("fitting the whole plug")
-        whole = given.whole
-        if len(whole) > MOST:
-            whole = whole[np.random.default_rng(4).permutation(len(whole))[:MOST]]
         shape, values = first_values(found)
-        shape, end, lost = fitted(whole, pose, shape, values, few=_FEW)
+        shape, end, cloud, lost = fitted(given.whole, pose, shape, values, few=_FEW)
         say("judging what is seen")
         even = completed(end, shape, found.unseen, tuple(lug.is_whole for lug in found.lugs))
-        aside = beside(whole, end, shape)
+        aside = beside(cloud, end, shape)
         if even.total is not None and (shape.lugs < 2 or is_uneven(aside.cloud, end, shape, even)):
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost, beside=aside,
@@ -79,7 +77,7 @@ def _structure(given: Oriented, name: str) -> tuple[structure.Structure, Pose, O
     seed = coaxial(given.xyz, given.normal, axis.seed(given.xyz, given.normal, name=name))
     refuse_second(given.xyz, given.normal, seed, name=name)
     given = _freed(given, plates(given.xyz, given.normal, seed))
-    some = given.whole[:: max(len(given.whole) // _MANY, 1)]
+    some = given.whole[thinned(len(given.whole), _MANY, np.random.default_rng(4))]
     out = 1
     for _ in range(2):
         rotation = axis.frame(seed, out=out)

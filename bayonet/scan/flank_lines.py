@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
+from bayonet.scan.spots import Spots, turned_from
 
 Array = NDArray[np.float64]
 
@@ -41,39 +42,36 @@ class FlankLine:
     u: float
 
 
-def flank_lines(xyz: Array, end: Refined, shape: Shape) -> tuple[FlankLine, ...]:
+def flank_lines(c: Spots, end: Refined, shape: Shape) -> tuple[FlankLine, ...]:
     """The lead of every flank that shows enough of itself.
 
     Parameters
     ----------
-    xyz : array (n, 3)
-        All points [mm]; the fit's labels are not used, for they follow the common lead.
+    c : Spots
+        All points in the fitted frame; the fit's labels are not used, for they follow the common
+        lead.
     end : Refined
     shape : Shape
     """
-    local = (xyz - end.pose.origin) @ end.pose.rotation
     v = end.values
     root = v[f"body.{shape.root}.diameter"] / 2.0
-    r = np.hypot(local[:, 0], local[:, 1])
     most = max(v[f"lug.{i}.outer_diameter"] for i in range(shape.lugs)) / 2.0
     low = min(v[f"lug.{i}.bearing_depth"] for i in range(shape.lugs)) - 2.0
     high = max(v[f"lug.{i}.bearing_depth"] + v[f"lug.{i}.thickness"] for i in range(shape.lugs))
-    near = (r > root) & (r < most) & (-local[:, 2] > low) & (-local[:, 2] < high + 2.0)
-    local, r = local[near], r[near]
-    theta, depth = np.arctan2(local[:, 1], local[:, 0]), -local[:, 2]
+    near = (c.r > root) & (c.r < most) & (c.depth > low) & (c.depth < high + 2.0)
+    own = c[np.flatnonzero(near)]
     found = []
     for i in range(shape.lugs):
-        own = _within(i, r, theta, v, root, shape)
+        lug = own[np.flatnonzero(_within(i, own, v, root, shape))]
         for kind in ("bearing", "leading"):
-            line = _line(i, kind, r[own], theta[own], depth[own], end, shape)
+            line = _line(i, kind, lug, end, shape)
             if line is not None:
                 found.append(line)
     return tuple(found)
 
 
 def _angle(i: int, theta: Array, v: dict[str, float]) -> Array:
-    away = theta - math.radians(v[f"lug.{i}.centre_deg"])
-    return np.asarray((away + np.pi) % (2.0 * np.pi) - np.pi)
+    return turned_from(theta, math.radians(v[f"lug.{i}.centre_deg"]))
 
 
 def _half(i: int, r: Array, v: dict[str, float], shape: Shape) -> Array:
@@ -82,28 +80,24 @@ def _half(i: int, r: Array, v: dict[str, float], shape: Shape) -> Array:
     return np.full(len(r), math.radians(v[f"lug.{i}.width_deg"] / 2.0))
 
 
-def _within(
-    i: int, r: Array, theta: Array, v: dict[str, float], root: float, shape: Shape
-) -> NDArray[np.bool_]:
+def _within(i: int, c: Spots, v: dict[str, float], root: float, shape: Shape) -> NDArray[np.bool_]:
     """Clear of a lug's sides, root and outer edge."""
     outer = v[f"lug.{i}.outer_diameter"] / 2.0
     edge = min(_EDGE_MM, _PART * (outer - root))
-    clear = (_half(i, r, v, shape) - np.abs(_angle(i, theta, v))) * r
-    return (clear > _EDGE_MM) & (r > root + edge) & (r < outer - edge)
+    clear = (_half(i, c.r, v, shape) - np.abs(_angle(i, c.theta, v))) * c.r
+    return (clear > _EDGE_MM) & (c.r > root + edge) & (c.r < outer - edge)
 
 
-def _line(
-    i: int, kind: str, r: Array, theta: Array, depth: Array, end: Refined, shape: Shape
-) -> FlankLine | None:
+def _line(i: int, kind: str, c: Spots, end: Refined, shape: Shape) -> FlankLine | None:
     """Least squares, points far from the line given less and less weight (biweight)."""
     v = end.values
     thick = v[f"lug.{i}.thickness"]
-    angle = _angle(i, theta, v)
+    angle = _angle(i, c.theta, v)
     rate = shape.sign / (2.0 * math.pi)
     level = v[f"lug.{i}.bearing_depth"] + (thick if kind == "leading" else 0.0)
-    off = depth - level - v["lead"] * rate * angle
+    off = c.depth - level - v["lead"] * rate * angle
     near = np.abs(off) < min(_REACH_MM, 0.35 * thick)
-    angle, off, r = angle[near], off[near], r[near]
+    angle, off, r = angle[near], off[near], c.r[near]
     if len(off) < _LEAST:
         return None
     rows = np.column_stack([np.ones(len(angle)), angle * rate])

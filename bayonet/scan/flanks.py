@@ -10,7 +10,7 @@ Mask = NDArray[np.bool_]
 
 _BIN_MM = 0.05
 _STEPS = 50
-_LEAST = 40
+_LEAST, _ENOUGH = 40, 2_000
 _REACH_MM = (0.75, 0.35)  # outside and inside the end of the outer face
 _THICK = 2.5  # times the usual count of a strip, from which it is a flank
 _CELL_MM = 0.1
@@ -38,7 +38,11 @@ def sharpest_slope(pieces: list[tuple[Array, Array]], *, steepest: float) -> flo
     >>> round(sharpest_slope([(angle, depth)], steepest=0.07), 2)
     0.02
     """
-    told = [piece for piece in pieces if len(piece[0]) >= _LEAST]
+    told = [
+        (angle[:: max(len(angle) // _ENOUGH, 1)], depth[:: max(len(angle) // _ENOUGH, 1)])
+        for angle, depth in pieces
+        if len(angle) >= _LEAST
+    ]
     if not told:
         return 0.0
     best, width = 0.0, steepest

@@ -35,7 +35,7 @@ def form_of(end: Refined) -> tuple[tuple[FeatureValue, ...], Array]:
     seen, found, rest = end.labelled, [], end.labelled.residual.copy()
     bodies = sorted({name for name in seen.names if name.startswith("body.")})
     for name in bodies:
-        which = _points_of(seen, name)
+        which = seen.of(name)
         if len(which) < _LEAST:
             continue
         rows, oval = _round(seen, which, name, end.noise, rest)
@@ -55,11 +55,6 @@ def notable(form: tuple[FeatureValue, ...]) -> list[str]:
         what, kind = one.meaning.split(":")[0], one.key.rsplit(".", 1)[1]
         found.append(_NOTES[kind].format(what=what, value=one.value))
     return found
-
-
-def _points_of(seen: Labelled, name: str) -> NDArray[np.int64]:
-    numbers = [i for i, other in enumerate(seen.names) if other == name]
-    return np.flatnonzero(np.isin(seen.face, numbers))
 
 
 def _words(name: str) -> str:
@@ -87,7 +82,7 @@ def _round(
         ("taper", "growth of diameter per mm of depth", 2.0 * float(step[2]),
          2.0 * float(spread[2]), "mm/mm"),
     ]  # fmt: skip
-    share = len(np.unique(seen.theta[which] % 360.0 // 3.0)) / 120.0
+    share = np.count_nonzero(np.bincount((seen.theta[which] % 360.0 // 3.0).astype(int))) / 120.0
     return [
         FeatureValue(key=f"{name}.{key}", meaning=f"{_words(name)}: {words}", value=value, u=u,
                      unit=unit, coverage=share, found="measured")
@@ -126,7 +121,7 @@ def _coaxial(
 
 
 def _square(seen: Labelled, end: Refined) -> list[FeatureValue]:
-    which = _points_of(seen, "shoulder")
+    which = seen.of("shoulder")
     across = end.values.get("shoulder_diameter", math.nan)
     if len(which) < _LEAST or not math.isfinite(across):
         return []

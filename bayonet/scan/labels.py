@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.surface import POSE, Face, Shape, Spots, Values, lug_angle
+from bayonet.scan.spots import Spots, turned_from
+from bayonet.scan.surface import POSE, Face, Shape, Values
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -56,10 +57,9 @@ def _rotation(vector: Array) -> Array:
 
 @dataclass(frozen=True, kw_only=True)
 class Labelled:
-    """Points on one face: where they are in the scan, their residuals."""
+    """Points on one face, and their distances from it."""
 
     face: Face
-    which: Indices
     off: Array
     spots: Spots
 
@@ -70,25 +70,29 @@ def labelled(
     """Each point to the nearest face it lies on, clear of that face's edges."""
     v = state.values
     best = np.full(len(c.r), gate)
-    owner = np.full(len(c.r), -1)
+    owner = np.full(len(c.r), -1, dtype=np.int16)
     zones = zones_of(c, v, state.shape, gate)
+    owns = [c[zone] for zone in zones]
+    taken = []
     for number, face in enumerate(found):
-        pool = None if face.lug is None else zones[face.lug]
-        own = c if pool is None else c[pool]
+        own = c if face.lug is None else owns[face.lug]
         off = face.off(own, v)
-        near = np.flatnonzero(np.abs(off) < gate)
-        at = near if pool is None else pool[near]
-        near, at = (one[np.abs(off[near]) < best[at]] for one in (near, at))
+        size = np.abs(off)
+        near = np.flatnonzero(size < (best if face.lug is None else gate))
+        if face.lug is not None:
+            near = near[size[near] < best[zones[face.lug][near]]]
         inside = np.ones(len(near), dtype=bool)
         for edge, inset in face.insets(own[near], v).items():
             inside &= inset > margins.get((face.group, edge), floor)
-        best[at[inside]] = np.abs(off[near[inside]])
-        owner[at[inside]] = number
+        near = near[inside]
+        at = near if face.lug is None else zones[face.lug][near]
+        best[at] = size[near]
+        owner[at] = number
+        taken.append((own, near, at, off[near]))
     rows = []
-    for number, face in enumerate(found):
-        which = np.flatnonzero(owner == number)
-        own = c[which]
-        rows.append(Labelled(face=face, which=which, off=face.off(own, v), spots=own))
+    for number, (face, (own, near, at, off)) in enumerate(zip(found, taken, strict=True)):
+        mine = owner[at] == number
+        rows.append(Labelled(face=face, off=off[mine], spots=own[near[mine]]))
     return rows
 
 
@@ -103,7 +107,10 @@ def zones_of(c: Spots, v: Values, shape: Shape, gate: float) -> list[Indices]:
                for i in range(shape.lugs))  # fmt: skip
     wide = max(v[f"lug.{i}.r"] for i in range(shape.lugs)) + gate
     pool = np.flatnonzero((c.r > root) & (c.r < wide) & (c.depth > low) & (c.depth < high))
-    own = c[pool]
-    away = np.array([np.abs(lug_angle(own, v, i)) for i in range(shape.lugs)])
-    nearest = np.argmin(away, axis=0)
+    theta = c.theta[pool]
+    best, nearest = np.full(len(pool), np.inf), np.zeros(len(pool), dtype=np.int16)
+    for i in range(shape.lugs):
+        away = np.abs(turned_from(theta, v[f"lug.{i}.centre"]))
+        closer = away < best
+        best[closer], nearest[closer] = away[closer], i
     return [pool[nearest == i] for i in range(shape.lugs)]

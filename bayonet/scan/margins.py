@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.labels import State, zones_of
-from bayonet.scan.surface import faces, spots
+from bayonet.scan.spots import spots
+from bayonet.scan.surface import faces
 
 Array = NDArray[np.float64]
 Margins = Mapping[tuple[str, str], float]

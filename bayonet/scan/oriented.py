@@ -7,14 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.scan.local_planes import local_normals, thinned
 from bayonet.scan.points import ScanPoints
 
 Array = NDArray[np.float64]
 
 SAMPLE = 25_000
-_TREE = 100_000
-_NEIGHBOURS = (20, 36, 60)
-_ASKED, _TILT = 1_500, 0.05
 _LONG_EDGE_MM = 2.5
 _LONG_SHARE = 0.3
 _SPREAD_OVER = 200_000
@@ -47,13 +45,13 @@ def oriented(points: ScanPoints) -> Oriented:
             facet = _facet_mm(points.triangles, cross, area, xyz)
             return Oriented(xyz=spread[some], normal=normal[some], whole=spread, facet_mm=facet)
         normal = _vertex_normals(len(xyz), points.triangles, cross)
-        good = np.flatnonzero(np.linalg.norm(normal, axis=1) > 0.5)
-        some = rng.permutation(good)[:SAMPLE]
+        good = np.flatnonzero(np.einsum("ij,ij->i", normal, normal) > 0.25)
+        some = good[thinned(len(good), SAMPLE, rng)]
         return Oriented(xyz=xyz[some], normal=normal[some], whole=xyz)
-    some = rng.permutation(len(xyz))[:SAMPLE]
+    some = thinned(len(xyz), SAMPLE, rng)
     if points.normals is not None:
         return Oriented(xyz=xyz[some], normal=points.normals[some], whole=xyz)
-    return Oriented(xyz=xyz[some], normal=_local_normals(xyz, some, rng), whole=xyz)
+    return Oriented(xyz=xyz[some], normal=local_normals(xyz, some, rng), whole=xyz)
 
 
 def _facet_mm(triangles: NDArray[np.int64], cross: Array, area: Array, xyz: Array) -> float:
@@ -88,25 +86,3 @@ def _vertex_normals(count: int, triangles: NDArray[np.int64], cross: Array) -> A
             )
     length = np.linalg.norm(total, axis=1, keepdims=True)
     return np.asarray(total / np.where(length > 0.0, length, 1.0))
-
-
-def _local_normals(xyz: Array, some: NDArray[np.int64], rng: np.random.Generator) -> Array:
-    """Normals of local planes; where points are noisy, of wider ones."""
-    from scipy.spatial import cKDTree
-
-    around = xyz[rng.permutation(len(xyz))[:_TREE]]
-    tree = cKDTree(around, balanced_tree=False, compact_nodes=False)
-    for count in _NEIGHBOURS:
-        spread, _ = _planes(around, tree.query(xyz[some[:_ASKED]], k=count)[1])
-        tilt = float(np.median(np.sqrt(spread[:, 0] / spread[:, 1] / count)))
-        if tilt < _TILT:
-            break
-    return _planes(around, tree.query(xyz[some], k=count)[1])[1]
-
-
-def _planes(around: Array, near: NDArray[np.int64]) -> tuple[Array, Array]:
-    """Spread of each point's neighbours along their own axes, least first, and the normal."""
-    cloud = around[near]
-    cloud = cloud - cloud.mean(axis=1, keepdims=True)
-    spread, vectors = np.linalg.eigh(np.einsum("nki,nkj->nij", cloud, cloud))
-    return np.maximum(spread, 1e-12), np.asarray(vectors[:, :, 0])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,6 @@ Array = NDArray[np.float64]
 
 POSE = ("pose.x", "pose.y", "pose.z", "pose.turn_x", "pose.turn_y")
 _RIDGE = 1e-12
-MOST = 400_000
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,14 +27,31 @@ class Pose:
 
 @dataclass(frozen=True, kw_only=True)
 class Labelled:
-    """Points on faces: which face each lies on (-1 none), and its distance [mm]."""
+    """Points on faces, face by face: which each lies on, and its distance [mm]."""
 
     r: Array
-    theta: Array
+    theta: Array  # [deg]
     depth: Array
-    face: NDArray[np.int64]
+    face: NDArray[np.int64]  # rising
     residual: Array
     names: tuple[str, ...]
+
+    @cached_property
+    def _starts(self) -> NDArray[np.int64]:
+        return np.searchsorted(self.face, np.arange(len(self.names) + 1))
+
+    def count(self, name: str) -> int:
+        """Points on the faces of a name."""
+        return sum(stop - start for start, stop in self._runs(name))
+
+    def of(self, name: str) -> NDArray[np.int64]:
+        """Numbers of the points on the faces of a name (two may share one)."""
+        runs = [np.arange(start, stop) for start, stop in self._runs(name)]
+        return np.concatenate(runs) if runs else np.zeros(0, dtype=np.int64)
+
+    def _runs(self, name: str) -> list[tuple[int, int]]:
+        own = [i for i, other in enumerate(self.names) if other == name]
+        return [(int(self._starts[i]), int(self._starts[i + 1])) for i in own]
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from bayonet.scan.flanks import flanks_of, sharpest_slope
 from bayonet.scan.labels import State, zones_of
-from bayonet.scan.surface import lug_angle, spots
+from bayonet.scan.spots import spots
+from bayonet.scan.surface import lug_angle
 
 Array = NDArray[np.float64]
 

@@ -2,42 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.labels import Labelled, State
-from bayonet.scan.surface import Rates, Spots
+from bayonet.scan.spots import Spots
 
 Array = NDArray[np.float64]
-Rows = Callable[[Rates, Spots, Mapping[str, int]], tuple[list[int], Array]]
 
 _CELL_MM = 10.0
 
 
-def scatter(blocks: Sequence[Sequence[Labelled]], state: State, rows_of: Rows) -> Array:
-    """Sum over cells of the surface of the squares of the right sides that each adds.
+def scattered_squares(jac: Array, off: Array, c: Spots) -> Array:
+    """Sum over cells of one face of the squares of the right sides that each adds.
 
     Between two information matrices' inverses it is the covariance of the parameters whatever the
     correlation of residuals within a cell; with white residuals it is noise^2 times information.
+
+    Parameters
+    ----------
+    jac : array (k, n)
+        Rates of the face's distances by its parameters.
+    off : array (n,)
+        Residuals [mm].
+    c : Spots
 
     References
     ----------
     .. [1] White, A heteroskedasticity-consistent covariance matrix estimator, Econometrica 48
        (1980); by clusters: Liang & Zeger, Biometrika 73 (1986).
     """
-    size, v = len(state.names), state.values
-    place = {name: i for i, name in enumerate(state.names)}
-    total = np.zeros((size, size))
-    for one in (row for block in blocks for row in block):
-        if not len(one.which):
-            continue
-        columns, jac = rows_of(one.face.rates(one.spots, v), one.spots, place)
-        cell = cells(one.spots)
-        sums = np.array([np.bincount(cell, weights=row * one.off) for row in jac])
-        total[np.ix_(columns, columns)] += sums @ sums.T
-    return total
+    cell = cells(c)
+    sums = np.array([np.bincount(cell, weights=row * off) for row in jac])
+    return np.asarray(sums @ sums.T)
 
 
 def cells(c: Spots) -> NDArray[np.int64]:

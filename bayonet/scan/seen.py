@@ -36,8 +36,7 @@ def faces_of(key: str) -> tuple[str, ...] | None:
 
 def count(end: Refined, name: str) -> int:
     """Points on the faces of a name."""
-    own = [i for i, other in enumerate(end.labelled.names) if other == name]
-    return int(np.isin(end.labelled.face, own).sum())
+    return end.labelled.count(name)
 
 
 def coverage(key: str, end: Refined) -> float:
@@ -52,12 +51,13 @@ def coverage(key: str, end: Refined) -> float:
 
 def _share(name: str, end: Refined) -> float:
     seen = end.labelled
-    own = np.isin(seen.face, [i for i, other in enumerate(seen.names) if other == name])
-    if not own.any():
+    own = seen.of(name)
+    if not len(own):
         return 0.0
     theta, depth = seen.theta[own], seen.depth[own]
     if not name.startswith("lug."):
-        return len(np.unique((theta % 360.0 // _CELL_DEG).astype(int))) * _CELL_DEG / 360.0
+        cell = (theta % 360.0 // _CELL_DEG).astype(int)
+        return np.count_nonzero(np.bincount(cell)) * _CELL_DEG / 360.0
     base = name.rsplit(".", 1)[0]
     v = end.values
     if ".side" in name:
@@ -66,7 +66,8 @@ def _share(name: str, end: Refined) -> float:
         away = signed_deg(theta - v[f"{base}.centre_deg"])
         place = away / width_deg(v, base)
     cell = np.floor((place / _INNER + 0.5) * _LUG_CELLS)
-    return len(np.unique(cell[(cell >= 0) & (cell < _LUG_CELLS)])) / _LUG_CELLS
+    inside = cell[(cell >= 0) & (cell < _LUG_CELLS)].astype(int)
+    return np.count_nonzero(np.bincount(inside)) / _LUG_CELLS
 
 
 def width_deg(values: Mapping[str, float], base: str) -> float:

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.scan.spots import Spots, turned_from
+
 Array = NDArray[np.float64]
 Values = Mapping[str, float]
 
@@ -19,29 +21,6 @@ POSE = ("x", "y", "z", "tilt_x", "tilt_y")
 FLARE = "flare"
 FORM = ("oval_c", "oval_s", "taper")
 _OWN = ("centre", "half", "r", "bearing", "thickness", "slope", "twist")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Spots:
-    """Points in the plug's frame."""
-
-    x: Array
-    y: Array
-    z: Array
-    r: Array
-    theta: Array
-    depth: Array
-
-    def __getitem__(self, which: NDArray[np.int64]) -> Spots:
-        return Spots(x=self.x[which], y=self.y[which], z=self.z[which], r=self.r[which],
-                     theta=self.theta[which], depth=self.depth[which])  # fmt: skip
-
-
-def spots(xyz: Array, rotation: Array, origin: Array) -> Spots:
-    """Points of a scan in a frame: ``local = (xyz - origin) @ rotation``."""
-    x, y, z = np.ascontiguousarray(((xyz - origin) @ rotation).T)
-    r = np.maximum(np.hypot(x, y), 1e-9)
-    return Spots(x=x, y=y, z=z, r=r, theta=np.arctan2(y, x), depth=-z)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,8 +75,7 @@ class Shape:
 
 def lug_angle(c: Spots, v: Values, i: int) -> Array:
     """Angle from a lug's middle [rad], within half a turn."""
-    away = c.theta - v[f"lug.{i}.centre"]
-    return np.asarray((away + np.pi) % (2 * np.pi) - np.pi)
+    return turned_from(c.theta, v[f"lug.{i}.centre"])
 
 
 def half_at(shape: Shape, v: Values, i: int, r: Array) -> Array:
@@ -148,7 +126,7 @@ def _cylinder(name: str, group: str, key: str, out: int, formed: bool, shape: Sh
         return (low + high) / 2.0
 
     def form(c: Spots, v: Values) -> tuple[Array, Array, Array]:
-        return np.cos(2 * c.theta), np.sin(2 * c.theta), c.depth - middle(v)
+        return c.cos**2 - c.sin**2, 2.0 * c.cos * c.sin, c.depth - middle(v)
 
     def off(c: Spots, v: Values) -> Array:
         radius = v[key] + (v[extra] if extra else 0.0)
@@ -166,7 +144,7 @@ def _cylinder(name: str, group: str, key: str, out: int, formed: bool, shape: Sh
         if formed:
             shifts = zip(FORM, form(c, v), strict=True)
             by |= {f"{base}.{one}": -out * shift for one, shift in shifts}
-        return Rates(slope=(out * c.x / c.r, out * c.y / c.r, np.zeros(len(c.r))), by=by)
+        return Rates(slope=(out * c.cos, out * c.sin, np.zeros(len(c.r))), by=by)
 
     return Face(name=name, group=group, lug=None, off=off, rates=rates, insets=insets)
 
@@ -320,7 +298,7 @@ def _lug_outer(shape: Shape, i: int, base: str) -> Face:
     key = f"{base}.r"
 
     def rates(c: Spots, _: Values) -> Rates:
-        return Rates(slope=(c.x / c.r, c.y / c.r, np.zeros(len(c.r))), by={key: -np.ones(len(c.r))})
+        return Rates(slope=(c.cos, c.sin, np.zeros(len(c.r))), by={key: -np.ones(len(c.r))})
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
         return {"side": _across(shape, c, v, i), **_along(c, v, i)}
@@ -350,7 +328,7 @@ def _flank(shape: Shape, i: int, base: str, leading: bool) -> Face:
               f"{base}.centre": unit * slope}  # fmt: skip
         if leading:
             by |= {f"{base}.thickness": -unit, f"{base}.twist": -unit * angle}
-        return Rates(slope=(-turn * c.y / c.r, turn * c.x / c.r, -unit), by=by)
+        return Rates(slope=(-turn * c.sin, turn * c.cos, -unit), by=by)
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
         return {"side": _across(shape, c, v, i), **_radially(shape, c, v, i)}
@@ -380,8 +358,7 @@ def _side(shape: Shape, i: int, base: str, way: int) -> Face:
             along = -c.r * np.cos(inner)
             by = {half: along, centre: -turn * c.r,
                   FLARE: along * (c.r - _mid_r(shape, v, i))}  # fmt: skip
-        e_x, e_y = c.x / c.r, c.y / c.r
-        slope = (out * e_x - turn * e_y, out * e_y + turn * e_x, np.zeros(len(c.r)))
+        slope = (out * c.cos - turn * c.sin, out * c.sin + turn * c.cos, np.zeros(len(c.r)))
         return Rates(slope=slope, by=by)
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 _ROWS, _AROUND = 240, 480
-_POINTS_A_CELL = 6
+_POINTS_A_CELL = 3
 _CLOSED = 6  # of the eight neighbours of a cell
 
 
@@ -58,7 +58,7 @@ def cells(
     (2.0, 1)
     """
     low, high = span_mm
-    coarse = math.ceil(math.sqrt(_POINTS_A_CELL * _ROWS * _AROUND / max(len(values), 1)))
+    coarse = math.ceil(math.sqrt(_POINTS_A_CELL * _AROUND / _points_a_row(depth_mm, span_mm)))
     rows, around = max(_ROWS // coarse, 24), max(_AROUND // coarse, 48)
     column = ((theta_deg + 180.0) % 360.0 / 360.0 * around).astype(np.int64) % around
     row = np.floor((depth_mm - low) / (high - low) * rows).astype(np.int64)
@@ -73,6 +73,13 @@ def cells(
         own, sums = _with_neighbours(own), _with_neighbours(sums)
     mean = np.where(seen, sums / np.maximum(own, 1), np.nan)
     return CellMap(values=mean, from_depth_mm=low, to_depth_mm=high)
+
+
+def _points_a_row(depth_mm: Array, span_mm: tuple[float, float]) -> float:
+    """Points on the usual row of the finest map: faces square to the axis crowd few rows."""
+    count, _ = np.histogram(depth_mm, _ROWS, range=span_mm)
+    held = count[count > 0]
+    return float(np.median(held)) if len(held) else 1.0
 
 
 def _with_neighbours(sums: NDArray[Any]) -> NDArray[Any]:

@@ -103,12 +103,7 @@ def _fills(centres: np.ndarray) -> bool:
 
 def _sure(end: Refined, number: int) -> bool:
     """Whether both sides of a lug were seen."""
-    names = end.labelled.names
-    counts = [
-        int((end.labelled.face == names.index(f"lug.{number}.side{way:+d}")).sum())
-        for way in (-1, 1)
-    ]
-    return min(counts) >= 10
+    return min(end.labelled.count(f"lug.{number}.side{way:+d}") for way in (-1, 1)) >= 10
 
 
 def _hidden(end: Refined) -> np.ndarray:

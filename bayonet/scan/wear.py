@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bayonet.scan.labels import State, zones_of
-from bayonet.scan.surface import faces, lug_angle, spots
-
-Array = NDArray[np.float64]
+from bayonet.scan.spots import Spots
+from bayonet.scan.surface import faces, lug_angle
 
 _REACH_MM = 1.2
 _LEAST_MM = 0.06
@@ -16,12 +14,12 @@ _SURE = 5.0
 _THIRD_POINTS = 12
 
 
-def worn(xyz: Array, state: State, noise: float, margin: float) -> dict[int, float]:
+def worn(c: Spots, state: State, noise: float, margin: float) -> dict[int, float]:
     """Lugs with a flank off by more than its doubt on a third of its width [mm, outwards].
 
     The fit leaves out points far from a face, so that wear hardly moves it; here they are asked.
     """
-    c, v = spots(xyz, state.rotation, state.origin), state.values
+    v = state.values
     zones = zones_of(c, v, state.shape, _REACH_MM)
     found: dict[int, float] = {}
     for face in faces(state.shape):

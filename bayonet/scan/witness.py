@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.labels import State, zones_of
-from bayonet.scan.surface import Spots, Values, lug_angle, spots
+from bayonet.scan.spots import Spots
+from bayonet.scan.surface import Values, lug_angle
 
 Array = NDArray[np.float64]
 
@@ -19,14 +20,14 @@ _EMPTY, _FULL = 0.08, 0.4
 _WIDE_MM = 0.15
 
 
-def contradicted(xyz: Array, state: State, noise: float) -> dict[int, tuple[str, ...]]:
+def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, ...]]:
     """Flanks, by lug, that the lug's own outer face speaks against.
 
     The outer face is full of points up to a broken edge before each flank and has none past it.
     A flank with an empty strip inside it, or a full one past it, is another surface: the shoulder,
     a step, a stray plane.
     """
-    c, v = spots(xyz, state.rotation, state.origin), state.values
+    v = state.values
     found: dict[int, tuple[str, ...]] = {}
     for i, pool in enumerate(zones_of(c, v, state.shape, _EDGE_MM + _STRIP_MM)):
         half = v[f"lug.{i}.half"]

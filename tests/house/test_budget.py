@@ -52,6 +52,17 @@ def test_check_loads_no_kernel_and_no_plotting() -> None:
     assert not _loaded(code) & {"cadquery", "OCP", "matplotlib"}
 
 
+def test_a_scan_without_pictures_loads_no_kernel_and_no_plotting(tmp_path: Path) -> None:
+    scan, out = EXAMPLE.with_name("coolant_level_sensor_scan.ply"), tmp_path / "plug.toml"
+    code = (
+        "import contextlib, io\nfrom bayonet.cli import main\n"
+        "with contextlib.redirect_stdout(io.StringIO()), contextlib.suppress(SystemExit):\n"
+        f"    main(['scan', {str(scan)!r}, '--out', {str(out)!r}])"
+    )
+    assert not _loaded(code) & {"cadquery", "OCP", "matplotlib"}
+    assert out.exists()
+
+
 def test_check_costs_a_share_of_importing_the_kernel(tmp_path: Path) -> None:
     """A ratio of medians taken in turn after a first run, in processor time."""
     check_it, load_it = ("-m", "bayonet", "check", str(EXAMPLE)), ("-c", "import cadquery")

@@ -17,7 +17,7 @@ import told
 import bayonet
 from bayonet.errors import ScanError
 from bayonet.model.design import from_mapping
-from bayonet.report import scan_page, scan_pictures
+from bayonet.report import scan_page, scan_pictures, scan_words
 from bayonet.scan.alignment import renumbered
 from bayonet.scan.compare import Comparison, compared
 from bayonet.scan.known import known
@@ -228,6 +228,6 @@ def test_page_is_whole_in_one_file_and_the_same_each_time(tmp_path: Path) -> Non
     assert all(source.startswith("data:image/png;base64,") for source in page.sources)
     text = " ".join(page.text)
     for one in result.features:
-        assert scan_page.number(one.value, one.u) in text
+        assert scan_words.number(one.value, one.u) in text
     assert "<sensor> & co" in text
     assert "the shoulder was seen on 200 deg only" in text

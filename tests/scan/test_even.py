@@ -18,6 +18,7 @@ from bayonet.scan.arcs import BODY, LUG, UNSEEN, Band, Spread, runs, seen_as, st
 from bayonet.scan.coaxial import coaxial
 from bayonet.scan.evenness import is_uneven
 from bayonet.scan.fit import fit
+from bayonet.scan.refine import Labelled
 from bayonet.scan.rings import Local, rings
 from bayonet.scan.unseen import Completed, completed
 
@@ -148,7 +149,7 @@ def test_strays_where_nothing_was_seen_are_no_lug() -> None:
 
 
 def test_two_cylinders_with_a_plane_between_are_no_lugs() -> None:
-    """A rim seen here and there, the outer wall of a groove in the shoulder, the shoulder beside."""
+    """A rim seen here and there, a groove's outer wall, and the shoulder they stand at."""
     rng = np.random.default_rng(11)
     theta = rng.uniform(0.0, 360.0, 6_000)
     kind = rng.choice(3, 6_000, p=[0.05, 0.05, 0.9])
@@ -214,10 +215,11 @@ def test_a_part_of_a_lug_does_not_make_a_set_uneven() -> None:
     end = _end()
     end.values |= {"lug.0.width_deg": 40.0, "lug.1.width_deg": 40.0}
     end.values |= {"lug.2.centre_deg": 281.5, "lug.2.width_deg": 3.0}
-    names = ["body.0", *(f"lug.{i}.side{way:+d}" for i in range(3) for way in (-1, 1))]
+    names = ("body.0", *(f"lug.{i}.side{way:+d}" for i in range(3) for way in (-1, 1)))
     face = np.repeat(np.arange(7), [400, 20, 20, 20, 20, 20, 15])
     theta = np.concatenate([np.linspace(0.0, 283.0, 400), np.zeros(115)])
-    end.labelled = SimpleNamespace(names=names, face=face, theta=theta)
+    end.labelled = Labelled(names=names, face=face, theta=theta, r=theta, depth=theta,
+                            residual=theta)  # fmt: skip
     unseen = np.arange(720) > 566
     found = completed(end, SHAPE, unseen, (True, True, False))
     assert found.total == 3

@@ -21,6 +21,7 @@ from bayonet.scan.flanks import flanks_of, sharpest_slope
 from bayonet.scan.labels import State
 from bayonet.scan.lugs import lugs
 from bayonet.scan.plates import plates
+from bayonet.scan.spots import Spots
 from bayonet.scan.witness import contradicted
 
 BAND = Band(lug_r=20.0, root_r=16.0, low=4.0, high=8.0)
@@ -98,16 +99,16 @@ def test_a_plate_that_leans_on_the_rim_is_found_and_a_cylinder_is_none() -> None
 
 
 @pytest.fixture(scope="module")
-def fitted() -> tuple[s.Scan, np.ndarray, State, float]:
+def fitted() -> tuple[s.Scan, Spots, State, float]:
     """A scan and the state its fit ends in."""
     plug = g.random_plug(np.random.default_rng(12), count=4, equal=True, layout="A")
     scan = s.scan(plug, s.Nuisance(noise=0.02), points=50_000, seed=12)
-    kept: list[tuple[np.ndarray, State, float]] = []
+    kept: list[tuple[Spots, State, float]] = []
     asked = adapt.contradicted
 
-    def listening(xyz: np.ndarray, state: State, noise: float) -> dict[int, tuple[str, ...]]:
-        kept.append((xyz, state, noise))
-        return asked(xyz, state, noise)
+    def listening(c: Spots, state: State, noise: float) -> dict[int, tuple[str, ...]]:
+        kept.append((c, state, noise))
+        return asked(c, state, noise)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(adapt, "contradicted", listening)
@@ -117,16 +118,16 @@ def fitted() -> tuple[s.Scan, np.ndarray, State, float]:
 
 @pytest.mark.parametrize("away", [-1.5, 0.8])
 def test_a_flank_put_elsewhere_is_contradicted(
-    fitted: tuple[s.Scan, np.ndarray, State, float], away: float
+    fitted: tuple[s.Scan, Spots, State, float], away: float
 ) -> None:
     """What the outer face says of the right flank, and of one moved by hand."""
-    _, xyz, state, noise = fitted
-    assert contradicted(xyz, state, noise) == {}
+    _, c, state, noise = fitted
+    assert contradicted(c, state, noise) == {}
     p = state.p.copy()
     p[state.names.index("lug.1.bearing")] += away
     p[state.names.index("lug.1.thickness")] -= away
     moved = dataclasses.replace(state, p=p)
-    assert contradicted(xyz, moved, noise) == {1: ("bearing",)}
+    assert contradicted(c, moved, noise) == {1: ("bearing",)}
 
 
 @pytest.mark.parametrize("seed", [3, 16, 28])

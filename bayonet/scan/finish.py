@@ -1,0 +1,140 @@
+"""The end of the joint fit: steps over all points of the scan, on every core."""
+
+from __future__ import annotations
+
+import dataclasses
+import os
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.scan.joint import (
+    DAMPING,
+    GATES,
+    LEAST_MM,
+    Fitted,
+    Normal,
+    columns_of,
+    kinds,
+    rate_rows,
+    settled,
+    solved,
+)
+from bayonet.scan.labels import Labelled, State, labelled
+from bayonet.scan.local_planes import thinned
+from bayonet.scan.margins import Margins, margins_of
+from bayonet.scan.scatter import scattered_squares
+from bayonet.scan.spots import Spots, joined, spots
+from bayonet.scan.surface import faces
+
+Array = NDArray[np.float64]
+
+_BLOCK = 65_536
+_MANY = 150_000  # points margins are told from
+_SURE = 5.0  # standard uncertainties
+_LEAST_FORM_MM = 1e-4
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ended:
+    """What the last pass over all points leaves; ``cloud`` is all points in the fitted frame."""
+
+    state: State
+    information: Array
+    rows: list[Labelled]
+    cloud: Spots
+    noise: float
+    free: NDArray[np.bool_]
+    scatter: Array
+
+
+def on_all(xyz: Array, few: Array, fitted: Fitted) -> Ended:
+    """The end of a fit to a sample, on all points.
+
+    One step from where the sample left the parameters; form errors that are not sure are taken
+    out of it first.
+    """
+    state, sigma, margins = fitted.state, fitted.noise, fitted.margins
+    still, form = kinds(state)
+    many = xyz[thinned(len(xyz), _MANY, np.random.default_rng(5))]
+    margins = margins_of(many, state, sigma, margins)
+    state, sigma = settled(few, state, free=columns_of(state.names, still), margins=margins,
+                           floor=2.5 * sigma, gates=(0.02,), noise=sigma)  # fmt: skip
+    rows, _ = passed(xyz, state, sigma, margins)
+    equations, _ = _equations(rows, state)
+    sigma = _noise(equations)
+    fixed = still | (form & ~_sure_form(equations, state, form, still, sigma))
+    change = np.where(fixed & form, -state.p, 0.0)
+    moved = dataclasses.replace(equations, right=equations.right + equations.information @ change)
+    state = dataclasses.replace(state, p=state.p + change)
+    state = state.moved(solved(moved, columns_of(state.names, fixed)))
+    rows, cloud = passed(xyz, state, sigma, margins)
+    equations, scatter = _equations(rows, state)
+    return Ended(state=state, information=equations.information, rows=rows, cloud=cloud,
+                 noise=_noise(equations), free=~fixed, scatter=scatter)  # fmt: skip
+
+
+def passed(
+    xyz: Array, state: State, noise: float, margins: Margins
+) -> tuple[list[Labelled], Spots]:
+    """Points on each face, and all points in a state's frame, block by block on every core.
+
+    Blocks are of one size however many cores there are, so that results are the same.
+    """
+    found = faces(state.shape)
+
+    def part(start: int) -> tuple[Spots, list[Labelled]]:
+        c = spots(xyz[start : start + _BLOCK], state.rotation, state.origin)
+        return c, labelled(c, state, found, GATES * noise, margins, 2.5 * noise)
+
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+        parts = list(pool.map(part, range(0, len(xyz), _BLOCK)))
+    rows = [
+        Labelled(face=face, off=np.concatenate([own[number].off for _, own in parts]),
+                 spots=joined([own[number].spots for _, own in parts]))
+        for number, face in enumerate(found)
+    ]  # fmt: skip
+    return rows, joined([c for c, _ in parts])
+
+
+def _equations(rows: list[Labelled], state: State) -> tuple[Normal, Array]:
+    """Normal equations, and how right sides scatter by cells of the surface."""
+    size, v = len(state.names), state.values
+    place = {name: i for i, name in enumerate(state.names)}
+
+    def part(one: Labelled) -> tuple[list[int], Array, Array, Array]:
+        columns, jac = rate_rows(one.face.rates(one.spots, v), one.spots, place)
+        squares = scattered_squares(jac, one.off, one.spots)
+        return columns, jac @ jac.T, jac @ one.off, squares
+
+    seen = [one for one in rows if len(one.off)]
+    information, right, scatter = np.zeros((size, size)), np.zeros(size), np.zeros((size, size))
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+        for columns, own, side, squares in pool.map(part, seen):
+            information[np.ix_(columns, columns)] += own
+            right[columns] += side
+            scatter[np.ix_(columns, columns)] += squares
+    total = sum(float(one.off @ one.off) for one in seen)
+    count = sum(len(one.off) for one in seen)
+    return Normal(information=information, right=right, squares=total, count=count), scatter
+
+
+def _noise(equations: Normal) -> float:
+    return max(float(np.sqrt(equations.squares / max(equations.count, 1))), LEAST_MM)
+
+
+def _sure_form(
+    equations: Normal, state: State, form: NDArray[np.bool_], still: NDArray[np.bool_],
+    sigma: float,
+) -> NDArray[np.bool_]:  # fmt: skip
+    """Ovality and taper that are there beyond doubt, cylinder by cylinder."""
+    free = columns_of(state.names, still)
+    matrix = free.T @ equations.information @ free + DAMPING * np.eye(free.shape[1])
+    spread = np.diag(free @ np.linalg.inv(matrix) @ free.T) * sigma**2
+    sure = np.abs(state.p) > np.maximum(_SURE * np.sqrt(spread), _LEAST_FORM_MM)
+    for at in np.flatnonzero(form):
+        if state.names[at].endswith("oval_c"):
+            sure[at] = sure[at + 1] = sure[at] or sure[at + 1]
+    return np.asarray(sure & form)
