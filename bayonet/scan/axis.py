@@ -20,7 +20,7 @@ _NEAR = 0.08  # of the radius
 _FARTHEST_MM = 1.5
 _STEEP = 0.5
 _LEAST_ANGLE = 0.3
-_LEAST_SHARE = 0.2  # of normals that are not the commonest plane's
+_LEAST_SHARE = 0.16  # of normals that are not the commonest plane's
 _LEAST_POINTS = 100
 _PLACES, _STEPS_MM, _ROUND, _CELL_MM = 150, (2.0, 0.7, 0.3), 60, 0.3
 
