@@ -6,7 +6,7 @@ which of the two they lie on does. So uneven density and hidden stretches make n
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,10 @@ class Spread:
     r: Array
     theta: Array  # [deg], 0 to 360
     depth: Array
+
+    def sunk(self, depth: float) -> Spread:
+        """In a frame whose depths are smaller by so much."""
+        return replace(self, depth=self.depth - depth)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,13 +14,15 @@ Array = NDArray[np.float64]
 _TRIALS = 500
 _JUDGES = 800
 _FLATS, _ONE_WAY = 150, 0.97  # directions tried for the commonest, cosine within which one is
+_AS_GOOD = 0.85  # of the best axis' score, from which one square to the commonest plane is taken
 _APART = 0.9  # cosine to the commonest direction, from which a normal is left out
 _NEAR = 0.08  # of the radius
 _FARTHEST_MM = 1.5
 _STEEP = 0.5
 _LEAST_ANGLE = 0.3
-_LEAST_SHARE = 0.2  # of normals that are not the commonest plane's
+_LEAST_SHARE = 0.16  # of normals that are not the commonest plane's
 _LEAST_POINTS = 100
+_PLACES, _STEPS_MM, _ROUND, _CELL_MM = 150, (2.0, 0.7, 0.3), 60, 0.3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -36,7 +38,8 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
 
     The normals of cylinders, cones and tori of one axis all meet it; those of strays, tables and
     fixtures do not (or are parallel to it, and are not asked). A flat part shows mostly planes:
-    those that face the commonest way are left out first.
+    those that face the commonest way are left out first, and that way is tried as the axis' own:
+    it is known better than what pairs of noisy normals say.
 
     Raises
     ------
@@ -49,7 +52,8 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
     """
     rng = np.random.default_rng(2)
     refusal = ScanError(f"{name}: no turned body found: too few faces share one axis")
-    steep = rng.permutation(_not_flat(normal, rng))
+    common = _commonest(normal, rng)
+    steep = rng.permutation(np.flatnonzero(np.abs(normal @ common) < _APART))
     if len(steep) < _LEAST_POINTS:
         raise refusal
     judges = steep[:_JUDGES]
@@ -63,17 +67,52 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
     points = _meetings(xyz[one], normal[one], xyz[other], normal[other], ways)
     scores = _scores(xyz[judges], normal[judges], points, ways)
     best = int(np.argmax(scores))
-    if scores[best] < _LEAST_SHARE * len(judges):
+    one, other = one[:_PLACES], other[:_PLACES]
+    along = np.tile(common, (len(one), 1))
+    points_along = _meetings(xyz[one], normal[one], xyz[other], normal[other], along)
+    square = Axis(point=_centre(xyz[judges], points_along, common, rng), way=common)
+    score = int(_scores(xyz[judges], normal[judges], square.point[None], common[None])[0])
+    if max(score, scores[best]) < _LEAST_SHARE * len(judges):
         raise refusal
+    if score > _AS_GOOD * scores[best]:
+        return square
     return _refined(xyz, normal, Axis(point=points[best], way=ways[best]))
 
 
-def _not_flat(normal: Array, rng: np.random.Generator) -> NDArray[np.int64]:
-    """Points whose normals are clear of the commonest direction, either sense."""
+def _centre(xyz: Array, points: Array, way: Array, rng: np.random.Generator) -> Array:
+    """Place of an axis of known direction: where points' distances from it crowd most.
+
+    Tried at ``points``, then round the best of them ever closer: what normals say is too coarse
+    where they are noisy.
+    """
+    across = frame(Axis(point=points[0], way=way), out=1)[:, :2]
+    middle = xyz.mean(axis=0)
+    flat, tried = (xyz - middle) @ across, (points - middle) @ across
+    tried = tried[np.abs(tried).max(axis=1) < np.abs(flat).max()]
+    best = np.zeros(2)
+    for step in (0.0, *_STEPS_MM):
+        if step:
+            tried = best + step * rng.normal(size=(_ROUND, 2))
+        tried = np.vstack([best, tried])
+        r = np.hypot(*(flat[:, None, :] - tried).transpose(2, 1, 0))
+        cell = (r / _CELL_MM).astype(np.int64)
+        size = int(cell.max()) + 1
+        cell += size * np.arange(len(tried))[:, None]
+        count = np.bincount(cell.ravel(), minlength=size * len(tried)).reshape(len(tried), size)
+        best = tried[int(np.argmax((count.astype(float) ** 2).sum(axis=1)))]
+    return np.asarray(middle + across @ best)
+
+
+def _commonest(normal: Array, rng: np.random.Generator) -> Array:
+    """The direction most normals have, either sense: of planes, mostly those square to the axis."""
     some = normal[rng.permutation(len(normal))[:_JUDGES]]
     alike = (np.abs(some[:_FLATS] @ some.T) > _ONE_WAY).sum(axis=1)
-    common = some[int(np.argmax(alike))]
-    return np.flatnonzero(np.abs(normal @ common) < _APART)
+    found = some[int(np.argmax(alike))]
+    for _ in range(2):
+        near = normal[np.abs(normal @ found) > _ONE_WAY]
+        mean = (near * np.sign(near @ found)[:, None]).sum(axis=0)
+        found = mean / np.linalg.norm(mean)
+    return np.asarray(found)
 
 
 def _meetings(x1: Array, n1: Array, x2: Array, n2: Array, ways: Array) -> Array:

@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 _FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
 _TRIM = 0.15  # of its thickness
 _MAY_ERR = 2  # points
+_BESIDE_MM, _STRAYS = 1.0, 2.0  # what lies above lugs tells how many strays lie beyond their sides
 _SLACK_DEG, _NOISES = 0.6, 3.0
 _CORE, _IN_CORE = 0.7, 6  # of the half-width; body points there are no hidden lug
 
@@ -34,6 +35,7 @@ class _Round:
     lug: Array
     lug_r: Array
     body: Array
+    strays_a_deg: float
     outer: float
     root: float
 
@@ -79,7 +81,9 @@ def _round(cloud: Array, end: Refined, shape: Shape) -> _Round:
     level = (depth > bearing + _TRIM * thick) & (depth < bearing + (1.0 - _TRIM) * thick)
     lug = level & (r > root + max(_FOOT * (outer - root), near)) & (r < outer + near)
     body = level & (np.abs(r - root) < near)
-    return _Round(lug=theta[lug], lug_r=r[lug], body=theta[body], outer=outer,
+    beyond = level & (r > outer + near) & (r < outer + near + _BESIDE_MM)
+    strays = float(beyond.sum()) / 360.0 * (outer - root) / _BESIDE_MM
+    return _Round(lug=theta[lug], lug_r=r[lug], body=theta[body], strays_a_deg=strays, outer=outer,
                   root=root)  # fmt: skip
 
 
@@ -93,11 +97,12 @@ def _sides(
     if parallel:
         on = _at_outer(on, r, seen.outer)
         about = _at_outer(about, np.full(len(about), seen.root), seen.outer)
-    before = _between(-on, -about, reach)
-    return (-before[1], -before[0]), _between(on, about, reach)
+    strays = _STRAYS * seen.strays_a_deg
+    before = _between(-on, -about, reach, strays)
+    return (-before[1], -before[0]), _between(on, about, reach, strays)
 
 
-def _between(lug: Array, body: Array, reach: float) -> tuple[float, float]:
+def _between(lug: Array, body: Array, reach: float, strays_a_deg: float) -> tuple[float, float]:
     """Between which angles from the middle a side stands.
 
     Where hardly more points than at the best place would be on the wrong face.
@@ -107,12 +112,13 @@ def _between(lug: Array, body: Array, reach: float) -> tuple[float, float]:
     A lug to 5 deg, body from 6 deg on, a stray of either beyond; two points more may err:
 
     >>> lug, body = np.append(np.arange(0.5, 5.1, 0.5), 15.0), np.append(np.arange(6.0, 20.0), 2.2)
-    >>> [float(one) for one in _between(lug, body, 20.0)]
+    >>> [float(one) for one in _between(lug, body, 20.0, 0.0)]
     [4.0, 8.0]
     """
     lug, body = np.sort(lug[lug > 0.0]), np.sort(body[body > 0.0])
     place = np.sort(np.concatenate([[0.0, reach], lug, body]))
-    wrong = len(lug) - np.searchsorted(lug, place, "right") + np.searchsorted(body, place, "left")
+    beyond = len(lug) - np.searchsorted(lug, place, "right") - strays_a_deg * (reach - place)
+    wrong = np.maximum(beyond, 0.0) + np.searchsorted(body, place, "left")
     may = np.flatnonzero(wrong <= wrong.min() + _MAY_ERR)
     return float(place[may[0]]), float(place[may[-1]])
 

@@ -85,16 +85,15 @@ def _structure(given: Oriented, name: str) -> tuple[structure.Structure, Pose, O
         rings = rings_of(local)
         if not rings:
             raise ScanError(f"{name}: no turned body found: no two faces of one radius")
-        lug = structure.lug_ring(spread_of(some, rotation, seed.point), rings, name)
+        spread = spread_of(some, rotation, seed.point)
+        lug = structure.lug_ring(spread, rings, name)
         if structure.outside_sense(rings, lug, local, name) > 0:
             break
         out = -out
     depth = structure.shoulder_depth(local, rings, lug, name)
     origin = seed.point - rotation[:, 2] * depth
-    local = local_of(given.xyz, given.normal, rotation, origin)
     rings = [one.sunk(depth) for one in rings]
-    found = structure.structure(local, spread_of(some, rotation, origin), rings,
-                                lug.sunk(depth), name)  # fmt: skip
+    found = structure.structure(local.sunk(depth), spread.sunk(depth), rings, lug.sunk(depth), name)
     return found, Pose(rotation=rotation, origin=origin), given
 
 

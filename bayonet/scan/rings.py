@@ -33,6 +33,10 @@ class Local:
     radial: Array
     axial: Array
 
+    def sunk(self, depth: float) -> Local:
+        """In a frame whose depths are smaller by so much."""
+        return replace(self, depth=self.depth - depth)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Ring:

@@ -13,7 +13,7 @@ from bayonet.scan.seen import width_deg
 
 _SAME_DEG, _SAME_MM, _NOISES = 0.8, 0.1, 1.5
 _CELL_DEG = 3.0
-_ROUGH_DEG = 12.0
+_ROUGH_DEG, _MOST_OF = 12.0, 0.8
 _SLIVER = (
     0.4  # of the widest lug: what is narrower is a part of one, if body shows on one side only
 )
@@ -87,7 +87,8 @@ def _fills(centres: np.ndarray) -> bool:
     """Whether lugs stand near every place of a pitch of as many as they are.
 
     If one of n lugs were hidden, the others, taken for a set of n - 1, would drift off its pitch
-    by 360 (n - 2) / (n (n - 1)) deg in all: by 39 deg for eight, by more for fewer.
+    by 360 (n - 2) / (n (n - 1)) deg in all: by 39 deg for eight, by more for fewer. Less than most
+    of half of that, to either side, is an odd lug's own place.
 
     Examples
     --------
@@ -96,9 +97,10 @@ def _fills(centres: np.ndarray) -> bool:
     >>> bool(_fills(np.array([0.0, 90.0, 180.0])))
     False
     """
-    turns = np.sort(centres % 360.0) - 360.0 * np.arange(len(centres)) / len(centres)
-    away = turns - np.median(turns)
-    return len(centres) > 1 and bool(np.abs(away).max() < _ROUGH_DEG)
+    count = len(centres)
+    turns = np.sort(centres % 360.0) - 360.0 * np.arange(count) / count
+    drift = 180.0 * (count - 1) / (count * (count + 1))
+    return count > 1 and bool(np.abs(turns - np.median(turns)).max() < _MOST_OF * drift)
 
 
 def _sure(end: Refined, number: int) -> bool:

@@ -14,10 +14,11 @@ from tellable import untellable
 
 from bayonet.errors import ScanError
 from bayonet.scan import axis, structure
-from bayonet.scan.arcs import BODY, LUG, UNSEEN, Band, Spread, runs, seen_as
+from bayonet.scan.arcs import BODY, LUG, UNSEEN, Band, Spread, runs, seen_as, stands_in_pieces
 from bayonet.scan.coaxial import coaxial
 from bayonet.scan.evenness import is_uneven
 from bayonet.scan.fit import fit
+from bayonet.scan.refine import Labelled
 from bayonet.scan.rings import Local, rings
 from bayonet.scan.unseen import Completed, completed
 
@@ -147,10 +148,31 @@ def test_strays_where_nothing_was_seen_are_no_lug() -> None:
     assert (state[420:700] == UNSEEN).mean() > 0.9
 
 
+def test_two_cylinders_with_a_plane_between_are_no_lugs() -> None:
+    """A rim seen here and there, a groove's outer wall, and the shoulder they stand at."""
+    rng = np.random.default_rng(11)
+    theta = rng.uniform(0.0, 360.0, 6_000)
+    kind = rng.choice(3, 6_000, p=[0.05, 0.05, 0.9])
+    r = np.select([kind == 0, kind == 1], [20.0, 16.0], rng.uniform(16.5, 19.9, 6_000))
+    depth = np.where(kind == 2, 3.9, rng.uniform(4.5, 7.5, 6_000))
+    assert not stands_in_pieces(Spread(r=r, theta=theta, depth=depth), BAND)
+
+
 def _cloud(rng: np.random.Generator, sides: list[tuple[float, float]], count: int) -> np.ndarray:
     theta = rng.uniform(0.0, 360.0, count)
     on = np.any([(theta > low) & (theta < high) for low, high in sides], axis=0)
     return np.column_stack([np.where(on, 20.0, 16.0), theta, rng.uniform(4.8, 7.2, count)])
+
+
+def test_strays_where_body_was_not_seen_do_not_widen_a_lug() -> None:
+    """Nothing was seen from 315 deg on but strays, half of them above the lugs."""
+    rng = np.random.default_rng(10)
+    cloud = _cloud(rng, [(48, 72), (168, 192), (288, 312)], 900)
+    cloud = cloud[cloud[:, 1] < 315.0]
+    count = 60
+    stray = np.column_stack([rng.uniform(17.8, 22.2, count), rng.uniform(0.0, 360.0, count),
+                             rng.uniform(4.8, 7.2, count)])  # fmt: skip
+    assert not is_uneven(np.vstack([cloud, stray]), _end(), SHAPE, _even())
 
 
 def _end() -> SimpleNamespace:
@@ -189,14 +211,16 @@ def test_body_where_a_hidden_lug_is_supposed_speaks() -> None:
 
 
 def test_a_part_of_a_lug_does_not_make_a_set_uneven() -> None:
-    """The third of three shows 3 deg of itself; its fitted width says nothing."""
+    """The third of three shows 3 of its 40 deg; its fitted width says nothing."""
     end = _end()
-    end.values |= {"lug.2.centre_deg": 289.5, "lug.2.width_deg": 3.0}
-    names = ["body.0", *(f"lug.{i}.side{way:+d}" for i in range(3) for way in (-1, 1))]
+    end.values |= {"lug.0.width_deg": 40.0, "lug.1.width_deg": 40.0}
+    end.values |= {"lug.2.centre_deg": 281.5, "lug.2.width_deg": 3.0}
+    names = ("body.0", *(f"lug.{i}.side{way:+d}" for i in range(3) for way in (-1, 1)))
     face = np.repeat(np.arange(7), [400, 20, 20, 20, 20, 20, 15])
-    theta = np.concatenate([np.linspace(0.0, 290.0, 400), np.zeros(115)])
-    end.labelled = SimpleNamespace(names=names, face=face, theta=theta)
-    unseen = np.arange(720) > 582
+    theta = np.concatenate([np.linspace(0.0, 283.0, 400), np.zeros(115)])
+    end.labelled = Labelled(names=names, face=face, theta=theta, r=theta, depth=theta,
+                            residual=theta)  # fmt: skip
+    unseen = np.arange(720) > 566
     found = completed(end, SHAPE, unseen, (True, True, False))
     assert found.total == 3
     assert found.sure == (True, True, False)
