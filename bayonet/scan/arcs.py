@@ -23,7 +23,7 @@ _CHANGE = 3.0  # points that must speak for a change from lug to body or back
 _EMPTY_DEG = 4.0  # without a point, from which an arc was not seen
 _STRAYS, _MORE = 2.0, 4.0
 _CLOSE_DEG, _CLOSE = 3.0, 0.25  # or so much of the lug
-_MIXED = 0.35
+_MIXED = 0.15  # of the points, on the wrong one of two: lugs leave a twentieth
 
 
 @dataclass(frozen=True, kw_only=True)
