@@ -257,6 +257,8 @@ def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[st
             wrong.append(f"{key} withheld (bound {limits[key]:.2g})")
         if is_hidden and one is not None and one.found == "measured":
             wrong.append(f"{key} measured, but the scan does not show it")
+        if one is not None and one.u > 4 * TELLING[unit]:
+            wrong.append(f"{key} told, but with a doubt of {one.u:.2g}")
     return wrong
 
 
