@@ -15,6 +15,7 @@ from test_fit import _sensor
 from bayonet.scan import joint, parts
 from bayonet.scan.axis import Axis
 from bayonet.scan.correlation import Smooth, smooth
+from bayonet.scan.finish import _without_strays
 from bayonet.scan.fit import fit
 from bayonet.scan.labels import Labelled, State
 from bayonet.scan.scatter import Cells, cells_of, together
@@ -171,6 +172,30 @@ def test_half_a_lug_is_not_called_worn_and_stray_points_move_no_width() -> None:
         if key.startswith("lug.") and one.unit != "mm/rev":
             away = (one.value - scan.truth[key] + 180.0) % 360.0 - 180.0
             assert abs(away) < 4.0 * one.u, key
+
+
+def test_a_hidden_sides_few_strays_are_left_out() -> None:
+    """Of sides with 100, 80 and 5 points the last goes; a turned face with as few stays."""
+    shape = Shape(steps=1, lugs=2, root=0, groove="none", holder=0, parallel=False,
+                  has_rim=False, has_top=False)  # fmt: skip
+    by_name = {face.name: face for face in faces(shape)}
+    counts = {"lug.0.side+1": 100, "lug.0.side-1": 80, "lug.1.side+1": 5, "body.0": 5}
+    rows = [
+        Labelled(face=by_name[name], off=np.zeros(count),
+                 spots=Spots(r=np.ones(count), theta=np.zeros(count), depth=np.zeros(count)))
+        for name, count in counts.items()
+    ]  # fmt: skip
+    left = {one.face.name: len(one.off) for one in _without_strays(rows)}
+    assert left == counts | {"lug.1.side+1": 0}
+    assert all(len(one.off) == len(one.spots.r) for one in _without_strays(rows))
+
+
+def test_correlated_noise_is_not_called_wear() -> None:
+    """Neighbours err together by 0.06 mm: a third of a flank lies off by as much, and is sound."""
+    nuisance = s.Nuisance(noise=0.06, field=0.06, field_length=3.0)
+    for seed in (1, 2):
+        result = fit(evaluate.as_points(s.scan(_sensor(), nuisance, points=30_000, seed=seed)))
+        assert result.flags == ()
 
 
 def test_even_lugs_tell_together_what_none_tells_alone() -> None:
