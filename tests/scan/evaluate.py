@@ -340,10 +340,15 @@ def summary(outcomes: list[Outcome], *, clean: bool) -> str:
     lines.append(f"observability: {dict(told)}")
     lines += [f"  seed {o.seed}: {'; '.join(o.observed[:6])}" for o in outcomes if o.observed]
     lines += [f"  seed {o.seed}: flagged, but sound: {text}" for o in outcomes for text in o.flags]
-    lines += _ratios([row for o in outcomes for row in o.rows], clean=clean)
+    lines += _ratios(distinct(row for o in outcomes for row in o.rows), clean=clean)
     spent = np.array([o.seconds / o.points * 1e5 for o in outcomes])
     lines.append(f"CPU s per 100 k points: median {np.median(spent):.2f}, most {spent.max():.2f}")
     return "\n".join(lines)
+
+
+def distinct(rows: Iterable[Row]) -> list[Row]:
+    """An even set's one value once, not once a lug: else a plug of eight lugs weighs as eight."""
+    return list({(row.seed, row.family, round(row.error, 9)): row for row in rows}.values())
 
 
 def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
