@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan import joint, surface
-from bayonet.scan.correlation import smooth
+from bayonet.scan.correlation import Smooth, smooth
 from bayonet.scan.faces import Shape, Values
 from bayonet.scan.finish import Ended, on_all
 from bayonet.scan.labels import Labelled as Faced
@@ -104,7 +104,7 @@ def refined(shape: Shape, values: Values, end: Ended) -> Refined:
     mapped = np.asarray(maker.any(axis=1))
     freed = _freed(end.information, ~mapped & end.free)
     information = maker.T @ freed @ end.information @ maker
-    extra, length = _unsure(end)
+    extra, found = _unsure(end)
     scatter = maker.T @ freed @ extra @ freed.T @ maker
     result = dict(values)
     for name, value in zip(names, state.p.tolist(), strict=True):
@@ -116,12 +116,12 @@ def refined(shape: Shape, values: Values, end: Ended) -> Refined:
     return Refined(
         pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
         information=information, labelled=labels(end.rows, state), noise=end.noise, scatter=scatter,
-        correlation_mm=length,
+        correlation_mm=found.length_mm, smooth_mm=found.sd_mm,
     )  # fmt: skip
 
 
-def _unsure(end: Ended) -> tuple[Array, float]:
-    """Covariance of right sides beyond white noise, and over what length [mm] residuals agree.
+def _unsure(end: Ended) -> tuple[Array, Smooth]:
+    """Covariance of right sides beyond white noise, and what of it is smooth.
 
     What is smooth in the residuals; and what form errors left out for being unsure would move, if
     they are there as large as they were found.
@@ -135,7 +135,7 @@ def _unsure(end: Ended) -> tuple[Array, float]:
     for kind in dict.fromkeys(kinds[end.dropped != 0.0].tolist()):
         side = end.information @ np.where(kinds == kind, end.dropped, 0.0)
         total = total + np.outer(side, side)
-    return total, found.length_mm
+    return total, found
 
 
 def _freed(information: Array, nuisance: NDArray[np.bool_]) -> Array:
@@ -208,5 +208,5 @@ def fitted(
     last = on_all(xyz, sample, end)
     against = contradicted(last.cloud, last.state, last.noise)
     seen = dataclasses.replace(refined(shape, values, last), against=against)
-    lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise))
+    lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise), seen.smooth_mm)
     return shape, seen, last.cloud, lost

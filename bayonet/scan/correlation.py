@@ -22,7 +22,8 @@ Indices = NDArray[np.int64]
 
 _LENGTHS_MM = (1.5, 2.2, 3.2, 4.7, 6.8, 10.0)
 _LEVELS = 5  # cells of 1.5, 3, 6, 12, 24 mm
-_WAVES = 80
+_WAVES, _MANY_WAVES = 80, 200
+_LEAST_SHARE = 0.02  # of the likelihood
 _LEAST_GROUPS = 8.0
 _SUSPECT = 2.5  # standard deviations of one size's sum
 _SURE = 6.0  # fall of chi squared
@@ -77,20 +78,19 @@ def smooth(cells: Cells, solve: Array, noise: float) -> Smooth:
         return none
     found = []
     for number, length in enumerate(_LENGTHS_MM):
-        sides, expected, groups = _drawn(cells, solve, levels, length, number)
-        variance, chi = _matched(sums, expected, groups, noise)
-        found.append((chi, variance, sides))
-    chis = np.array([chi for chi, _, _ in found])
+        expected, groups = _drawn(cells, solve, levels, length, number)
+        found.append(_matched(sums, expected, groups, noise))
+    chis = np.array([chi for _, chi in found])
     _, white_chi = _matched(sums, sums.white, sums.groups, noise)
     if not white_chi - chis.min() > _SURE:
         return none
     weight = np.exp(-0.5 * (chis - chis.min()))
     weight /= weight.sum()
-    squares = sum(w * variance * sides @ sides.T / sides.shape[1]
-                  for w, (_, variance, sides) in zip(weight, found, strict=True))  # fmt: skip
+    squares = sum(share * found[number][0] * _squares(cells, _LENGTHS_MM[number], number)
+                  for number, share in enumerate(weight) if share > _LEAST_SHARE)  # fmt: skip
     best = int(np.argmin(chis))
     return Smooth(squares=np.asarray(squares), length_mm=_LENGTHS_MM[best],
-                  sd_mm=math.sqrt(found[best][1]))  # fmt: skip
+                  sd_mm=math.sqrt(found[best][0]))  # fmt: skip
 
 
 def _levels(place: Indices) -> Iterator[tuple[Indices, Indices]]:
@@ -129,22 +129,37 @@ def _sums(cells: Cells, solve: Array, levels: list[tuple[Indices, Indices]]) -> 
     return _Sums(seen=np.array(seen), white=np.array(white), groups=np.array(groups))
 
 
+def _waves(cells: Cells, length: float, rng: np.random.Generator, count: int
+           ) -> tuple[Array, Array]:  # fmt: skip
+    """Phase of random waves in each cell, and what averaging over a cell leaves of each."""
+    waves = rng.normal(0.0, 1.0 / length, (count, 3))
+    # two of a wave's three directions lie in the surface
+    blur = np.exp(-(waves**2).sum(axis=1) * cells.size_mm**2 / 36.0)
+    return waves @ cells.middle.T, blur[:, None]
+
+
 def _drawn(
     cells: Cells, solve: Array, levels: list[tuple[Indices, Indices]], length: float, number: int
-) -> tuple[Array, Array, Array]:
-    """Right sides of unit smooth fields, and by size square sums of residuals and their groups."""
+) -> tuple[Array, Array]:
+    """Square sums, by size, of residuals of a fit to unit smooth fields, and in how many groups."""
     rng = np.random.default_rng([11, number])
-    waves = rng.normal(0.0, 1.0 / length, (_WAVES, 3))
-    phase = rng.uniform(0.0, 2.0 * math.pi, (_WAVES, 1))
-    field = math.sqrt(2.0) * np.cos(waves @ cells.middle.T + phase)
-    sides = field @ cells.rates.T
-    rest = field * cells.count - (sides @ solve) @ cells.rates
+    phase, blur = _waves(cells, length, rng, _WAVES)
+    shift = rng.uniform(0.0, 2.0 * math.pi, (_WAVES, 1))
+    field = math.sqrt(2.0) * blur * np.cos(phase + shift)
+    rest = field * cells.count - (field @ cells.rates.T @ solve) @ cells.rates
     expected, groups = [], []
     for own in _grouped(rest, levels):
         variance = (own**2).mean(axis=0)
         expected.append(float(variance.sum()))
         groups.append(_effective(variance))
-    return sides.T, np.array(expected), np.array(groups)
+    return np.array(expected), np.array(groups)
+
+
+def _squares(cells: Cells, length: float, number: int) -> Array:
+    """Covariance of right sides by a unit smooth field; many waves, for the long ones are few."""
+    phase, blur = _waves(cells, length, np.random.default_rng([12, number]), _MANY_WAVES)
+    sides = np.concatenate([(blur * turn(phase)) @ cells.rates.T for turn in (np.cos, np.sin)])
+    return np.asarray(sides.T @ sides / _MANY_WAVES)
 
 
 def _matched(sums: _Sums, expected: Array, groups: Array, noise: float) -> tuple[float, float]:

@@ -103,7 +103,7 @@ def shared_by(
     cold = end.information / end.noise**2 + np.diag(prior(end.keys)) * 1e-6
     spread = inverse(maker.T @ cold @ maker)
     fitted = start + maker @ (spread @ (maker.T @ (cold @ (values - start))))
-    mean = maker @ spread @ maker.T
+    mean = maker @ inverse(maker.T @ (cold + np.diag(prior(end.keys))) @ maker) @ maker.T
     whole = mean + mean @ end.scatter @ mean / end.noise**4
     u = np.sqrt(np.maximum(np.diag(whole), 0.0))
     keys = end.keys

@@ -35,7 +35,7 @@ _BLOCK = 65_536
 _MANY = 150_000  # points margins are told from
 _SURE = 5.0  # standard uncertainties
 _LEAST_FORM_MM = 1e-4
-_LEAST, _BARE = 12, 0.03  # points of a lug's face, and their share of the fullest of its kind
+_BARE = 0.12  # of the points of the fullest face of a kind
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,7 +117,7 @@ def _without_strays(rows: list[Labelled]) -> list[Labelled]:
     return [
         dataclasses.replace(one, off=one.off[none], spots=one.spots[none])
         if one.face.lug is not None
-        and len(one.off) < max(_LEAST, _BARE * most[one.face.group])
+        and len(one.off) < _BARE * most[one.face.group]
         else one
         for one in rows
     ]  # fmt: skip

@@ -66,6 +66,7 @@ class Refined:
     noise: float
     scatter: Array  # covariance of J'r beyond white noise [mm^2]
     correlation_mm: float = 0.0
+    smooth_mm: float = 0.0  # standard deviation of what neighbours err by together
     against: Mapping[int, tuple[str, ...]] = field(default_factory=dict)  # flanks, by lug
 
 

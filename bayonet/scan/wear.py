@@ -11,13 +11,17 @@ from bayonet.scan.surface import faces, lug_angle
 _REACH_MM = 1.2
 _LEAST_MM = 0.06
 _SURE = 5.0
+_SMOOTH = 3.5  # times the smooth part's deviation: a third may lie off by it as a whole
 _THIRD_POINTS = 12
 
 
-def worn(c: Spots, state: State, noise: float, margin: float) -> dict[int, float]:
+def worn(
+    c: Spots, state: State, noise: float, margin: float, smooth_mm: float = 0.0
+) -> dict[int, float]:
     """Lugs with a flank off by more than its doubt on a third of its width [mm, outwards].
 
     The fit leaves out points far from a face, so that wear hardly moves it; here they are asked.
+    ``smooth_mm`` is the standard deviation of what neighbouring points err by together.
     """
     v = state.values
     zones = zones_of(c, v, state.shape, _REACH_MM)
@@ -35,7 +39,8 @@ def worn(c: Spots, state: State, noise: float, margin: float) -> dict[int, float
             continue
         for third in np.array_split(np.argsort(angle), 3):
             middle = float(np.median(off[third]))
-            limit = max(_LEAST_MM, _SURE * 1.25 * noise / np.sqrt(len(third)))
+            doubt = np.hypot(_SURE * 1.25 * noise / np.sqrt(len(third)), _SMOOTH * smooth_mm)
+            limit = max(_LEAST_MM, float(doubt))
             if abs(middle) > max(limit, abs(found.get(face.lug, 0.0))):
                 found[face.lug] = middle
     return found

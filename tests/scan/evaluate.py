@@ -263,6 +263,8 @@ def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[st
             wrong.append(f"{key} withheld (bound {limits[key]:.2g})")
         if is_hidden and one is not None and one.found == "measured":
             wrong.append(f"{key} measured, but the scan does not show it")
+        if one is not None and one.u > 4 * TELLING[unit]:
+            wrong.append(f"{key} told, but with a doubt of {one.u:.2g}")
     return wrong
 
 
@@ -333,7 +335,7 @@ def summary(outcomes: list[Outcome], *, clean: bool) -> str:
     lines.append(f"observability: {dict(told)}")
     lines += [f"  seed {o.seed}: {'; '.join(o.observed[:6])}" for o in outcomes if o.observed]
     lines += [f"  seed {o.seed}: flagged, but sound: {text}" for o in outcomes for text in o.flags]
-    lines += _ratios([row for o in outcomes for row in o.rows], clean=clean)
+    lines += _ratios(distinct(row for o in outcomes for row in o.rows), clean=clean)
     spent = np.array([o.seconds / o.points * 1e5 for o in outcomes])
     lines.append(f"CPU s per 100 k points: median {np.median(spent):.2f}, most {spent.max():.2f}")
     return "\n".join(lines)
@@ -361,6 +363,11 @@ def _verdicts(outcomes: list[Outcome]) -> list[str]:
                   + (f" [{o.untellable}]" if o.untellable else "") for o in refused]  # fmt: skip
         lines += [f"  seed {o.seed}: {o.supposed}" for o in supposed]
     return lines
+
+
+def distinct(rows: Iterable[Row]) -> list[Row]:
+    """An even set's one value once, not once a lug: else a plug of eight lugs weighs as eight."""
+    return list({(row.seed, row.family, round(row.error, 9)): row for row in rows}.values())
 
 
 def _ratios(rows: list[Row], *, clean: bool) -> list[str]:
