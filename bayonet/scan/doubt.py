@@ -20,6 +20,7 @@ Array = NDArray[np.float64]
 SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _LEAST, _TOGETHER = 12, 24  # points of one face, of the same face of all lugs
+_APART = 4.5  # of a lug's own doubt, from the mean of all: they are not alike
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,6 +31,9 @@ class Doubt:
     told: dict[str, bool]
     covariance: Array  # over the fit's keys
     pooled: dict[str, int] = field(default_factory=dict)  # a lug whose value all lugs together tell
+    unlike: dict[str, dict[int, float]] = field(
+        default_factory=dict
+    )  # by name: lugs' own values; middles off the pitch
 
 
 def unit_of(key: str) -> str:
@@ -81,6 +85,7 @@ def shared_by(
     """Values of an even set: one width, depth, diameter and thickness, one spacing.
 
     Lugs are weighed by white noise; the doubt is that of such a mean by the whole covariance.
+    Where lugs differ by more than their own doubts, it covers the farthest of them.
     """
     assert set_.total is not None
     columns: dict[str, int] = {}
@@ -105,12 +110,36 @@ def shared_by(
     fitted = start + maker @ (spread @ (maker.T @ (cold @ (values - start))))
     mean = maker @ inverse(maker.T @ (cold + np.diag(prior(end.keys))) @ maker) @ maker.T
     whole = mean + mean @ end.scatter @ mean / end.noise**4
+    unlike = {}
+    for name in ("centre_deg", *SHARED):
+        own, away = _own(name, end, doubt, odd, values - fitted)
+        if any(abs(one) > _APART * doubt.u[f"lug.{i}.{name}"] for i, one in away.items()):
+            is_place = name == "centre_deg"
+            unlike[name] = away if is_place else {i: float(values[row]) for i, row in own.items()}
+            for row in (i for i, key in enumerate(end.keys) if key.endswith(f".{name}")):
+                whole[row, row] += (max(map(abs, away.values())) / 2.0) ** 2
     u = np.sqrt(np.maximum(np.diag(whole), 0.0))
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
     pooled = _pooled(end, by_u, odd)
-    return new, Doubt(u=by_u, told=doubt.told, covariance=whole, pooled=pooled)
+    return new, Doubt(u=by_u, told=doubt.told, covariance=whole, pooled=pooled, unlike=unlike)
+
+
+def _own(
+    name: str, end: Refined, doubt: Doubt, odd: set[tuple[int, str]], away: Array
+) -> tuple[dict[int, int], dict[int, float]]:
+    """Rows of lugs that tell a value by themselves, and how far each is from the mean.
+
+    A depth is one at the lug's middle: where its sides do not show that, it says nothing.
+    """
+    rows = {}
+    for i in range(8):
+        key = f"lug.{i}.{name}"
+        placed = name != "bearing_depth" or doubt.told.get(f"lug.{i}.centre_deg", False)
+        if doubt.told.get(key, False) and placed and (i, name) not in odd:
+            rows[i] = end.keys.index(key)
+    return rows, {i: float(away[row]) for i, row in rows.items()}
 
 
 def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> dict[str, int]:

@@ -104,7 +104,8 @@ def told(
         residual_mm=end.labelled.residual[on], cloud=beside.cloud, theta_deg=end.labelled.theta[on],
         depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
         correlation_mm=end.correlation_mm, parameters=parameters, covariance=covariance,
-        warnings=(*_warnings(features, set_, inflate, is_flat, is_equal), *notable(form)),
+        warnings=(*_warnings(features, set_, inflate, is_flat, is_equal),
+                  *_differences(doubt, place), *notable(form)),
     )  # fmt: skip
 
 
@@ -311,3 +312,19 @@ def _warnings(
     if is_flat:
         found.append("the lugs are flat: their scan does not tell which way locks")
     return tuple(found)
+
+
+def _differences(doubt: Doubt, place: tuple[int, ...]) -> list[str]:
+    """Lugs that are taken for alike but are not quite, value by value."""
+    found = []
+    for name, own in doubt.unlike.items():
+        digits = "+.3f" if name == "centre_deg" else ".3f"
+        values = ", ".join(
+            f"lug {place[i] + 1} {own[i]:{digits}}" for i in sorted(own, key=lambda i: place[i])
+        )
+        unit = "deg off an even pitch" if name == "centre_deg" else unit_of(name)
+        found.append(
+            f"lugs differ in {_WORDS[name]} by more than their doubt ({values} {unit}): one value"
+            " is given, whose U covers them all"
+        )
+    return found
