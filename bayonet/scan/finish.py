@@ -35,7 +35,7 @@ _BLOCK = 65_536
 _MANY = 150_000  # points margins are told from
 _SURE = 5.0  # standard uncertainties
 _LEAST_FORM_MM = 1e-4
-_BARE = 0.12  # of the points of the fullest face of a kind
+_BARE = 0.15  # of the points of the fullest face of a kind; both flanks are one
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,15 +112,19 @@ def _without_strays(rows: list[Labelled]) -> list[Labelled]:
     """
     most: dict[str, int] = {}
     for one in rows:
-        most[one.face.group] = max(most.get(one.face.group, 0), len(one.off))
+        most[_kind(one)] = max(most.get(_kind(one), 0), len(one.off))
     none = np.zeros(0, dtype=np.int64)
     return [
         dataclasses.replace(one, off=one.off[none], spots=one.spots[none])
         if one.face.lug is not None
-        and len(one.off) < _BARE * most[one.face.group]
+        and len(one.off) < _BARE * most[_kind(one)]
         else one
         for one in rows
     ]  # fmt: skip
+
+
+def _kind(one: Labelled) -> str:
+    return "lug.flank" if one.face.group in ("lug.bearing", "lug.leading") else one.face.group
 
 
 def _equations(rows: list[Labelled], state: State) -> tuple[Normal, Cells]:
