@@ -67,7 +67,9 @@ def seed(xyz: Array, normal: Array, *, name: str) -> Axis:
     points = _meetings(xyz[one], normal[one], xyz[other], normal[other], ways)
     scores = _scores(xyz[judges], normal[judges], points, ways)
     best = int(np.argmax(scores))
-    one, other = one[:_PLACES], other[:_PLACES]
+    apart = np.abs(np.einsum("ij,j->i", np.cross(normal[one], normal[other]), common))
+    turned = np.flatnonzero(apart > _LEAST_ANGLE)[:_PLACES]
+    one, other = one[turned], other[turned]
     along = np.tile(common, (len(one), 1))
     points_along = _meetings(xyz[one], normal[one], xyz[other], normal[other], along)
     square = Axis(point=_centre(xyz[judges], points_along, common, rng), way=common)
@@ -85,8 +87,8 @@ def _centre(xyz: Array, points: Array, way: Array, rng: np.random.Generator) -> 
     Tried at ``points``, then round the best of them ever closer: what normals say is too coarse
     where they are noisy.
     """
-    across = frame(Axis(point=points[0], way=way), out=1)[:, :2]
     middle = xyz.mean(axis=0)
+    across = frame(Axis(point=middle, way=way), out=1)[:, :2]
     flat, tried = (xyz - middle) @ across, (points - middle) @ across
     tried = tried[np.abs(tried).max(axis=1) < np.abs(flat).max()]
     best = np.zeros(2)

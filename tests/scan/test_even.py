@@ -278,7 +278,7 @@ def test_structure_of_sparse_scans(seed: int) -> None:
 
 
 def test_a_part_of_a_lug_has_no_width_of_its_own() -> None:
-    """One side of a lug and hardly more shows: no width of a third of a mm is told of it."""
+    """One side of a lug and hardly more shows: no width of a millimetre is told of it."""
     scan = evaluate.made(830, points=80_000, clean=False, correlated=False, mesh=False)
     result = fit(evaluate.as_points(scan))
     assert evaluate.structure_errors(scan, result) == []
