@@ -191,7 +191,7 @@ def fitted(
     start = state_of(shape, values, pose)
     sample = _sample(xyz, start, few)
     fewer = sample[thinned(len(sample), few // 2, np.random.default_rng(6))]
-    end = joint.joint_fit(sample, fewer, start, reseed=reseeded)
+    end = joint.coarse(sample, fewer, start, reseed=reseeded)
     if joint.flare_of(sample, end.state, end.noise) > 0.5:
         state = end.state
         v = state.values
@@ -204,8 +204,8 @@ def fitted(
             middle = (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]) / 2.0
             p[state.names.index(f"lug.{i}.half")] = middle * math.sin(v[f"lug.{i}.half"])
         state = dataclasses.replace(state, shape=own, p=p)
-        end = joint.joint_fit(sample, fewer, state, reseed=reseeded, again=True)
-    last = on_all(xyz, sample, end)
+        end = joint.closer(sample, fewer, state)
+    last = on_all(xyz, sample, joint.with_margins(sample, end))
     against = contradicted(last.cloud, last.state, last.noise)
     seen = dataclasses.replace(refined(shape, values, last), against=against)
     lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise), seen.smooth_mm)

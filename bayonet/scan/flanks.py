@@ -10,7 +10,7 @@ Mask = NDArray[np.bool_]
 
 _BIN_MM = 0.05
 _STEPS = 50
-_LEAST, _ENOUGH = 40, 2_000
+_LEAST, _ENOUGH = 40, 1_000
 _REACH_MM = (0.75, 0.35)  # outside and inside the end of the outer face
 _THICK = 2.5  # times the usual count of a strip, from which it is a flank
 _CELL_MM = 0.1

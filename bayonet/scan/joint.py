@@ -21,7 +21,7 @@ GATES = 4.0  # standard deviations
 LEAST_MM = 1e-4
 _SIDE_MM = 0.35
 _FLARE_TOLD = 0.2
-_COARSE = (0.7, 0.6, 0.5, 0.4, 0.3, 0.2)  # mm
+_TURNED, _COARSE, _FINE = (0.9, 0.5, 0.3), (0.7, 0.5, 0.35, 0.2), (0.1, 0.02)  # mm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -169,38 +169,40 @@ class Fitted:
     margins: Margins
 
 
-def joint_fit(
-    few: Array,
-    fewer: Array,
-    state: State,
-    *,
-    reseed: Callable[[Array, State], State],
-    again: bool = False,
+def coarse(
+    few: Array, fewer: Array, state: State, *, reseed: Callable[[Array, State], State]
 ) -> Fitted:
-    """Coarse to fine: a thin sample while faces are still far off, then a full one.
+    """From first values: turned faces alone, then lugs' first values again, then all together.
 
-    Margins come from the residuals along edges.
+    On a thin sample while faces are still far off.
     """
     still, form = kinds(state)
-    stiff = columns_of(state.names, still | form)
-    if not again:
-        lugs = np.array([name.startswith("lug.") for name in state.names])
-        turned = columns_of(state.names, still | form | lugs)
-        state, _ = settled(fewer, state, free=turned, margins=first_margins(state), floor=0.5,
-                           gates=(0.9, 0.7, 0.5, 0.3, 0.2))  # fmt: skip
-        state = reseed(few, state)
+    lugs = np.array([name.startswith("lug.") for name in state.names])
+    turned = columns_of(state.names, still | form | lugs)
+    state, _ = settled(fewer, state, free=turned, margins=first_margins(state), floor=0.5,
+                       gates=_TURNED)  # fmt: skip
+    return closer(few, fewer, reseed(few, state))
+
+
+def closer(few: Array, fewer: Array, state: State) -> Fitted:
+    """All parameters together, gates narrowing to the noise."""
+    still, form = kinds(state)
+    state, sigma = settled(fewer, state, free=columns_of(state.names, still | form),
+                           margins=first_margins(state), floor=0.5, gates=_COARSE)  # fmt: skip
     wide = first_margins(state)
-    state, sigma = settled(fewer, state, free=stiff, margins=wide, floor=0.5,
-                           gates=_COARSE)  # fmt: skip
-    loose = columns_of(state.names, still)
-    wide = first_margins(state)
-    state, sigma = settled(few, state, free=loose, margins=wide, floor=0.5,
-                           gates=(0.1, 0.05, 0.02), noise=sigma)  # fmt: skip
-    margins: Margins = wide
-    for gates in ((0.02, 0.02), ()):
-        margins = margins_of(few, state, sigma, margins)
-        state, sigma = settled(few, state, free=loose, margins=margins, floor=2.5 * sigma,
-                               gates=gates, noise=sigma)  # fmt: skip
+    state, sigma = settled(few, state, free=columns_of(state.names, still), margins=wide,
+                           floor=0.5, gates=_FINE, noise=sigma)  # fmt: skip
+    return Fitted(state=state, noise=sigma, margins=wide)
+
+
+def with_margins(few: Array, near: Fitted) -> Fitted:
+    """Points as near to edges as the residuals along these allow."""
+    state, sigma, margins = near.state, near.noise, near.margins
+    still, _ = kinds(state)
+    margins = margins_of(few, state, sigma, margins)
+    state, sigma = settled(few, state, free=columns_of(state.names, still), margins=margins,
+                           floor=2.5 * sigma, gates=(0.02, 0.02), noise=sigma)  # fmt: skip
+    margins = margins_of(few, state, sigma, margins)
     return Fitted(state=state, noise=sigma, margins=margins)
 
 

@@ -80,8 +80,9 @@ def _on(x: Array, n: Array, point: Array, way: Array, axis: Axis) -> NDArray[np.
     side = np.cross(axis.way, way)
     side /= np.linalg.norm(side)
     touching = _WIDER * np.sqrt(2.0 * _NEAR_MM * (abs(float(point @ way)) + _NEAR_MM))
-    on = np.abs((x - point) @ way) < _NEAR_MM
-    on &= (np.abs(n @ way) > _FACING) & (np.abs(x @ side) > touching)
+    on = np.abs(x @ way - point @ way) < _NEAR_MM
+    near = np.flatnonzero(on)
+    on[near] = (np.abs(n[near] @ way) > _FACING) & (np.abs(x[near] @ side) > touching)
     return np.asarray(on)
 
 
