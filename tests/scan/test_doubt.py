@@ -236,3 +236,29 @@ def test_a_tapered_bodys_truth_is_half_way_along_it() -> None:
         assert slope == pytest.approx(0.02)
         assert scan.truth[f"body.{i}.diameter"] == pytest.approx(level, abs=1e-9)
         start = end
+
+
+def test_lugs_alike_but_not_quite_are_told_and_covered() -> None:
+    """One flank 0.05 mm deeper, one lug 0.1 deg off its place: too little for another design."""
+    plug = g.random_plug(np.random.default_rng(12), count=4, equal=True, layout="A")
+    p = dict(plug.p)
+    p["lug.1.bearing_depth"] += 0.05
+    p["lug.2.centre_deg"] += 0.1
+    for own, names in ((plug.p, ()), (p, ("middle", "depth of bearing flank"))):
+        scan = s.scan(dataclasses.replace(plug, p=own), s.Nuisance(), points=40_000, seed=3)
+        result = fit(evaluate.as_points(scan))
+        said = [text for text in result.warnings if text.startswith("lugs differ in ")]
+        assert [text.split(" by more")[0].removeprefix("lugs differ in ") for text in said] == [
+            *names
+        ]
+        told = evaluate.by_true_key(scan, result)
+        for i in range(4):
+            for name in ("bearing_depth", "centre_deg"):
+                one = told[f"lug.{i}.{name}"]
+                away = (one.value - own[f"lug.{i}.{name}"] + 180.0) % 360.0 - 180.0
+                assert abs(away) < 2.5 * one.u, one
+                assert bool(names) == (one.u > 0.01)
+    assert result.is_equal
+    deeper = f"{p['lug.1.bearing_depth']:.2f}"
+    assert deeper in said[1], said
+    assert "+0.07" in said[0], said  # off the mean place of four by three quarters of 0.1 deg

@@ -189,6 +189,14 @@ def test_two_cylinders_with_a_plane_between_are_no_lugs() -> None:
     assert not stands_in_pieces(points, BAND)
 
 
+def test_two_cylinders_thinly_seen_are_no_lugs() -> None:
+    """A face groove's walls: by chance an arc shows more of one than of the other."""
+    rng = np.random.default_rng(39)
+    r = np.concatenate([rng.normal(10.27, 0.02, 200), rng.normal(7.27, 0.02, 60)])
+    points = Spread(r=r, theta=rng.uniform(0.0, 360.0, 260), depth=rng.uniform(12.3, 14.0, 260))
+    assert not stands_in_pieces(points, Band(lug_r=10.27, root_r=7.27, low=12.29, high=14.0))
+
+
 def _cloud(rng: np.random.Generator, sides: list[tuple[float, float]], count: int) -> np.ndarray:
     theta = rng.uniform(0.0, 360.0, count)
     on = np.any([(theta > low) & (theta < high) for low, high in sides], axis=0)

@@ -20,8 +20,10 @@ import bayonet
 from bayonet import solids
 from bayonet.cli import main
 from bayonet.errors import ScanError
+from bayonet.scan.compare import compared
 from bayonet.scan.description import described
 from bayonet.scan.fit import fit
+from bayonet.scan.known import known
 from bayonet.scan.points import ScanPoints
 from bayonet.scan.reading import read
 from bayonet.solids import mesh
@@ -134,6 +136,58 @@ def test_our_own_plug_gives_our_own_numbers(tmp_path: Path) -> None:
     spread = dict(zip(result.parameters, np.sqrt(np.diag(result.covariance)), strict=True))
     for key, u in spread.items():  # facets are part of both
         assert u == pytest.approx(told["lug.0.lead" if key == "lead" else key].u, rel=1e-6), key
+
+
+def _sprinkled(made: mesh.TriangleMesh, count: int) -> np.ndarray:
+    """Points all over a mesh, 0.02 mm of noise along its normals."""
+    rng = np.random.default_rng(1)
+    a, b, c = np.moveaxis(made.vertices[made.triangles], 1, 0)
+    cross = np.cross(b - a, c - a)
+    area = np.linalg.norm(cross, axis=1)
+    on = rng.choice(len(area), count, p=area / area.sum())
+    u, v = rng.random((2, count, 1))
+    over = u + v > 1.0
+    u, v = np.where(over, 1.0 - u, u), np.where(over, 1.0 - v, v)
+    noise = rng.normal(0.0, 0.02, (count, 1))
+    flat = a[on] + u * (b[on] - a[on]) + v * (c[on] - a[on])
+    return np.asarray(flat + noise * cross[on] / area[on, None])
+
+
+LOW_BESIDE_A_FACE_GROOVE = {
+    "hand": "left", "turn_deg": 26.0, "made_by": "machined", "shoulder_diameter": 41.5,
+    "body": [{"diameter": 25.5, "to_depth": 13.0}],
+    "groove": {"kind": "nose_face", "diameter": 14.5, "width": 3.0, "depth": 1.7},
+    "lugs": {"sides": "radial", "outer_diameter": 33.5, "thickness": 2.0, "bearing_depth": 5.0,
+             "count": 4, "lead": 9.0, "width_deg": 30.0},
+}  # fmt: skip
+OF_TWO_WIDTHS = {
+    "hand": "right", "turn_deg": 115.0, "made_by": "cast", "shoulder_diameter": 67.0,
+    "body": [{"diameter": 57.0, "to_depth": 10.0}, {"diameter": 50.0, "to_depth": 28.6}],
+    "groove": {"diameter": 53.0, "at_depth": 5.0, "width": 3.6},
+    "lugs": {"sides": "radial", "outer_diameter": 53.0, "thickness": 2.8, "bearing_depth": 20.7,
+             "lead": 7.7, "width_deg": 41.6,
+             "each": [{"centre_deg": 0.0}, {"centre_deg": 180.0, "width_deg": 51.3}]},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("plug", "is_equal"), [(LOW_BESIDE_A_FACE_GROOVE, True), (OF_TWO_WIDTHS, False)]
+)
+def test_low_lugs_of_plugs_the_kernel_made(plug: dict[str, object], is_equal: bool) -> None:
+    """Walls of a face groove are no lugs; two lugs half a turn apart but not alike are uneven."""
+    socket = {
+        "seating": "stop", "process": "machined", "wall": 4.0, "passage_diameter": 10.0,
+        "track": {"lead": 9.0}, "seal": {"ring_section": 2.62, "squeeze": 0.2},
+    }  # fmt: skip
+    design = bayonet.from_mapping({"design": {"name": "x"}, "plug": plug, "socket": socket})
+    made = mesh.meshed(solids.plug(design.plug), chord_mm=0.01)
+    result = fit(ScanPoints(xyz_mm=_sprinkled(made, 40_000), name="kernel"))
+    told = compared(result.features, known(design), lugs=result.lugs, hand=result.hand,
+                    groove=result.groove)  # fmt: skip
+    assert not told.structure
+    assert result.is_equal == is_equal
+    for row in told.rows:
+        assert not abs(row.difference) > row.expanded + 0.01, row
 
 
 def test_from_a_noisy_partial_scan_to_a_proven_socket(tmp_path: Path) -> None:
