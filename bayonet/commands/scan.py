@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from bayonet.scan.repeat import Population
     from bayonet.scan.result import ScanResult
 
+_FEW = 5_000
 Read = tuple["ScanPoints", "ScanResult"]
 
 
@@ -100,7 +101,11 @@ def _measured(file: Path, units: str | None, told: Callable[[str], None]) -> Rea
     from bayonet.scan.reading import read
 
     points = read(file, units=units, progress=told)
-    return points, fit(points, progress=told)
+    try:
+        return points, fit(points, progress=told)
+    except ScanError as error:
+        few = f"; {len(points.xyz_mm)} points, few" if len(points.xyz_mm) < _FEW else ""
+        raise ScanError(f"{error} (read as: {points.unit_note}{few})") from error
 
 
 def _population(read: Sequence[Read]) -> Population:

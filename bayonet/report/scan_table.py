@@ -50,10 +50,12 @@ def show(
             console.print(Text(f"look: {text}", style="yellow"))
     if population is not None:
         console.print(_population(population))
+        console.print(Text(_limits(population)))
     elif comparison is None:
         console.print(_features(results[0][2]))
     if comparison is not None:
         console.print(_comparison(comparison))
+        console.print(Text(f"{RULE}."))
 
 
 def _new(*head: str, numeric: int) -> Table:
@@ -79,7 +81,6 @@ def _comparison(comparison: Comparison) -> Table:
         table.add_row(text, "", "", "", "", "", "", "differs", style=_STYLES["differs"])
     for row in comparison.rows:
         table.add_row(*difference_cells(row), style=_STYLES[row.verdict])
-    table.caption = RULE
     return table
 
 
@@ -87,15 +88,19 @@ def _population(population: Population) -> Table:
     table = _new("dimension", "mean", "± U (k = 2)", "scatter s", "samples", "unit", numeric=4)
     for row in population.rows:
         table.add_row(*pooled_cells(row))
+    return table
+
+
+def _limits(population: Population) -> str:
     told = "; ".join(
         f"{one.kind}s ± {one.half_width:.3g} {one.unit} ({one.factor:.2f} s)"
         for one in population.limits
     )
-    table.caption = (
-        f"limits for {population.coverage:.0%} of the production, {population.confidence:.0%}"
-        f" confidence: {told}"
+    return (
+        f"U is of the mean of these {population.samples} samples. Limits that hold"
+        f" {population.coverage:.0%} of the production with {population.confidence:.0%}"
+        f" confidence: {told}."
     )
-    return table
 
 
 def as_json(

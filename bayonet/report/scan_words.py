@@ -17,12 +17,18 @@ def number(value: float, u: float) -> str:
     >>> number(12.345678, 0.0042), number(12.345678, 0.3), number(float("nan"), 0.1)
     ('12.3457', '12.35', '-')
     """
-    return f"{value:.{_digits(u)}f}" if math.isfinite(value) else "-"
+    if not math.isfinite(value):
+        return "-"
+    text = f"{value:.{_digits(u)}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text
 
 
 def expanded(u: float) -> str:
     """U = 2 u with two meaningful digits."""
-    return f"{2.0 * u:.{_digits(u)}f}" if math.isfinite(u) and u > 0.0 else "-"
+    if not (math.isfinite(u) and u > 0.0):
+        return "-"
+    text = f"{2.0 * u:.{_digits(u)}f}"
+    return text if float(text) > 0.0 else "<0.0001"
 
 
 def _digits(u: float) -> int:
@@ -61,6 +67,6 @@ def difference_cells(row: Difference) -> tuple[str, ...]:
 
 def pooled_cells(row: Pooled) -> tuple[str, ...]:
     """A dimension over several samples as cells of a table."""
-    scatter = f"{row.scatter:.3g}" if math.isfinite(row.scatter) else "-"
+    scatter = f"{row.scatter:.4f}" if math.isfinite(row.scatter) else "-"
     return (row.meaning, number(row.mean, row.u), expanded(row.u), scatter, str(row.samples),
             row.unit)  # fmt: skip

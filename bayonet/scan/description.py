@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from pathlib import Path
 
 import numpy as np
 
@@ -36,7 +37,7 @@ def described(result: ScanResult, points: ScanPoints) -> str:
     by_key = {one.key: one for one in result.features}
     lines = [
         "[design]",
-        f"name = {json.dumps('Plug from ' + points.name, ensure_ascii=False)}",
+        f"name = {json.dumps('Plug from ' + Path(points.name).name, ensure_ascii=False)}",
         f"note = {json.dumps(_note(result, points), ensure_ascii=False)}",
         "",
         "# u is a standard uncertainty; 'seen' is the share of the feature that the scan shows.",
@@ -46,6 +47,7 @@ def described(result: ScanResult, points: ScanPoints) -> str:
         "[plug]",
         *_hand(result),
         *_turn(result, by_key),
+        'made_by = "moulded"  # CHECK: how plugs are made; it sets how far others may differ',
         _line("shoulder_diameter", by_key["shoulder_diameter"]),
         *(_line(name, by_key[name]) for name in _ENDS if name in by_key),
         *_body(by_key),

@@ -38,10 +38,10 @@ def form_of(end: Refined) -> tuple[FeatureValue, ...]:
         which = seen.of(name)
         if len(which) < _LEAST:
             continue
-        rows, oval = _round(seen, which, name, end.noise)
+        rows, oval, place_u = _round(seen, which, name, end.noise)
         found += rows
         if len(bodies) > 1:
-            found += _coaxial(seen, which, oval, name, end.noise)
+            found += _coaxial(seen, which, oval, name, place_u)
     found += _square(seen, end)
     return tuple(found)
 
@@ -63,11 +63,11 @@ def _words(name: str) -> str:
 
 def _round(
     seen: Labelled, which: NDArray[np.int64], name: str, noise: float
-) -> tuple[list[FeatureValue], Array]:
+) -> tuple[list[FeatureValue], Array, float]:
     """Ovality and taper by linear least squares on residuals.
 
     Size and place of the circle are free: over part of the way round they are mixed with ovality.
-    The second result is the ovality at each point [mm].
+    The second result is the ovality at each point [mm], the third the doubt of the place [mm].
     """
     theta = np.radians(seen.theta[which])
     depth = seen.depth[which] - seen.depth[which].mean()
@@ -81,13 +81,18 @@ def _round(
         ("taper", "growth of diameter per mm of depth", 2.0 * float(step[2]),
          2.0 * float(spread[2]), "mm/mm"),
     ]  # fmt: skip
-    share = np.count_nonzero(np.bincount((seen.theta[which] % 360.0 // 3.0).astype(int))) / 120.0
+    share = _share(seen, which)
     return [
         FeatureValue(key=f"{name}.{key}", meaning=f"{_words(name)}: {words}", value=value, u=u,
                      unit=unit, coverage=share, found="measured")
         for key, words, value, u, unit in told
         if 0.0 < u < _TELLS_MM
-    ], rows[:, :2] @ step[:2]  # fmt: skip
+    ], rows[:, :2] @ step[:2], float(max(spread[4:]))  # fmt: skip
+
+
+def _share(seen: Labelled, which: NDArray[np.int64]) -> float:
+    """Of the circle, in cells of 3 deg."""
+    return np.count_nonzero(np.bincount((seen.theta[which] % 360.0 // 3.0).astype(int))) / 120.0
 
 
 def _local(seen: Labelled, which: NDArray[np.int64], oval: Array | float = 0.0) -> Array:
@@ -99,7 +104,7 @@ def _local(seen: Labelled, which: NDArray[np.int64], oval: Array | float = 0.0) 
 
 
 def _coaxial(
-    seen: Labelled, which: NDArray[np.int64], oval: Array, name: str, noise: float
+    seen: Labelled, which: NDArray[np.int64], oval: Array, name: str, place_u: float
 ) -> list[FeatureValue]:
     xyz = _local(seen, which, oval)
     try:
@@ -108,14 +113,14 @@ def _coaxial(
         return []
     run = (xyz[:, 2].mean() - alone.point_mm[2]) / alone.axis[2]
     at = alone.point_mm + run * alone.axis
-    spread = noise * np.sqrt(np.diag(alone.cofactor)[:2].max() * len(xyz) / len(which))
-    u = 2.0 * float(spread)
+    u = 2.0 * place_u
     if not 0.0 < u < _TELLS_MM:
         return []
+    share = _share(seen, which)
     meaning = f"{_words(name)}: coaxiality with the common axis, zone diameter at its middle"
     return [
         FeatureValue(key=f"{name}.coaxiality", meaning=meaning, value=2.0 * math.hypot(*at[:2]),
-                     u=u, unit="mm", coverage=1.0, found="measured")
+                     u=u, unit="mm", coverage=share, found="measured")
     ]  # fmt: skip
 
 
@@ -135,5 +140,5 @@ def _square(seen: Labelled, end: Refined) -> list[FeatureValue]:
     return [
         FeatureValue(key="shoulder.squareness", unit="mm", value=lean * across, u=u,
                      meaning="shoulder: squareness to the axis, run-out over its diameter",
-                     coverage=1.0, found="measured")
+                     coverage=_share(seen, which), found="measured")
     ]  # fmt: skip

@@ -43,6 +43,8 @@ def oriented(points: ScanPoints) -> Oriented:
             normal = cross[which] / (2.0 * area[which, None])
             some = rng.permutation(len(spread))[:SAMPLE]
             facet = _facet_mm(points.triangles, cross, area, xyz)
+            # strewn by half the sagitta, so that flat faces set no gate that round ones fail
+            spread = spread + normal * rng.normal(0.0, 0.5 * facet, (len(spread), 1))
             return Oriented(xyz=spread[some], normal=normal[some], whole=spread, facet_mm=facet)
         normal = _vertex_normals(len(xyz), points.triangles, cross)
         good = np.flatnonzero(np.einsum("ij,ij->i", normal, normal) > 0.25)
@@ -67,7 +69,7 @@ def _facet_mm(triangles: NDArray[np.int64], cross: Array, area: Array, xyz: Arra
     length = np.linalg.norm(xyz[pairs[same, 0]] - xyz[pairs[same, 1]], axis=1)
     width = 2.0 * np.minimum(area[one], area[other]) / np.maximum(length, 1e-9)
     smooth = (bend > 1e-3) & (bend < np.radians(25.0)) & (length > 0.2)
-    return float(np.percentile(width[smooth] * bend[smooth] / 8.0, 95.0)) if smooth.any() else 0.0
+    return float(np.percentile(width[smooth] * bend[smooth] / 8.0, 99.5)) if smooth.any() else 0.0
 
 
 def _inside(a: Array, b: Array, c: Array, rng: np.random.Generator) -> Array:

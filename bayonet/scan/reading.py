@@ -196,7 +196,8 @@ def _unit(path: Path, raw: Raw, given: str | None, across: float) -> tuple[float
     size = across * factor
     if not _SMALLEST_MM <= size <= _LARGEST_MM:
         rule = (
-            f"{across:.4g} {unit} across is {size:.4g} mm: no plug that this program reads"
+            f"{across:.4g} {unit} across{'' if unit == 'mm' else f' is {size:.4g} mm'}: no plug"
+            f" that this program reads"
             f" ({_SMALLEST_MM:g} to {_LARGEST_MM:g} mm); is {unit} its unit?"
         )
         raise refuse(path, rule)

@@ -62,6 +62,7 @@ class Population:
     limits: tuple[Limit, ...]
 
 
+_BY_MAKING = 1e-6  # deg
 _DRAWN_ONLY = ("shoulder_thickness", "nose_chamfer")  # no chain goes through them
 
 
@@ -147,6 +148,8 @@ def _limit(
     kind: str, rows: Sequence[Pooled], samples: int, *, coverage: float, confidence: float
 ) -> Limit | None:
     own = [row for row in rows if kind_of(row.key, row.unit) == kind and row.samples > 1]
+    if kind == "angle" and all(row.scatter < _BY_MAKING for row in own):
+        return None  # lugs fitted as evenly spaced: their places were not measured one by one
     if not own:
         return None
     squares = sum((row.samples - 1) * row.scatter**2 for row in own)
@@ -183,6 +186,9 @@ def spread_table(population: Population) -> str:
         name = "angle_deg" if one.kind == "angle" else one.kind
         why = f"{one.factor:.2f} x {one.scatter:.4g} {one.unit}, {one.dof} degrees of freedom"
         lines.append(f"{name} = {_rounded_up(one.half_width)}  # {why}")
+    if "angle" not in {one.kind for one in population.limits}:
+        lines.append("# angle_deg: lugs fitted as evenly spaced tell no scatter of their places;")
+        lines.append("# what the process is known for holds, or measure it and fill it in.")
     return "\n".join([*lines, ""])
 
 

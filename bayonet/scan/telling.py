@@ -91,9 +91,12 @@ def told(
     nose = f"body.{shape.bodies - 1}"
     features += beside.ends(doubt.u["pose.z"], math.hypot(doubt.u[f"{nose}.to_depth"],
                             doubt.u[f"{nose}.diameter"] / 2.0), inflate)  # fmt: skip
-    features = tuple(_with_facets(one, facet_mm) for one in features)
+    facets = _by_facets(facet_mm, end)
+    features = tuple(
+        dataclasses.replace(one, u=math.hypot(one.u, facets.get(one.unit, 0.0))) for one in features
+    )
     form += beside.rows(place, inflate)
-    parameters, covariance = _covariance(end, doubt, place, facet_mm, leads)
+    parameters, covariance = _covariance(end, doubt, place, facets, leads)
     on = end.labelled.face >= 0
     return ScanResult(
         rotation=end.pose.rotation, origin_mm=end.pose.origin, features=features, lugs=total,
@@ -109,11 +112,14 @@ def told(
     )  # fmt: skip
 
 
-def _with_facets(one: FeatureValue, facet_mm: float) -> FeatureValue:
-    """A model's flat facets lie inside its round faces by up to the sagitta: part of the doubt."""
-    if not (facet_mm > 0.0 and one.unit == "mm"):
-        return one
-    return dataclasses.replace(one, u=math.hypot(one.u, facet_mm))
+def _by_facets(facet_mm: float, end: Refined) -> dict[str, float]:
+    """Doubt by unit: a model's flat facets lie inside its round faces by up to the sagitta.
+
+    As an angle at the lugs' outer radius; as a lead over a radian.
+    """
+    outer = end.values["lug.0.outer_diameter"] / 2.0
+    return {"mm": facet_mm, "deg": math.degrees(facet_mm / outer),
+            "mm/rev": 2.0 * math.pi * facet_mm}  # fmt: skip
 
 
 def _refuse_doubtful(
@@ -147,7 +153,7 @@ def _explained(end: Refined, shape: Shape, cloud: Array) -> float:
 
 
 def _covariance(
-    end: Refined, doubt: Doubt, place: tuple[int, ...], facet_mm: float, leads: Leads
+    end: Refined, doubt: Doubt, place: tuple[int, ...], facets: Mapping[str, float], leads: Leads
 ) -> tuple[tuple[str, ...], Array]:
     """Names and covariance of what the joint fit measures, lugs numbered as reported."""
     apart = {*POSE, "shoulder_thickness"} | ({"lead"} if leads.common is not None else set())
@@ -157,9 +163,9 @@ def _covariance(
         first, *rest = end.keys[i].split(".")
         names.append(".".join([first, str(place[int(rest[0])]), *rest[1:]])
                      if first == "lug" else end.keys[i])  # fmt: skip
-    lengths = np.array([unit_of(name) == "mm" for name in names], dtype=float)
+    flat = np.array([facets[unit_of(name)] for name in names])
     matrix = doubt.covariance[np.ix_(kept, kept)]
-    return tuple(names), matrix + np.diag(lengths * facet_mm**2)
+    return tuple(names), matrix + np.diag(flat**2)
 
 
 def _odd(
@@ -262,9 +268,10 @@ def _lug_value(
     if name == "centre_deg":
         there = next(k for k, i in where.items() if i == sure[0])
         value = (value + 360.0 * (number - there) / total) % 360.0
+    note = "if alike and evenly spaced: taken from the lugs that were seen"
     return FeatureValue(key=key, meaning=_meaning(key), value=value, u=doubt.u[like],
                         unit=unit_of(key), coverage=0.0, found="by symmetry",
-                        note="taken from the lugs that were seen")  # fmt: skip
+                        note=note)  # fmt: skip
 
 
 def _feature(key: str, value: float, doubt: Doubt, end: Refined) -> FeatureValue:
@@ -301,13 +308,18 @@ def _warnings(
     missing = [one.meaning for one in features if one.found == "not seen"]
     if missing:
         found.append("not seen, no value given: " + "; ".join(missing))
-    guessed = sorted({one.meaning.split(":")[0] for one in features if one.found == "by symmetry"})
+    guessed: dict[str, list[str]] = {}
+    for one in features:
+        if one.found == "by symmetry":
+            lug, what = one.meaning.split(": ", 1)
+            guessed.setdefault(lug, []).append(what)
     if guessed:
-        found.append("by symmetry, not measured: " + ", ".join(guessed))
+        told = "; ".join(f"{lug} ({', '.join(what)})" for lug, what in guessed.items())
+        found.append(f"by symmetry, if lugs are alike and evenly spaced, not measured: {told}")
     if inflate > 1.3:
         found.append(
-            f"residuals of neighbours agree: uncertainties are {inflate:.1f} times what white noise"
-            " would give"
+            f"errors of neighbouring points go together: uncertainties are {inflate:.1f} times what"
+            " errors point by point would give"
         )
     if is_flat:
         found.append("the lugs are flat: their scan does not tell which way locks")

@@ -153,6 +153,24 @@ def test_limit_of_one_dimension_is_the_printed_factor() -> None:
     assert limit.half_width == pytest.approx(6.60 * math.sqrt(0.625), rel=1e-3)
 
 
+def test_lugs_fitted_as_evenly_spaced_give_no_limit_of_their_places() -> None:
+    """Their middles are apart by the pitch in every sample: that is no scatter of nought."""
+    turns = [0.0, 31.0, 77.0]
+    samples = [
+        (
+            *tuple(
+                _feature(f"lug.{i}.centre_deg", 10.0 + turn + 120.0 * i, unit="deg")
+                for i in range(3)
+            ),
+            _feature("shoulder_diameter", 50.0 + turn / 1000.0),
+        )
+        for turn in turns
+    ]
+    found = pooled(samples, lugs=3)
+    assert {one.kind for one in found.limits} == {"diameter"}
+    assert "angle_deg =" not in spread_table(found)
+
+
 def test_limits_hold_what_they_promise() -> None:
     """Four samples of six diameters: the limits hold 99 % of parts in 95 % of 20 000 trials."""
     keys = [f"body.{i}.diameter" for i in range(6)]

@@ -88,7 +88,7 @@ def test_correlated_noise_is_found_and_stated() -> None:
         found.append(fit(evaluate.as_points(scan)))
     u = [{one.key: one.u for one in result.features}["body.0.diameter"] for result in found]
     assert u[1] > 2 * u[0]
-    assert any("neighbours agree" in text for text in found[1].warnings)
+    assert any("neighbouring points go together" in text for text in found[1].warnings)
     assert not any("neighbours agree" in text for text in found[0].warnings)
 
 
@@ -136,6 +136,18 @@ def test_our_own_plug_gives_our_own_numbers(tmp_path: Path) -> None:
     spread = dict(zip(result.parameters, np.sqrt(np.diag(result.covariance)), strict=True))
     for key, u in spread.items():  # facets are part of both
         assert u == pytest.approx(told["lug.0.lead" if key == "lead" else key].u, rel=1e-6), key
+
+
+def test_a_coarse_mesh_of_a_model_is_read_within_its_facets() -> None:
+    """Flat faces are exact there and round ones off by 0.05 mm: no gate may be set by the flat."""
+    design = bayonet.load(EXAMPLES / "coolant_level_sensor.toml")
+    made = mesh.meshed(solids.plug(design.plug), chord_mm=0.05)
+    result = fit(ScanPoints(xyz_mm=made.vertices, triangles=made.triangles, name="coarse"))
+    assert (result.lugs, result.hand, result.groove) == (3, "right", "radial")
+    told = {one.key: one for one in result.features}
+    for key, truth in _sensor().p.items():
+        if not key.endswith("centre_deg"):
+            assert abs(told[key].value - truth) <= 2 * told[key].u, (key, told[key])
 
 
 def _sprinkled(made: mesh.TriangleMesh, count: int) -> np.ndarray:
