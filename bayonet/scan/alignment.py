@@ -13,6 +13,7 @@ from bayonet.scan.result import FeatureValue
 
 LUG = "lug."
 CENTRE = "centre_deg"
+_TIE = 1e-6  # of a sum of squares in mm and deg
 
 
 def lug_parts(key: str) -> tuple[int, str] | None:
@@ -48,7 +49,9 @@ def renumbered(
         In the reference's order; centres turned by one common angle.
     """
     shifts = [(_misfit(features, reference, count, shift), shift) for shift in range(count)]
-    (_, turn), shift = min(shifts)
+    least = min(misfit for (misfit, _), _ in shifts)
+    near = [one for one in shifts if one[0][0] <= least + _TIE]  # even lugs fit every way round
+    (_, turn), shift = min(near, key=lambda one: min(one[1], count - one[1]))
     place = {feature.key: rank for rank, feature in enumerate(features)}
     moved = [_moved(feature, shift, count, turn) for feature in features]
     return tuple(sorted(moved, key=lambda one: place.get(one.key, len(place))))

@@ -91,10 +91,15 @@ def shared_by(
     columns: dict[str, int] = {}
     rows, start = [], np.zeros(len(end.keys))
     values = np.array([end.values.get(key, 0.0) for key in end.keys])
+    alone = {
+        key.rsplit(".", 1)[1] for key in end.keys if key.startswith("lug.") and doubt.told[key]
+    }
     for row, key in enumerate(end.keys):
         parts = key.split(".")
         label = key
-        if parts[0] == "lug" and (int(parts[1]), parts[2]) not in odd:
+        # a part of a lug that tells nothing itself is not asked where others do
+        asked = doubt.told[key] or parts[-1] not in alone
+        if parts[0] == "lug" and asked and (int(parts[1]), parts[2]) not in odd:
             if parts[2] == "centre_deg":
                 label, turn = "centre", 360.0 * set_.place[int(parts[1])] / set_.total
                 base = end.values["lug.0.centre_deg"] - 360.0 * set_.place[0] / set_.total
@@ -123,7 +128,8 @@ def shared_by(
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
     pooled = _pooled(end, by_u, odd)
-    return new, Doubt(u=by_u, told=doubt.told, covariance=whole, pooled=pooled, unlike=unlike)
+    told = {key: doubt.told[key] and u < _TELLS[unit_of(key)] for key, u in by_u.items()}
+    return new, Doubt(u=by_u, told=told, covariance=whole, pooled=pooled, unlike=unlike)
 
 
 def _own(
