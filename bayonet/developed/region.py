@@ -176,7 +176,7 @@ def _are_inside(pieces: list[Polygon], lug: Outline, fitting: Fitting) -> NDArra
     if inside.all() or not fitting.tracks:
         return np.asarray(inside)
     shifts = np.array([[turn, 0.0] for turn in (-360.0, 0.0, 360.0)])
-    tracks = shapely.polygons([track.points[-1] + s for track in fitting.tracks for s in shifts])
+    tracks = np.array([Polygon(track.points[-1] + s) for track in fitting.tracks for s in shifts])
     points = shapely.points(where[:, 0] % 360.0, where[:, 1])
     shapely.prepare(tracks)
     return np.asarray(inside | shapely.covers(tracks[:, None], points).any(axis=0))

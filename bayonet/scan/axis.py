@@ -22,6 +22,7 @@ _STEEP = 0.5
 _LEAST_ANGLE = 0.3
 _LEAST_SHARE = 0.16  # of normals that are not the commonest plane's
 _LEAST_POINTS = 100
+_MOST_CELLS = 5_000  # of the radius: farther points are no part of a plug
 _PLACES, _STEPS_MM, _ROUND, _CELL_MM = 150, (2.0, 0.7, 0.3), 60, 0.3
 
 
@@ -97,11 +98,11 @@ def _centre(xyz: Array, points: Array, way: Array, rng: np.random.Generator) -> 
             tried = best + step * rng.normal(size=(_ROUND, 2))
         tried = np.vstack([best, tried])
         r = np.hypot(*(flat[:, None, :] - tried).transpose(2, 1, 0))
-        cell = (r / _CELL_MM).astype(np.int64)
+        cell = np.minimum(r / _CELL_MM, _MOST_CELLS).astype(np.int64)
         size = int(cell.max()) + 1
         cell += size * np.arange(len(tried))[:, None]
         count = np.bincount(cell.ravel(), minlength=size * len(tried)).reshape(len(tried), size)
-        best = tried[int(np.argmax((count.astype(float) ** 2).sum(axis=1)))]
+        best = tried[int(np.argmax((count[:, :_MOST_CELLS].astype(float) ** 2).sum(axis=1)))]
     return np.asarray(middle + across @ best)
 
 
@@ -113,7 +114,10 @@ def _commonest(normal: Array, rng: np.random.Generator) -> Array:
     for _ in range(2):
         near = normal[np.abs(normal @ found) > _ONE_WAY]
         mean = (near * np.sign(near @ found)[:, None]).sum(axis=0)
-        found = mean / np.linalg.norm(mean)
+        length = float(np.linalg.norm(mean))
+        if not length > 0.0:
+            raise ValueError("normals have no direction")
+        found = mean / length
     return np.asarray(found)
 
 

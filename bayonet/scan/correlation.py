@@ -179,6 +179,6 @@ def _matched(sums: _Sums, expected: Array, groups: Array, noise: float) -> tuple
             variance = float((weight * rise * (sums.seen - base)).sum()) / square
         variance = min(max(variance, 0.0), _WHITE_SHARE * noise**2)
         model = base + variance * rise
-        scale = np.log(sums.seen / model)
+        scale = np.log(np.maximum(sums.seen / model, 1e-12))
         chi = float((np.where(told, np.minimum(groups, sums.groups) / 2.0, 0.0) * scale**2).sum())
     return variance, chi

@@ -121,7 +121,8 @@ def shared_by(
         if any(abs(one) > _APART * doubt.u[f"lug.{i}.{name}"] for i, one in away.items()):
             is_place = name == "centre_deg"
             unlike[name] = away if is_place else {i: float(values[row]) for i, row in own.items()}
-            for row in (i for i, key in enumerate(end.keys) if key.endswith(f".{name}")):
+            shared = [f"lug.{i}.{name}" for i in range(8) if (i, name) not in odd]
+            for row in (i for i, key in enumerate(end.keys) if key in shared):
                 whole[row, row] += (max(map(abs, away.values())) / 2.0) ** 2
     u = np.sqrt(np.maximum(np.diag(whole), 0.0))
     keys = end.keys

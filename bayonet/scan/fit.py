@@ -25,6 +25,7 @@ from bayonet.scan.refine import Pose
 from bayonet.scan.result import ScanResult
 from bayonet.scan.rings import local_of
 from bayonet.scan.rings import rings as rings_of
+from bayonet.scan.sound import sound
 from bayonet.scan.telling import told
 from bayonet.scan.unseen import completed
 
@@ -53,7 +54,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
     say = progress or (lambda _: None)
     say("finding the axis")
     try:
-        given = oriented(points)
+        given = oriented(sound(points))
         found, pose, given = _structure(given, points.name)
         say("fitting the whole plug")
         shape, values = first_values(found)
@@ -65,7 +66,9 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost, beside=aside,
                     facet_mm=given.facet_mm)  # fmt: skip
-    except (np.linalg.LinAlgError, FloatingPointError, IndexError, KeyError, ValueError) as error:
+    except (
+        np.linalg.LinAlgError, ArithmeticError, IndexError, KeyError, MemoryError, ValueError,
+    ) as error:  # fmt: skip
         if isinstance(error, ScanError):
             raise
         rule = "the scan does not hang together as a plug (no stable fit)"

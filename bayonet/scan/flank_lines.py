@@ -113,7 +113,10 @@ def _line(i: int, kind: str, c: Spots, end: Refined, shape: Shape) -> FlankLine 
         step = np.linalg.solve(square, (rows * weight[:, None]).T @ off)
     if (weight > 0.3).sum() < max(_LEAST, 0.5 * len(off)):
         return None
-    spread = end.noise * math.sqrt(float(np.linalg.inv(square)[1, 1]))
+    square_u = float(np.linalg.inv(square)[1, 1])
+    if not square_u > 0.0:
+        return None
+    spread = end.noise * math.sqrt(square_u)
     return FlankLine(lug=i, kind=kind, lead_mm_per_rev=v["lead"] + float(step[1]), u=spread)
 
 

@@ -52,7 +52,7 @@ def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> 
     rest, facing = xyz[off], normal[off]
     try:
         other = axis.seed(rest, facing, name=name)
-    except ScanError:
+    except (ScanError, ValueError, np.linalg.LinAlgError):
         return
     agrees = _meets(rest, facing, other)
     if not agrees.sum() > max(_LEAST_SHARE * len(xyz), _AGREES * len(rest)):

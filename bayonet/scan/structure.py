@@ -168,14 +168,20 @@ def shoulder_depth(local: Local, found: list[Ring], lug: LugRing, name: str) -> 
     inside, beyond = lug.root_r + 0.3, lug.low - 0.3
     if rim is not None:
         peaks = _planes(local, inside, rim.r - 0.2, rim.middle, min(rim.high + 1.2, beyond))
-        near = [one for one in peaks if abs(one[0] - rim.high) < 0.8]
+        near = [one for one in peaks if one[0] > rim.high - 0.8]
+        most = max((count for _, count in near), default=0)
         if near:
-            return max(near, key=lambda one: one[1])[0]
+            return max(at for at, count in near if count > _A_FACE * most)
     else:
         outer = float(np.percentile(local.r[local.axial > _AXIAL], 95.0))
         peaks = _planes(local, lug.r + 0.3, outer, lug.low - 15.0, beyond)
-        if peaks:
-            return max(peaks, key=lambda one: one[1])[0]
+        whole = max(one.around for one in found)
+        start = min((one.low for one in found
+                     if one.r > lug.root_r - _SAME_MM and not _is_lugs(one, lug)
+                     and one.around > 0.8 * _WHOLE * whole), default=float("nan"))  # fmt: skip
+        near = [one for one in peaks if abs(one[0] - start) < 1.5]
+        if near:
+            return max(near)[0]
     raise ScanError(f"{name}: the shoulder's face was not seen: depths have no zero")
 
 
@@ -274,8 +280,11 @@ def _land(local: Local, like: Ring, start: float, stop: float) -> Ring | None:
 
 
 def _is_lugs(one: Ring, lug: LugRing) -> bool:
-    """Whether a ring is the lugs' outside."""
-    return abs(one.r - lug.r) < _SAME_MM and lug.low - 0.5 < one.middle < lug.high + 0.5
+    """Whether a ring is the lugs' outside, or what a noisy flank leaves below it."""
+    return (
+        lug.root_r + _SAME_MM < one.r < lug.r + _SAME_MM
+        and lug.low - 0.5 < one.middle < lug.high + 0.5
+    )
 
 
 def _is_piece(one: Ring, other: Ring) -> bool:
@@ -368,7 +377,7 @@ def _face_groove(local: Local, r0: float, r1: float, base: float) -> Sizes | Non
         for bottom, _ in reversed(depths):
             r = local.r[own & (np.abs(local.depth - bottom) < 0.25)]
             low, high = np.percentile(r, [3.0, 97.0])
-            if high - low < 1.0 or len(r) < 40:
+            if not 1.0 <= high - low < 0.8 * (r1 - r0) or len(r) < 40:
                 continue
             sunk = own & (local.r > low + 0.2) & (local.r < high - 0.2)
             level = (sunk & (np.abs(local.depth - base) < 0.25)).sum()
