@@ -13,6 +13,7 @@ import generator_scan as s
 import numpy as np
 import pytest
 
+from bayonet.errors import ScanError
 from bayonet.scan import adapt
 from bayonet.scan.arcs import Band, Spread, stands_in_pieces
 from bayonet.scan.axis import Axis
@@ -21,6 +22,7 @@ from bayonet.scan.flanks import flanks_of, sharpest_slope
 from bayonet.scan.labels import State
 from bayonet.scan.lugs import lugs
 from bayonet.scan.plates import plates
+from bayonet.scan.points import ScanPoints
 from bayonet.scan.spots import Spots
 from bayonet.scan.witness import contradicted
 
@@ -141,3 +143,33 @@ def test_structure_under_strays_plates_and_uneven_density(seed: int) -> None:
 def test_one_lug_of_two_seen_is_refused() -> None:
     scan = evaluate.made(34, points=80_000, clean=False, correlated=False, mesh=False)
     assert "nothing tells where others are" in evaluate.judged(scan).refused
+
+
+@pytest.mark.parametrize("seed", [8005, 8025, 8036])
+def test_depths_start_at_the_shoulder_or_not_at_all(seed: int) -> None:
+    """Few points, or much noise: a table, the shoulder's top, a lug's flank are not the shoulder.
+
+    Taken for it, or for a step, they moved every depth by millimetres with a doubt of micrometres.
+    """
+    rng = np.random.default_rng(seed)
+    plug, nuisance = g.random_plug(rng), s.random_nuisance(rng)
+    count = int(rng.choice([3_000, 8_000, 20_000]))
+    scan = s.scan(plug, dataclasses.replace(nuisance, inch=False), points=count, seed=seed)
+    try:
+        result = fit(ScanPoints(xyz_mm=scan.xyz, name="scan"))
+    except ScanError:
+        return
+    told = evaluate.by_true_key(scan, result)
+    for key in (f"body.{i}.to_depth" for i in range(plug.steps)):
+        assert told[key].value == pytest.approx(plug.p[key], abs=0.1), key
+
+
+def test_points_named_many_times_count_once() -> None:
+    """A table of triangles' corners names each six times; a scanner's 'no return' is one place."""
+    scan = s.scan(g.random_plug(np.random.default_rng(3)), s.Nuisance(), points=20_000, seed=3)
+    lost = np.full((30_000, 3), 500.0)
+    many = np.vstack([np.repeat(scan.xyz, 6, axis=0), lost])
+    once, repeated = (fit(ScanPoints(xyz_mm=xyz, name="scan")) for xyz in (scan.xyz, many))
+    assert repeated.lugs == once.lugs
+    u = [{one.key: one.u for one in result.features} for result in (once, repeated)]
+    assert u[1]["body.0.diameter"] == pytest.approx(u[0]["body.0.diameter"], rel=0.3)
