@@ -31,6 +31,7 @@ from bayonet.scan.unseen import completed
 
 _FEW = 12_000
 _MANY = 100_000
+_BEYOND_MM = 1.5  # an end that was not seen
 
 
 def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) -> ScanResult:
@@ -118,7 +119,8 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
     deepest = max(lug.leading for lug in found.lugs)
     for number, (r, end) in enumerate(found.bodies):
         v[f"body.{number}.diameter"] = 2.0 * r
-        v[f"body.{number}.to_depth"] = end if math.isfinite(end) else deepest + 3.0
+        unseen = max(deepest + 3.0, found.reach + _BEYOND_MM)
+        v[f"body.{number}.to_depth"] = end if math.isfinite(end) else unseen
     r, first, last, cut = found.groove_sizes
     if found.groove != "none":
         v["groove.diameter"], v["groove.width"] = 2.0 * r, last - first

@@ -48,6 +48,7 @@ class Structure:
     lugs: tuple[LugSeed, ...]
     rim_r: float
     bodies: tuple[tuple[float, float], ...]  # radius, depth of its end
+    reach: float  # depth to which the last body was seen
     groove: str
     groove_sizes: Sizes  # radius, from, to, cut
     rim_top: float
@@ -214,7 +215,8 @@ def structure(
     kind, sizes = _groove(local, bodies, ends, rim)
     return Structure(
         lug_r=lug.r, lug_root=roots[0], lugs=pieces, rim_r=rim.r if rim else float("nan"),
-        bodies=tuple((one.r, end) for one, end in zip(bodies, ends, strict=True)), groove=kind,
+        bodies=tuple((one.r, end) for one, end in zip(bodies, ends, strict=True)),
+        reach=bodies[-1].high, groove=kind,
         groove_sizes=sizes, rim_top=rim.low if rim else float("nan"),
         unseen=seen_as(points, lug.band()).state == UNSEEN,
     )  # fmt: skip

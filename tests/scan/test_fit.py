@@ -138,6 +138,17 @@ def test_our_own_plug_gives_our_own_numbers(tmp_path: Path) -> None:
         assert u == pytest.approx(told["lug.0.lead" if key == "lead" else key].u, rel=1e-6), key
 
 
+def test_a_scan_that_ends_before_the_nose_tells_the_body_it_shows() -> None:
+    """Cut 2 mm past the step: a diameter of 26.3, no depth of its end, and no groove."""
+    scan = s.scan(_sensor(), s.Nuisance(noise=0.02), points=40_000, seed=4)
+    depth = -((scan.xyz - scan.origin) @ scan.rotation)[:, 2]
+    result = fit(ScanPoints(xyz_mm=scan.xyz[depth < 15.0], name="cut"))
+    told = {one.key: one for one in result.features}
+    assert told["body.1.diameter"].value == pytest.approx(26.3, abs=0.01)
+    assert told["body.1.to_depth"].found == "not seen"
+    assert result.groove == "none"
+
+
 def test_a_coarse_mesh_of_a_model_is_read_within_its_facets() -> None:
     """Flat faces are exact there and round ones off by 0.05 mm: no gate may be set by the flat."""
     design = bayonet.load(EXAMPLES / "coolant_level_sensor.toml")

@@ -145,7 +145,7 @@ def test_one_lug_of_two_seen_is_refused() -> None:
     assert "nothing tells where others are" in evaluate.judged(scan).refused
 
 
-@pytest.mark.parametrize("seed", [8005, 8025, 8036])
+@pytest.mark.parametrize("seed", [8025, 8036])
 def test_depths_start_at_the_shoulder_or_not_at_all(seed: int) -> None:
     """Few points, or much noise: a table, the shoulder's top, a lug's flank are not the shoulder.
 
