@@ -69,6 +69,26 @@ def is_uneven(cloud: Array, end: Refined, shape: Shape, even: Completed) -> bool
     )
 
 
+def room_deg(cloud: Array, end: Refined, shape: Shape) -> float:
+    """Widest arc in which neither a lug nor the body at the lugs' depths shows [deg].
+
+    A lug that was not seen hides the body under it, so it needs such an arc as wide as itself. One
+    point within may be a stray.
+
+    Parameters
+    ----------
+    cloud : array (m, 3)
+        Radius [mm], angle [deg], depth [mm] of all points near the plug.
+    end, shape
+        The fit's.
+    """
+    seen = _round(cloud, end, shape)
+    angles = np.sort(np.concatenate([seen.lug, seen.body]) % 360.0)
+    if len(angles) < 3:
+        return 360.0
+    return float((np.append(angles[2:], angles[:2] + 360.0) - angles).max())
+
+
 def _round(cloud: Array, end: Refined, shape: Shape) -> _Round:
     v = end.values
     numbers = range(shape.lugs)

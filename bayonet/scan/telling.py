@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from bayonet.errors import ScanError
 from bayonet.scan.beside import Beside, Leads
 from bayonet.scan.doubt import SHARED, Doubt, doubt_of, hidden_middle, shared_by, unit_of
+from bayonet.scan.evenness import room_deg
 from bayonet.scan.faces import Shape
 from bayonet.scan.form import form_of, notable
 from bayonet.scan.missed import refuse_missed
@@ -24,6 +25,7 @@ Array = NDArray[np.float64]
 
 _SAME = {"mm": 0.12, "deg": 0.6}
 _LEAST_EXPLAINED = 0.5
+_ROOM = 0.9  # of a lug's width, that one more needs; the arc counted may hold one point
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
 _WORDS = {
     "shoulder_diameter": "shoulder diameter", "groove.diameter": "groove: diameter",
@@ -130,10 +132,13 @@ def _refuse_doubtful(
     if not share > _LEAST_EXPLAINED:
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
-    narrow = min(width_deg(end.values, f"lug.{i}") for i in range(shape.lugs))
-    if not is_equal and not set_.fills and set_.gap_deg > 0.8 * narrow:
+    wide = [width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)]
+    sure = [one for one, is_sure in zip(wide, set_.sure, strict=True) if is_sure]
+    narrow = min(sure) if sure else float(np.median(wide))  # a part of a lug is no narrow one
+    gap = min(set_.gap_deg, room_deg(cloud, end, shape))
+    if not is_equal and not set_.fills and gap > _ROOM * narrow:
         rule = (
-            f"lugs are uneven and {set_.gap_deg:.0f} deg of the way round was not seen, room for"
+            f"lugs are uneven and {gap:.0f} deg of the way round was not seen, room for"
             " another: scan all round"
         )
         raise ScanError(f"{name}: {rule}")
