@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
+from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.beside import Beside, Leads
 from bayonet.scan.doubt import SHARED, Doubt, doubt_of, hidden_middle, shared_by, unit_of
 from bayonet.scan.evenness import room_deg
@@ -133,6 +134,7 @@ def _refuse_doubtful(
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
     wide = [width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)]
+    _refuse_overlapping(end, wide, name=name)
     sure = [one for one, is_sure in zip(wide, set_.sure, strict=True) if is_sure]
     narrow = min(sure) if sure else float(np.median(wide))  # a part of a lug is no narrow one
     gap = min(set_.gap_deg, room_deg(cloud, end, shape))
@@ -142,6 +144,18 @@ def _refuse_doubtful(
             " another: scan all round"
         )
         raise ScanError(f"{name}: {rule}")
+
+
+def _refuse_overlapping(end: Refined, wide: list[float], *, name: str) -> None:
+    """Refuse two lugs at one place: one of them, or both, is something else."""
+    at = [end.values[f"lug.{i}.centre_deg"] for i in range(len(wide))]
+    for i in range(len(wide)):
+        for k in range(i):
+            if abs(signed_deg(at[i] - at[k])) < 0.25 * (wide[i] + wide[k]):
+                rule = f"two lugs found at one place, at {at[i]:.0f} deg"
+                raise ScanError(
+                    f"{name}: {rule}: lugs that cannot be told from what is beside them"
+                )
 
 
 def _explained(end: Refined, shape: Shape, cloud: Array) -> float:

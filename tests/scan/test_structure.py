@@ -173,3 +173,9 @@ def test_points_named_many_times_count_once() -> None:
     assert repeated.lugs == once.lugs
     u = [{one.key: one.u for one in result.features} for result in (once, repeated)]
     assert u[1]["body.0.diameter"] == pytest.approx(u[0]["body.0.diameter"], rel=0.3)
+
+
+def test_two_lugs_at_one_place_are_refused() -> None:
+    """Hidden flanks and a vice at its side: one of two lugs was found twice."""
+    scan = evaluate.made(2211, points=80_000, clean=False, correlated=False, mesh=False)
+    assert "two lugs found at one place" in evaluate.judged(scan).refused
