@@ -14,7 +14,7 @@ from bayonet.scan.faces import Shape, Values
 from bayonet.scan.finish import Ended, on_all
 from bayonet.scan.labels import Labelled as Faced
 from bayonet.scan.labels import State
-from bayonet.scan.local_planes import thinned
+from bayonet.scan.points import thinned
 from bayonet.scan.refine import POSE, Labelled, Pose, Refined, inverse
 from bayonet.scan.reseed import reseeded
 from bayonet.scan.spots import Spots, joined, spots
@@ -127,9 +127,8 @@ def _unsure(end: Ended) -> tuple[Array, Smooth]:
     they are there as large as they were found.
     """
     names = end.state.names
-    free = joint.columns_of(names, ~end.free)
-    square = free.T @ end.information @ free + joint.DAMPING * np.eye(free.shape[1])
-    found = smooth(end.cells, free @ np.linalg.inv(square) @ free.T, end.noise)
+    solve = joint.covariance(end.information, joint.columns_of(names, ~end.free))
+    found = smooth(end.cells, solve, end.noise)
     total = found.squares
     kinds = np.array([name.split("_")[0] for name in names])  # both parts of an ovality at once
     for kind in dict.fromkeys(kinds[end.dropped != 0.0].tolist()):

@@ -17,7 +17,7 @@ CELLS = 720
 CELL_DEG = 360.0 / CELLS
 LUG, BODY, UNSEEN = 1, -1, 0
 WIDE_MM = 0.35
-_FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
+FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
 _FLANK_MM = 0.2
 _CHANGE = 3.0  # points that must speak for a change from lug to body or back
 _EMPTY_DEG = 4.0  # without a point, from which an arc was not seen
@@ -101,7 +101,7 @@ def _counts(
 ) -> tuple[Array, Array, tuple[float, float]]:
     """Points a cell on the lugs and on the body; strays a cell in the room of each."""
     height = band.lug_r - band.root_r
-    foot = band.root_r + max(_FOOT * height, WIDE_MM)
+    foot = band.root_r + max(FOOT * height, WIDE_MM)
     r, depth = points.r, points.depth
     level = (depth > band.low - _FLANK_MM) & (depth < band.high + _FLANK_MM)
     near = np.flatnonzero(level & (r > band.root_r - WIDE_MM) & (r < band.lug_r + 4.0 * WIDE_MM))

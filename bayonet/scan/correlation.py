@@ -165,7 +165,7 @@ def _squares(cells: Cells, length: float, number: int) -> Array:
 def _matched(sums: _Sums, expected: Array, groups: Array, noise: float) -> tuple[float, float]:
     """Variance of the smooth part that meets the sums best, and chi squared; noise^2 is the whole.
 
-    Small sums scatter by what is expected of them, so the weights follow in two rounds.
+    Small sums scatter by what is expected of them, so the weights follow in rounds.
     """
     base, rise = noise**2 * sums.white, expected - sums.white
     told = np.minimum(groups, sums.groups) > _LEAST_GROUPS

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import POSE, Refined, inverse, prior
-from bayonet.scan.seen import count, faces_of
+from bayonet.scan.seen import faces_of
 from bayonet.scan.unseen import Completed
 
 Array = NDArray[np.float64]
@@ -58,7 +58,7 @@ def doubt_of(end: Refined) -> tuple[Doubt, float]:
     for key in end.keys:
         faces = faces_of(key)
         if faces is not None:
-            tells[key] = tells[key] and all(count(end, face) >= _LEAST for face in faces)
+            tells[key] = tells[key] and all(end.labelled.count(face) >= _LEAST for face in faces)
             tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
     return Doubt(u=u, told=tells, covariance=spread), inflate
 
@@ -121,8 +121,7 @@ def shared_by(
         if any(abs(one) > _APART * doubt.u[f"lug.{i}.{name}"] for i, one in away.items()):
             is_place = name == "centre_deg"
             unlike[name] = away if is_place else {i: float(values[row]) for i, row in own.items()}
-            shared = [f"lug.{i}.{name}" for i in range(8) if (i, name) not in odd]
-            for row in (i for i, key in enumerate(end.keys) if key in shared):
+            for row in _alike(name, end, odd).values():
                 whole[row, row] += (max(map(abs, away.values())) / 2.0) ** 2
     u = np.sqrt(np.maximum(np.diag(whole), 0.0))
     keys = end.keys
@@ -133,6 +132,13 @@ def shared_by(
     return new, Doubt(u=by_u, told=told, covariance=whole, pooled=pooled, unlike=unlike)
 
 
+def _alike(name: str, end: Refined, odd: set[tuple[int, str]]) -> dict[int, int]:
+    """By lug, the row of a value in the fit's keys; lugs that are odd in it left out."""
+    rows = {int(key.split(".")[1]): row for row, key in enumerate(end.keys)
+            if key.startswith("lug.") and key.endswith(f".{name}")}  # fmt: skip
+    return {i: row for i, row in rows.items() if (i, name) not in odd}
+
+
 def _own(
     name: str, end: Refined, doubt: Doubt, odd: set[tuple[int, str]], away: Array
 ) -> tuple[dict[int, int], dict[int, float]]:
@@ -141,11 +147,10 @@ def _own(
     A depth is one at the lug's middle: where its sides do not show that, it says nothing.
     """
     rows = {}
-    for i in range(8):
-        key = f"lug.{i}.{name}"
-        placed = name != "bearing_depth" or doubt.told.get(f"lug.{i}.centre_deg", False)
-        if doubt.told.get(key, False) and placed and (i, name) not in odd:
-            rows[i] = end.keys.index(key)
+    for i, row in _alike(name, end, odd).items():
+        placed = name != "bearing_depth" or doubt.told[f"lug.{i}.centre_deg"]
+        if doubt.told[end.keys[row]] and placed:
+            rows[i] = row
     return rows, {i: float(away[row]) for i, row in rows.items()}
 
 
@@ -156,12 +161,13 @@ def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> 
     """
     found: dict[str, int] = {}
     for name in ("centre_deg", *SHARED):
-        lugs = [i for i in range(8) if f"lug.{i}.{name}" in u and (i, name) not in odd]
+        lugs = list(_alike(name, end, odd))
         if not lugs or not u[f"lug.{lugs[0]}.{name}"] < 0.5 * _TELLS[unit_of(name)]:
             continue
         faces = [faces_of(f"lug.{i}.{name}") or () for i in lugs]
         if all(
-            sum(count(end, face) for face in same) >= _TOGETHER for same in zip(*faces, strict=True)
+            sum(end.labelled.count(face) for face in same) >= _TOGETHER
+            for same in zip(*faces, strict=True)
         ):
             found[name] = lugs[0]
     return found

@@ -13,14 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.mechanics.angles import signed_deg
+from bayonet.scan.arcs import FOOT
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
-from bayonet.scan.seen import width_deg
+from bayonet.scan.seen import usual_lug
 from bayonet.scan.unseen import Completed
 
 Array = NDArray[np.float64]
 
-_FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
 _TRIM = 0.15  # of its thickness
 _MAY_ERR = 2  # points
 _BESIDE_MM, _STRAYS = 1.0, 2.0  # what lies above lugs tells how many strays lie beyond their sides
@@ -60,7 +60,7 @@ def is_uneven(cloud: Array, end: Refined, shape: Shape, even: Completed) -> bool
     low, high = np.array(sides).transpose(2, 1, 0)  # each of shape (before or after, lugs)
     if (low.max(axis=1) > high.min(axis=1) + slack).any():
         return True
-    half = float(np.median([width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)])) / 2.0
+    half = usual_lug(end.values, shape.lugs).half_deg
     missing = [
         even.first_deg + 360.0 * k / even.total for k in range(even.total) if k not in even.place
     ]
@@ -90,16 +90,13 @@ def room_deg(cloud: Array, end: Refined, shape: Shape) -> float:
 
 
 def _round(cloud: Array, end: Refined, shape: Shape) -> _Round:
-    v = end.values
-    numbers = range(shape.lugs)
-    outer = float(np.median([v[f"lug.{i}.outer_diameter"] for i in numbers])) / 2.0
-    root = v[f"body.{shape.root}.diameter"] / 2.0
-    bearing = float(np.median([v[f"lug.{i}.bearing_depth"] for i in numbers]))
-    thick = float(np.median([v[f"lug.{i}.thickness"] for i in numbers]))
+    usual = usual_lug(end.values, shape.lugs)
+    outer, bearing, thick = usual.outer, usual.bearing, usual.thick
+    root = end.values[f"body.{shape.root}.diameter"] / 2.0
     near = max(4.0 * end.noise, 0.15)
     r, theta, depth = cloud.T
     level = (depth > bearing + _TRIM * thick) & (depth < bearing + (1.0 - _TRIM) * thick)
-    lug = level & (r > root + max(_FOOT * (outer - root), near)) & (r < outer + near)
+    lug = level & (r > root + max(FOOT * (outer - root), near)) & (r < outer + near)
     body = level & (np.abs(r - root) < near)
     beyond = level & (r > outer + near) & (r < outer + near + _BESIDE_MM)
     strays = float(beyond.sum()) / 360.0 * (outer - root) / _BESIDE_MM

@@ -11,20 +11,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.joint import (
-    DAMPING,
     GATES,
     LEAST_MM,
     Fitted,
     Normal,
     columns_of,
+    covariance,
     kinds,
     rate_rows,
     settled,
     solved,
 )
 from bayonet.scan.labels import Labelled, State, labelled
-from bayonet.scan.local_planes import thinned
 from bayonet.scan.margins import Margins, margins_of
+from bayonet.scan.points import thinned
 from bayonet.scan.scatter import Cells, cells_of, together
 from bayonet.scan.spots import Spots, joined, spots
 from bayonet.scan.surface import faces
@@ -159,9 +159,7 @@ def _sure_form(
     sigma: float,
 ) -> NDArray[np.bool_]:  # fmt: skip
     """Ovality and taper that are there beyond doubt, cylinder by cylinder."""
-    free = columns_of(state.names, still)
-    matrix = free.T @ equations.information @ free + DAMPING * np.eye(free.shape[1])
-    spread = np.diag(free @ np.linalg.inv(matrix) @ free.T) * sigma**2
+    spread = np.diag(covariance(equations.information, columns_of(state.names, still))) * sigma**2
     sure = np.abs(state.p) > np.maximum(_SURE * np.sqrt(spread), _LEAST_FORM_MM)
     for at in np.flatnonzero(form):
         if state.names[at].endswith("oval_c"):

@@ -16,11 +16,10 @@ from bayonet.scan.beside import beside
 from bayonet.scan.coaxial import coaxial
 from bayonet.scan.evenness import is_uneven
 from bayonet.scan.faces import Shape, Values
-from bayonet.scan.local_planes import thinned
 from bayonet.scan.oriented import Oriented, oriented
 from bayonet.scan.parts import refuse_second
 from bayonet.scan.plates import Plate, plates
-from bayonet.scan.points import ScanPoints
+from bayonet.scan.points import ScanPoints, thinned
 from bayonet.scan.refine import Pose
 from bayonet.scan.result import ScanResult
 from bayonet.scan.rings import local_of

@@ -16,7 +16,7 @@ from bayonet.scan.surface import FLARE, FORM, POSE, Rates, faces
 
 Array = NDArray[np.float64]
 
-DAMPING = 1e-3
+_DAMPING = 1e-3
 GATES = 4.0  # standard deviations
 LEAST_MM = 1e-4
 _SIDE_MM = 0.35
@@ -68,9 +68,18 @@ def normal(rows: Sequence[Labelled], state: State, scale: float | None) -> Norma
     return Normal(information=information, right=right, squares=squares, count=count)
 
 
+def covariance(information: Array, free: Array) -> Array:
+    """Of all parameters, per unit of variance, through a matrix with one column a free one."""
+    return np.asarray(free @ np.linalg.inv(_damped(information, free)) @ free.T)
+
+
+def _damped(information: Array, free: Array) -> Array:
+    return np.asarray(free.T @ information @ free + _DAMPING * np.eye(free.shape[1]))
+
+
 def solved(equations: Normal, free: Array) -> Array:
     """The step, through a matrix with one column a free parameter; unseen ones hardly move."""
-    matrix = free.T @ equations.information @ free + DAMPING * np.eye(free.shape[1])
+    matrix = _damped(equations.information, free)
     return np.asarray(-free @ np.linalg.solve(matrix, free.T @ equations.right))
 
 
@@ -147,9 +156,7 @@ def flare_of(few: Array, state: State, noise: float) -> float:
                     first_margins(state), 2.5 * noise)  # fmt: skip
     equations, free = normal(rows, state, None), columns_of(state.names, fixed)
     step = solved(equations, free)
-    spread = free @ np.linalg.inv(
-        free.T @ equations.information @ free + DAMPING * np.eye(free.shape[1])
-    ) @ free.T  # fmt: skip
+    spread = covariance(equations.information, free)
     v, shape = state.values, state.shape
     rates = [
         np.tan(v[f"lug.{i}.half"]) / (0.5 * (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]))

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.scan.points import thinned
+
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
@@ -46,24 +48,6 @@ def local_normals(xyz: Array, some: Indices, rng: np.random.Generator) -> Array:
     order = by_place(xyz[some])
     found[order] = planes(around, tree.query(xyz[some[order]], k=count, workers=-1)[1])[1]
     return found
-
-
-def thinned(count: int, most: int, rng: np.random.Generator) -> Indices:
-    """Numbers of at most so many of ``count`` rows, one from each of equal stretches, at random.
-
-    Unlike every k-th row it falls into no step with a scanner's lines.
-
-    Examples
-    --------
-    >>> thinned(3, 5, np.random.default_rng(0)).tolist()
-    [0, 1, 2]
-    >>> len(set(thinned(1500, 1000, np.random.default_rng(0)).tolist()))
-    1000
-    """
-    if count <= most:
-        return np.arange(count)
-    edges = np.arange(most + 1) * count // most
-    return np.asarray(edges[:-1] + (rng.random(most) * np.diff(edges)).astype(np.int64))
 
 
 def by_place(xyz: Array) -> Indices:

@@ -11,7 +11,7 @@ from bayonet.errors import ScanError
 from bayonet.mechanics.angles import signed_deg
 from bayonet.scan.faces import Shape
 from bayonet.scan.refine import Refined
-from bayonet.scan.seen import width_deg
+from bayonet.scan.seen import usual_lug, width_deg
 
 Array = NDArray[np.float64]
 
@@ -38,14 +38,12 @@ def refuse_missed(cloud: Array, end: Refined, shape: Shape, *, name: str) -> Non
         Saying at which angle.
     """
     v = end.values
-    outer = float(np.median([v[f"lug.{i}.outer_diameter"] for i in range(shape.lugs)])) / 2.0
-    bearing = float(np.median([v[f"lug.{i}.bearing_depth"] for i in range(shape.lugs)]))
-    thick = float(np.median([v[f"lug.{i}.thickness"] for i in range(shape.lugs)]))
+    lug = usual_lug(v, shape.lugs)
+    outer, bearing, thick, half = lug.outer, lug.bearing, lug.thick, lug.half_deg
     r, theta, depth = cloud.T
     high = np.abs(r - outer) < max(4.0 * end.noise, 0.15)
     high &= (depth > bearing + 0.2 * thick) & (depth < bearing + 0.8 * thick)
     theta = np.sort(theta[high] % 360.0)
-    half = float(np.median([width_deg(v, f"lug.{i}") for i in range(shape.lugs)])) / 2.0
     at = np.arange(0.0, 360.0, _STEP_DEG)
     free = np.ones(len(at), dtype=bool)
     for i in range(shape.lugs):

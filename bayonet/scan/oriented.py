@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.local_planes import local_normals, thinned
-from bayonet.scan.points import ScanPoints
+from bayonet.scan.local_planes import local_normals
+from bayonet.scan.points import ScanPoints, thinned
 
 Array = NDArray[np.float64]
 

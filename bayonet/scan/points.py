@@ -34,3 +34,21 @@ class ScanPoints:
     triangles: Indices | None = None
     name: str
     unit_note: str = ""
+
+
+def thinned(count: int, most: int, rng: np.random.Generator) -> Indices:
+    """Numbers of at most so many of ``count`` rows, one from each of equal stretches, at random.
+
+    Unlike every k-th row it falls into no step with a scanner's lines.
+
+    Examples
+    --------
+    >>> thinned(3, 5, np.random.default_rng(0)).tolist()
+    [0, 1, 2]
+    >>> len(set(thinned(1500, 1000, np.random.default_rng(0)).tolist()))
+    1000
+    """
+    if count <= most:
+        return np.arange(count)
+    edges = np.arange(most + 1) * count // most
+    return np.asarray(edges[:-1] + (rng.random(most) * np.diff(edges)).astype(np.int64))

@@ -112,7 +112,7 @@ def _first_of_each(flat: NDArray[np.float32]) -> Indices:
     with other bits, so time grows with the number of rows only.
     """
     word = flat.view(np.uint32).astype(np.uint64)
-    key = _mixed(_mixed(word[:, 0] << np.uint64(32) | word[:, 1]) ^ word[:, 2])
+    key = mixed(mixed(word[:, 0] << np.uint64(32) | word[:, 1]) ^ word[:, 2])
     slots = np.uint64((1 << max(2 * len(flat) - 1, 1).bit_length()) - 1)
     table = np.empty(int(slots) + 1, dtype=np.int64)
     found = np.full(len(flat), -1, dtype=np.int64)
@@ -124,12 +124,12 @@ def _first_of_each(flat: NDArray[np.float32]) -> Indices:
         same = (flat[holder] == flat[left]).all(axis=1)
         found[left[same]] = holder[same]
         left = left[~same]
-        key[left] = _mixed(key[left] + np.uint64(1))
+        key[left] = mixed(key[left] + np.uint64(1))
     return found
 
 
-def _mixed(key: NDArray[np.uint64]) -> NDArray[np.uint64]:
-    """Spread the bits of a key."""
+def mixed(key: NDArray[np.uint64]) -> NDArray[np.uint64]:
+    """Keys with their bits spread, so that near ones fall apart."""
     with np.errstate(over="ignore"):
         key = (key ^ (key >> np.uint64(31))) * np.uint64(0x7FB5D329728EA185)
         key = (key ^ (key >> np.uint64(27))) * np.uint64(0x81DADEF4BC2DD44D)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -34,9 +35,28 @@ def faces_of(key: str) -> tuple[str, ...] | None:
     return {"shoulder_diameter": ("rim",), "groove.depth": ("groove.bottom",)}.get(key)
 
 
-def count(end: Refined, name: str) -> int:
-    """Points on the faces of a name."""
-    return end.labelled.count(name)
+@dataclass(frozen=True, kw_only=True)
+class UsualLug:
+    """Medians over a plug's lugs [mm]."""
+
+    outer: float  # radius
+    bearing: float  # depth of the flank
+    thick: float
+    half_deg: float
+
+
+def usual_lug(values: Mapping[str, float], lugs: int) -> UsualLug:
+    """The usual one of so many lugs."""
+
+    def median(of: Callable[[str], float]) -> float:
+        return float(np.median([of(f"lug.{i}") for i in range(lugs)]))
+
+    return UsualLug(
+        outer=median(lambda base: values[f"{base}.outer_diameter"]) / 2.0,
+        bearing=median(lambda base: values[f"{base}.bearing_depth"]),
+        thick=median(lambda base: values[f"{base}.thickness"]),
+        half_deg=median(lambda base: width_deg(values, base)) / 2.0,
+    )
 
 
 def coverage(key: str, end: Refined) -> float:

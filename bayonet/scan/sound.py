@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.scan.local_planes import thinned
-from bayonet.scan.points import ScanPoints
+from bayonet.scan.points import ScanPoints, thinned
+from bayonet.scan.raw import mixed
 
 Array = NDArray[np.float64]
 
@@ -80,11 +80,6 @@ def _once(xyz: Array, rng: np.random.Generator) -> NDArray[np.int64]:
 
 
 def _keys(xyz: Array) -> NDArray[np.uint64]:
-    """One number a place: its three words, each spread by an odd factor, together."""
-    words = np.ascontiguousarray(xyz + 0.0).view(np.uint64).reshape(-1, 3)
-    with np.errstate(over="ignore"):
-        key = words[:, 0] * np.uint64(0x9E3779B97F4A7C15)
-        for column in (1, 2):
-            key = (key ^ (key >> np.uint64(29))) * np.uint64(0xBF58476D1CE4E5B9)
-            key = key + words[:, column] * np.uint64(0x94D049BB133111EB)
-    return np.asarray(key ^ (key >> np.uint64(32)))
+    """One number a place."""
+    x, y, z = np.ascontiguousarray(xyz + 0.0).view(np.uint64).reshape(-1, 3).T
+    return mixed(mixed(mixed(x) ^ y) ^ z)

@@ -100,15 +100,15 @@ def told(
     )
     form += beside.rows(place, inflate)
     parameters, covariance = _covariance(end, doubt, place, facets, leads)
-    on = end.labelled.face >= 0
+    on = end.labelled
     return ScanResult(
         rotation=end.pose.rotation, origin_mm=end.pose.origin, features=features, lugs=total,
         hand=None if is_flat else ("left" if sign > 0 else "right"), is_equal=is_equal,
         sides="parallel" if shape.parallel else "radial", groove=shape.groove,
         form=form,
         flags=tuple((place[i], words) for i, words in (*flags, *leads.flags)),
-        residual_mm=end.labelled.residual[on], cloud=beside.cloud, theta_deg=end.labelled.theta[on],
-        depth_mm=end.labelled.depth[on], radius_mm=end.labelled.r[on], noise_mm=end.noise,
+        residual_mm=on.residual, cloud=beside.cloud, theta_deg=on.theta,
+        depth_mm=on.depth, radius_mm=on.r, noise_mm=end.noise,
         correlation_mm=end.correlation_mm, parameters=parameters, covariance=covariance,
         warnings=(*_warnings(features, set_, inflate, is_flat, is_equal),
                   *_differences(doubt, place), *notable(form)),
@@ -135,10 +135,12 @@ def _refuse_doubtful(
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
     wide = [width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)]
     _refuse_overlapping(end, wide, name=name)
+    if is_equal or set_.fills:
+        return
     sure = [one for one, is_sure in zip(wide, set_.sure, strict=True) if is_sure]
     narrow = min(sure) if sure else float(np.median(wide))  # a part of a lug is no narrow one
     gap = min(set_.gap_deg, room_deg(cloud, end, shape))
-    if not is_equal and not set_.fills and gap > _ROOM * narrow:
+    if gap > _ROOM * narrow:
         rule = (
             f"lugs are uneven and {gap:.0f} deg of the way round was not seen, room for"
             " another: scan all round"
@@ -166,9 +168,8 @@ def _explained(end: Refined, shape: Shape, cloud: Array) -> float:
     def within(r: Array, depth: Array) -> int:
         return int(((r < rim - 0.3) & (depth > 0.3) & (depth < nose - 0.3)).sum())
 
-    seen = end.labelled
-    on = seen.face >= 0
-    return within(seen.r[on], seen.depth[on]) / max(within(cloud[:, 0], cloud[:, 2]), 1)
+    on = end.labelled
+    return within(on.r, on.depth) / max(within(cloud[:, 0], cloud[:, 2]), 1)
 
 
 def _covariance(

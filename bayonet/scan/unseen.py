@@ -14,9 +14,7 @@ from bayonet.scan.seen import width_deg
 _SAME_DEG, _SAME_MM, _NOISES = 0.8, 0.1, 1.5
 _CELL_DEG = 3.0
 _ROUGH_DEG, _MOST_OF = 12.0, 0.8
-_SLIVER = (
-    0.4  # of the widest lug: what is narrower is a part of one, if body shows on one side only
-)
+_SLIVER = 0.4  # of the widest lug: narrower, and body on one side only, it is a part of one
 _PART = 0.6  # of the widest lug, by which the middle of a part of one may be off
 
 
@@ -111,7 +109,6 @@ def _sure(end: Refined, number: int) -> bool:
 def _hidden(end: Refined) -> np.ndarray:
     """Cells of angle in which no turned face shows a point."""
     names = np.array([name.startswith(("body", "groove", "rim")) for name in end.labelled.names])
-    face = end.labelled.face
-    theta = end.labelled.theta[(face >= 0) & names[face]] % 360.0
+    theta = end.labelled.theta[names[end.labelled.face]] % 360.0
     count = np.bincount((theta // _CELL_DEG).astype(int), minlength=int(360 / _CELL_DEG))
     return np.asarray(count[: int(360 / _CELL_DEG)] < 0.05 * np.median(count[count > 0]))
