@@ -20,6 +20,7 @@ from bayonet.scan.axis import Axis
 from bayonet.scan.fit import fit
 from bayonet.scan.flanks import flanks_of, sharpest_slope
 from bayonet.scan.labels import State
+from bayonet.scan.local_planes import principal
 from bayonet.scan.lugs import lugs
 from bayonet.scan.plates import plates
 from bayonet.scan.points import ScanPoints
@@ -179,3 +180,16 @@ def test_two_lugs_at_one_place_are_refused() -> None:
     """Hidden flanks and a vice at its side: one of two lugs was found twice."""
     scan = evaluate.made(2211, points=80_000, clean=False, correlated=False, mesh=False)
     assert "two lugs found at one place" in evaluate.judged(scan).refused
+
+
+def test_principal_axes_in_closed_form_are_those_of_lapack() -> None:
+    """numpy.linalg.eigh (LAPACK) on 500 clouds as flat as neighbours in a scan, leaning anyhow."""
+    rng = np.random.default_rng(6)
+    cloud = rng.normal(size=(500, 20, 3)) * [1.0, 0.7, 0.05]
+    turn = np.linalg.qr(rng.normal(size=(500, 3, 3)))[0]
+    square = np.einsum("nki,nkj->nij", cloud @ turn, cloud @ turn)
+    pairs = ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (0, 2))
+    values, ways = principal(np.stack([square[:, i, j] for i, j in pairs]))
+    expected, vectors = np.linalg.eigh(square)
+    assert values == pytest.approx(expected, rel=1e-9)
+    assert np.abs(np.einsum("ni,ni->n", ways, vectors[:, :, 0])) == pytest.approx(1.0, abs=1e-12)
