@@ -4,18 +4,26 @@
 >>> design = bayonet.loads(bayonet.starting_file())
 >>> result = bayonet.check(design)
 >>> result.verdict.value
-'warn'
+'look'
 
 Exact solids are in `bayonet.solids`, which alone loads the CAD kernel.
 """
 
 from __future__ import annotations
 
-from bayonet.checks.finding import Finding, Verdict
-from bayonet.checks.run import Result, check
+from bayonet.checks import Result, check
 from bayonet.errors import BayonetError, DesignError
-from bayonet.job import Made, Sampled, calibrate, make, mended, sample, starting_file
-from bayonet.model.design import Design, from_mapping, load, loads
+from bayonet.findings import Finding, Verdict
+from bayonet.jobs.design import (
+    Made,
+    Sampled,
+    calibrate,
+    make,
+    mended,
+    sample,
+    starting_file,
+)
+from bayonet.parts import Design, from_mapping, load, loads
 
 __all__ = [
     "BayonetError",

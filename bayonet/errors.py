@@ -1,6 +1,6 @@
 """Every exception of the package, and the record of one problem in an input file.
 
-A design that merely breaks a rule is not an exception: see `bayonet.checks.finding`.
+A design that merely breaks a rule is not an exception: see `bayonet.findings`.
 """
 
 from __future__ import annotations

@@ -1,11 +1,11 @@
-"""Make an invented tank to graft a socket onto: a workboat's coolant header tank.
+"""Make an invented tank to graft a socket onto: a laundry's hot-water header tank.
 
 A lying cylinder, 240 mm outside and 4 mm thick, with dished ends and a filler neck; a bracket of
-its own, to hang it from a bulkhead, stands beside the place where the level sensor goes.
+its own, to hang it from a partition wall, stands beside the place where the level sensor goes.
 
     python examples/make_header_tank.py header_tank.step
     bayonet faces header_tank.step --out faces
-    bayonet graft examples/coolant_level_sensor.toml --tank header_tank.step \
+    bayonet graft examples/level_sensor.toml --tank header_tank.step \
         --at 60,-85,85 --down 0,0,-1 --out grafted
 
 Frame: X along the tank, Z up, origin in its middle; millimetres.

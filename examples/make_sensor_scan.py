@@ -1,12 +1,12 @@
 """Make an invented scan: a level sensor on a bench, seen from above and both sides.
 
-    python examples/make_sensor_scan.py coolant_level_sensor_scan.ply
-    bayonet scan coolant_level_sensor_scan.ply --out plug.toml --report report
+    python examples/make_sensor_scan.py level_sensor_scan.ply
+    bayonet scan level_sensor_scan.ply --out plug.toml --report report
     bayonet make plug.toml --out out
 
 The part lies on its rim, so that a strip below it is seen by no view and the bench is in the scan.
 Groove walls and flanks show only as far as a view reaches into them. There is noise along the
-surface's normal, here and there a stray point, and the density falls where a view grazes. The part
+surface's normal, here and there an outlier, and the density falls where a view grazes. The part
 is not quite the drawing's, as parts are, and its body is a little oval: PART says how it really is.
 
 Same bytes on every run: one seed, coordinates rounded to 0.001 mm.
@@ -217,4 +217,4 @@ def write(path: Path, xyz: Array) -> None:
 
 
 if __name__ == "__main__":
-    write(Path(sys.argv[1] if len(sys.argv) > 1 else "coolant_level_sensor_scan.ply"), scan())
+    write(Path(sys.argv[1] if len(sys.argv) > 1 else "level_sensor_scan.ply"), scan())

@@ -13,11 +13,11 @@ from xdist.scheduler import LoadScopeScheduling
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import bayonet  # numpy reads the line above when it is loaded
-from bayonet.job import Made
+from bayonet.jobs.design import Made
 
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
-NAMES = ("coolant_level_sensor", "irrigation_drain", "brewery_vent")
+NAMES = ("level_sensor", "irrigation_drain", "brewery_vent")
 
 # Tests of these files share a costly fixture: one worker runs them all and makes it once.
 SHARED = {
@@ -55,7 +55,7 @@ def example(request: pytest.FixtureRequest) -> bayonet.Design:
 @pytest.fixture
 def sensor() -> bayonet.Design:
     """Three equal helical lugs, right hand, layout A, stop."""
-    return bayonet.load(EXAMPLES / "coolant_level_sensor.toml")
+    return bayonet.load(EXAMPLES / "level_sensor.toml")
 
 
 @pytest.fixture

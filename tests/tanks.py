@@ -8,7 +8,7 @@ import cadquery as cq
 from OCP.Interface import Interface_Static
 from OCP.STEPControl import STEPControl_StepModelType, STEPControl_Writer
 
-from bayonet.solids.tank import Tank, TankSolid
+from bayonet.solids.graft.tank import Tank, TankSolid
 
 
 def one(work: cq.Workplane) -> cq.Solid:

@@ -13,7 +13,7 @@ import pytest
 import bayonet
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
-SENSOR = EXAMPLES / "coolant_level_sensor.toml"
+SENSOR = EXAMPLES / "level_sensor.toml"
 
 
 def run(*arguments: object, **env: str) -> subprocess.CompletedProcess[str]:
@@ -82,7 +82,7 @@ def test_bad_input_ends_with_2_and_writes_nothing(refused: Path, tmp_path: Path)
 
 def test_json_is_json_in_every_case(failing: Path, refused: Path) -> None:
     good = json.loads(run("check", SENSOR, "--json").stdout)
-    assert good["verdict"] == "warn"
+    assert good["verdict"] == "look"
     assert all({"code", "verdict", "message"} <= set(row) for row in good["findings"])
     assert json.loads(run("check", failing, "--json").stdout)["verdict"] == "fail"
     bad = json.loads(run("check", refused, "--json").stdout)

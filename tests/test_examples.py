@@ -8,11 +8,11 @@ import pytest
 import trimesh
 
 import bayonet
-from bayonet.job import Made
-from bayonet.solids import step
+from bayonet.jobs.design import Made
+from bayonet.solids.kernel import step
 
 ROOT = Path(__file__).parents[1]
-EXPORTED = ROOT / "exports" / "coolant_level_sensor"
+EXPORTED = ROOT / "exports" / "level_sensor"
 
 
 def test_examples_pass(example: bayonet.Design) -> None:
@@ -33,7 +33,7 @@ def test_the_starting_file_is_a_design_that_does_not_fail() -> None:
 
 def test_exported_findings_are_what_make_gives(made: dict[str, Made]) -> None:
     """Pinned: regenerate with the command in README, and say why in the change notes."""
-    fresh = made["coolant_level_sensor"].folder / "findings.json"
+    fresh = made["level_sensor"].folder / "findings.json"
     assert (EXPORTED / "findings.json").read_text("utf-8") == fresh.read_text("utf-8")
 
 
@@ -41,7 +41,7 @@ def test_exported_findings_are_what_make_gives(made: dict[str, Made]) -> None:
 def test_exported_solids_are_what_make_gives(made: dict[str, Made], name: str) -> None:
     """By shape, not by byte: the bytes may change with the kernel's version."""
     one = step.read(EXPORTED / name)
-    other = step.read(made["coolant_level_sensor"].folder / name)
+    other = step.read(made["level_sensor"].folder / name)
     assert one.Volume() == pytest.approx(other.Volume(), rel=1e-12)
     assert one.Area() == pytest.approx(other.Area(), rel=1e-9)
     assert len(one.Faces()) == len(other.Faces())
@@ -50,21 +50,21 @@ def test_exported_solids_are_what_make_gives(made: dict[str, Made], name: str) -
 @pytest.mark.parametrize("name", ["socket.stl", "socket.3mf"])
 def test_exported_meshes_are_what_make_gives(made: dict[str, Made], name: str) -> None:
     one = trimesh.load(EXPORTED / name, force="mesh")
-    other = trimesh.load(made["coolant_level_sensor"].folder / name, force="mesh")
+    other = trimesh.load(made["level_sensor"].folder / name, force="mesh")
     assert one.is_watertight
     assert one.volume == pytest.approx(other.volume, rel=1e-4)
 
 
 def test_exports_are_complete(made: dict[str, Made]) -> None:
-    assert {f.name for f in EXPORTED.iterdir()} == set(made["coolant_level_sensor"].files)
+    assert {f.name for f in EXPORTED.iterdir()} == set(made["level_sensor"].files)
 
 
 def test_exported_print_test_is_what_sample_gives(sensor: bayonet.Design) -> None:
     """Pinned: sizes, volumes and findings of the pieces, and the form to fill in."""
-    from bayonet.checks.ladder import sample, usual_steps
-    from bayonet.report import pieces
+    from bayonet.printing.ladder import sample, usual_steps
+    from bayonet.report.terminal import pieces
 
-    folder = ROOT / "exports" / "coolant_level_sensor_print_test"
+    folder = ROOT / "exports" / "level_sensor_print_test"
     files = tuple(sorted(file.name for file in folder.iterdir()))
     made = sample(sensor, steps_mm=usual_steps(sensor.socket, count=5, step_mm=0.1))
     fresh = pieces.sample_json(made, files=files)

@@ -1,1 +1,27 @@
-"""Judgements of a design, as findings. Functions of dimensions; no geometry kernel."""
+"""Judgements of a design, grouped as the findings' headings are; `run` puts them in order.
+
+Numbers come from the rooms below; nothing here loads the CAD kernel.
+"""
+
+from __future__ import annotations
+
+from bayonet.checks.chains import (
+    number_text,
+    ppm_text,
+    rate_text,
+    share_text,
+    shown_in,
+    spread_text,
+)
+from bayonet.checks.run import Result, check
+
+__all__ = [
+    "Result",
+    "check",
+    "number_text",
+    "ppm_text",
+    "rate_text",
+    "share_text",
+    "shown_in",
+    "spread_text",
+]

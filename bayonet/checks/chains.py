@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from bayonet.checks.finding import Finding, Mends, Verdict, not_evaluated
-from bayonet.model.design import Design
+from bayonet.findings import Finding, Mends, Verdict, left_open
+from bayonet.parts import Design
 from bayonet.tolerance.advice import centred, tightened
-from bayonet.tolerance.chain import Chain
-from bayonet.tolerance.requirements import chains_of
-from bayonet.tolerance.service import states
-from bayonet.tolerance.study import ChainFigures, Study, study
+from bayonet.tolerance.chains import Chain, ChainFigures, Study, study
+from bayonet.tolerance.fitting import chains_of, states
 
 
 def shown_in(chain: Chain) -> tuple[float, str]:
@@ -66,7 +64,7 @@ def _chain(design: Design, one: ChainFigures) -> Finding:
     if one.out.high <= allowed:
         verdict = Verdict.PASS
     elif one.out.value <= allowed:
-        verdict = Verdict.WARN
+        verdict = Verdict.LOOK
     change, mends = _change(design, one, allowed) if verdict is not Verdict.PASS else ("", ())
     scale, unit = shown_in(one.chain)
     nearer_low = one.worst.low - one.chain.low <= one.chain.high - one.worst.high
@@ -141,7 +139,7 @@ def _together(design: Design, found: Study) -> Finding:
     if 1.0 - fails.high >= asked:
         verdict = Verdict.PASS
     elif good >= asked:
-        verdict = Verdict.WARN
+        verdict = Verdict.LOOK
     worst = found.worst
     text = f"{share_text(good)} of all pairs pass everything; {ppm_text(*fails.ppm)} fail"
     if worst is not None and worst.out.value > 1e-7:
@@ -177,4 +175,4 @@ def share_text(share: float) -> str:
 def _heat(design: Design) -> Iterator[Finding]:
     why = states(design)[1]
     if why:
-        yield not_evaluated("tolerance.heat", f"chains in heat and cold: {why}")
+        yield left_open("tolerance.heat", f"chains in heat and cold: {why}")

@@ -6,30 +6,19 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from bayonet.checks import (
-    casting,
-    chains,
-    clearance,
-    handling,
-    load,
-    machining,
-    measuring,
-    motion,
-    printing,
-    seal,
-    seal_entry,
-    seal_service,
-    shape,
-)
-from bayonet.checks.finding import PRACTICE, Finding, Verdict, worst
-from bayonet.checks.proof import Proof, prove
-from bayonet.model.design import Design
-from bayonet.model.sealing import USUAL_SQUEEZE
-from bayonet.model.spread import spread_of
-from bayonet.strength.material import NOTCH, NOTCH_SOURCE
-from bayonet.strength.study import StrengthStudy, strength_of
-from bayonet.tolerance import gland
-from bayonet.tolerance.study import Study
+from bayonet.checks import chains
+from bayonet.checks.load import handling
+from bayonet.checks.load import strength as load
+from bayonet.checks.making import casting, machining, measuring, printing, walls
+from bayonet.checks.motion import Proof, clearances, prove, way_in
+from bayonet.checks.seal import gland as seal
+from bayonet.checks.seal import lead_in
+from bayonet.checks.seal import service as seal_service
+from bayonet.findings import PRACTICE, Finding, Verdict, worst
+from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
+from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
+from bayonet.tolerance.chains import Study
+from bayonet.tolerance.fitting import gland
 
 CAUTIONS = (
     "Strength is judged by textbook formulas for steady pressure, not by a pressure vessel code:"
@@ -91,7 +80,7 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     --------
     >>> import bayonet
     >>> bayonet.check(bayonet.loads(bayonet.starting_file())).verdict.value
-    'warn'
+    'look'
     """
     proof = prove(design.plug, design.socket)
     study = chains.study_of(design, progress=progress)
@@ -121,9 +110,9 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
     tuple of Finding
     """
     return (
-        *motion.findings(design.plug, design.socket, proof),
-        *clearance.findings(design.plug, design.socket),
-        *shape.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
+        *way_in.findings(design.plug, design.socket, proof),
+        *clearances.findings(design.plug, design.socket),
+        *walls.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
         *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
         *casting.findings(design),
         *_seal(design, proof),
@@ -141,13 +130,13 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
         change = "socket.seal.ring, or ring_section and ring_inside_diameter with tol"
         return (
             Finding(
-                code="seal.ring", verdict=Verdict.WARN, message=why, source="the design file",
+                code="seal.ring", verdict=Verdict.LOOK, message=why, source="the design file",
                 change=change,
             ),
         )  # fmt: skip
     return (
         *seal.findings(design, bench),
-        *seal_entry.findings(design),
+        *lead_in.findings(design),
         *seal_service.findings(design, bench, _play(design, proof)),
     )
 
@@ -216,7 +205,8 @@ def _assumptions(design: Design) -> tuple[str, ...]:
         f" {gaps.floor_mm:g}, nose {gaps.nose_mm:g} mm.",
         *_squeeze_assumed(design),
         *machining.assumption(design),
-        "The turn is what the socket's stop makes it; doubt of a measured turn changes nothing.",
+        "The turn is what the socket's stop makes it; uncertainty of a measured turn changes"
+        " nothing.",
         "Proof of motion: a flank may lie anywhere within its zone, so lead and form errors inside"
         " it are covered; tilt, eccentricity and heat are in the dimension chains.",
         *_of_chains(design),

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from bayonet.errors import TankError
-from bayonet.model.around import AroundWishes, RoundPart
+from bayonet.tank import AroundWishes, RoundPart
 from bayonet.units import parse
 
 _NAMES = ("around", "around_unit", "clear_mm", "valve", "envelope", "hand", "travel_mm")

@@ -29,12 +29,12 @@ PROFILE = click.option(
 
 def profile_of(design: Any, file: Path, given: Path | None) -> Any:
     """The printer's profile as asked for, else as the design file names it; None for neither."""
-    from bayonet.model import process_profile
+    from bayonet.printing import printer_profile
 
     named = design.spec.printer.profile
     if given is None and named is None:
         return None
-    return process_profile.load(given if given is not None else file.parent / named)
+    return printer_profile.load(given if given is not None else file.parent / named)
 
 
 def guarded(command: Callable[..., None]) -> Callable[..., None]:
@@ -69,9 +69,9 @@ def show(result: Any) -> None:
     """Print findings as a table for people."""
     from rich.console import Console
 
-    from bayonet.report import table
+    from bayonet.report.terminal import findings
 
-    table.show(result, Console(highlight=False, soft_wrap=False))
+    findings.show(result, Console(highlight=False, soft_wrap=False))
 
 
 def progress(quiet: bool) -> Callable[[str], None]:

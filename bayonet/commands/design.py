@@ -21,7 +21,7 @@ from bayonet.commands.common import (
     show,
 )
 from bayonet.errors import ExportError
-from bayonet.job import USUAL_CHORD_MM, Paper
+from bayonet.jobs.design import USUAL_CHORD_MM, Paper
 
 LONG_SAMPLING = 500_000
 """Sampled pairs from which a bar is shown."""
@@ -32,7 +32,7 @@ LONG_SAMPLING = 500_000
 @guarded
 def new(design: Path) -> None:
     """Write a commented starting file to DESIGN."""
-    from bayonet.job import starting_file
+    from bayonet.jobs.design import starting_file
 
     try:
         with design.open("x", encoding="utf-8") as stream:
@@ -50,16 +50,16 @@ def new(design: Path) -> None:
 @guarded
 def check(design: Path, as_json: bool) -> None:
     """Judge DESIGN: does every plug go in, turn, lock and come out?"""
-    from bayonet.checks.run import check as judge
-    from bayonet.model.design import load
-    from bayonet.report import machine
+    from bayonet.checks import check as judge
+    from bayonet.parts import load
+    from bayonet.report.data import result as result_data
 
     read = load(design)
     quiet = as_json or read.spec.production.samples < LONG_SAMPLING
     with bar(quiet, "sampling") as tell:
         result = judge(read, progress=tell)
     if as_json:
-        click.echo(machine.as_json(result), nl=False)
+        click.echo(result_data.as_json(result), nl=False)
     else:
         show(result)
     sys.exit(exit_code(result))
@@ -94,9 +94,9 @@ def make(
     as_json: bool,
 ) -> None:
     """Write the socket of DESIGN as STEP, STL and 3MF, with findings and tolerance report."""
-    from bayonet.job import make as make_files
-    from bayonet.model.design import load
-    from bayonet.report import machine
+    from bayonet.jobs.design import make as make_files
+    from bayonet.parts import load
+    from bayonet.report.data import result as result_data
 
     if str(folder) in ("", "."):
         raise ExportError("--out: name a folder of its own, not the one you stand in")
@@ -109,7 +109,7 @@ def make(
             progress=progress(as_json or not quiet), sampling=tell,
         )  # fmt: skip
     if as_json:
-        click.echo(machine.as_json(made.result, files=made.files), nl=False)
+        click.echo(result_data.as_json(made.result, files=made.files), nl=False)
     else:
         show(made.result)
         click.echo(f"Wrote to {made.folder}: {', '.join(made.files)}")
@@ -122,6 +122,6 @@ def make(
 @click.command()
 def schema() -> None:
     """Print a JSON Schema of the design file for editors."""
-    from bayonet.model.schema import design_schema
+    from bayonet.designfile import design_schema
 
     click.echo(json.dumps(design_schema(), indent=1))

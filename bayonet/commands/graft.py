@@ -13,8 +13,7 @@ import click
 from bayonet.commands import around
 from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
 from bayonet.errors import TankError
-from bayonet.model.graft import Land, Wishes
-from bayonet.model.placement import Triple
+from bayonet.tank import Land, Triple, Wishes
 from bayonet.units import parse
 
 
@@ -70,7 +69,7 @@ def graft(
 ) -> None:
     """Graft the socket of DESIGN onto a tank; options go before the file's [graft] table."""
     from bayonet.jobs.graft import graft as make
-    from bayonet.model.design import load
+    from bayonet.parts import load
 
     read = load(design)
     file = tank_file or _beside(design, read.spec.graft.tank)
@@ -119,8 +118,8 @@ def faces(tank_file: Path, folder: Path | None, as_json: bool) -> None:
     from rich.console import Console
 
     from bayonet.jobs.faces import faces as listed
-    from bayonet.report import faces as picture
-    from bayonet.report import graft_data
+    from bayonet.report.data import graft as graft_data
+    from bayonet.report.sheets import faces as picture
 
     found = listed(tank_file, folder, progress=progress(as_json))
     if as_json:

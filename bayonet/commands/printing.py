@@ -19,7 +19,7 @@ from bayonet.commands.common import (
     progress,
 )
 from bayonet.errors import ExportError
-from bayonet.job import USUAL_CHORD_MM
+from bayonet.jobs.design import USUAL_CHORD_MM
 
 _MOST_STEPS = 25
 
@@ -62,10 +62,10 @@ def sample(
     as_json: bool,
 ) -> None:
     """Write print-test rings of DESIGN: one, and a plate of clearance steps. For fit only."""
-    from bayonet.checks.ladder import usual_steps
-    from bayonet.job import sample as sample_files
-    from bayonet.model.design import load
-    from bayonet.report import pieces
+    from bayonet.jobs.design import sample as sample_files
+    from bayonet.parts import load
+    from bayonet.printing import usual_steps
+    from bayonet.report.terminal import pieces
 
     if str(folder) in ("", "."):
         raise ExportError("--out: name a folder of its own, not the one you stand in")
@@ -104,10 +104,10 @@ def calibrate(
     design: Path, results: Path, file: Path, profile_file: Path | None, name: str, as_json: bool
 ) -> None:
     """Learn a printer's offsets from RESULTS of the printed pieces of DESIGN."""
-    from bayonet.job import calibrate as calibrate_printer
-    from bayonet.model import results as results_file
-    from bayonet.model.design import load
-    from bayonet.report import pieces
+    from bayonet.jobs.design import calibrate as calibrate_printer
+    from bayonet.parts import load
+    from bayonet.printing import results as results_file
+    from bayonet.report.terminal import pieces
 
     read = load(design)
     before = profile_of(read, design, profile_file)

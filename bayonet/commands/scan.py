@@ -12,14 +12,12 @@ import click
 
 from bayonet.commands.common import JSON, guarded, progress
 from bayonet.errors import ExportError, ScanError
-from bayonet.exchange.folder import write_whole
+from bayonet.exchange import write_whole
 
 if TYPE_CHECKING:
-    from bayonet.scan.compare import Comparison
-    from bayonet.scan.known import KnownPlug
-    from bayonet.scan.points import ScanPoints
-    from bayonet.scan.repeat import Population
-    from bayonet.scan.result import ScanResult
+    from bayonet.scan.describe import Comparison, KnownPlug, Population
+    from bayonet.scan.fit import ScanResult
+    from bayonet.scan.read import ScanPoints
 
 _FEW = 5_000
 Read = tuple["ScanPoints", "ScanResult"]
@@ -90,15 +88,15 @@ def _same(one: Path, other: Path) -> bool:
 def _loaded(against: Path | None) -> KnownPlug | None:
     if against is None:
         return None
-    from bayonet.model.design import load
-    from bayonet.scan.known import known
+    from bayonet.parts import load
+    from bayonet.scan.describe import known
 
     return known(load(against))
 
 
 def _measured(file: Path, units: str | None, told: Callable[[str], None]) -> Read:
-    from bayonet.scan.fit import fit
-    from bayonet.scan.reading import read
+    from bayonet.scan import fit
+    from bayonet.scan.read import read
 
     points = read(file, units=units, progress=told)
     try:
@@ -109,7 +107,7 @@ def _measured(file: Path, units: str | None, told: Callable[[str], None]) -> Rea
 
 
 def _population(read: Sequence[Read]) -> Population:
-    from bayonet.scan.repeat import pooled
+    from bayonet.scan.describe import pooled
 
     (first_points, first), *others = read
     for points, result in others:
@@ -143,7 +141,7 @@ def _compared(
 ) -> Comparison | None:
     if reference is None:
         return None
-    from bayonet.scan.compare import compared
+    from bayonet.scan.describe import compared
 
     result = _mean_result(read, population)
     return compared(
@@ -152,8 +150,7 @@ def _compared(
 
 
 def _description(read: Sequence[Read], population: Population | None) -> str:
-    from bayonet.scan.description import described
-    from bayonet.scan.repeat import spread_table
+    from bayonet.scan.describe import described, spread_table
 
     points = read[0][0]
     text = described(_mean_result(read, population), points)
@@ -184,8 +181,9 @@ def _write(
 def _write_report(
     read: Sequence[Read], population: Population | None, comparison: Comparison | None, report: Path
 ) -> list[str]:
-    from bayonet.exchange.folder import appearing_in
-    from bayonet.report import scan_page, scan_pictures
+    from bayonet.exchange import appearing_in
+    from bayonet.report.documents import scan as scan_page
+    from bayonet.report.sheets import scan as scan_pictures
 
     points, result = read[0]
     name = Path(points.name).name
@@ -215,7 +213,7 @@ def _print(
     written: Sequence[str],
     as_json: bool,
 ) -> None:
-    from bayonet.report import scan_table
+    from bayonet.report.terminal import scan as scan_table
 
     rows = [(points.name, points.unit_note, result) for points, result in read]
     if as_json:

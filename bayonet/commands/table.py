@@ -21,7 +21,7 @@ def _printed(rows: list[dict[str, Any]], *, as_json: bool) -> None:
         return
     from rich.console import Console
 
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     Console(highlight=False).print(lookups.as_table(rows))
 
@@ -32,7 +32,7 @@ def _printed(rows: list[dict[str, Any]], *, as_json: bool) -> None:
 @guarded
 def table_ring(designation: str, as_json: bool) -> None:
     """Show an AS568 ring by its dash number, for example 118."""
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     _printed(lookups.ring(designation), as_json=as_json)
 
@@ -47,7 +47,7 @@ def table_groove(
     diameter_mm: float, width_mm: float, body_diameter_mm: float, as_json: bool
 ) -> None:
     """Rank the rings for a radial groove: its bottom's diameter, width, and the body's diameter."""
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     rows = lookups.groove(diameter_mm, width_mm, body_diameter_mm)
     _printed(rows, as_json=as_json)
@@ -60,7 +60,7 @@ def table_groove(
 @guarded
 def table_gland(section_mm: float, face: bool, as_json: bool) -> None:
     """Show the printed static glands for a ring section."""
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     _printed(lookups.gland(section_mm, face=face), as_json=as_json)
 
@@ -72,7 +72,7 @@ def table_gland(section_mm: float, face: bool, as_json: bool) -> None:
 @guarded
 def table_fit(size_mm: float, classes: str, as_json: bool) -> None:
     """Show ISO 286 limits of one class (H7), or of a fit and its clearance (H7/g6)."""
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     _printed(lookups.fit(size_mm, classes), as_json=as_json)
 
@@ -83,7 +83,7 @@ def table_fit(size_mm: float, classes: str, as_json: bool) -> None:
 @guarded
 def table_general(size_mm: float, as_json: bool) -> None:
     """Show ISO 2768-1 tolerances of a length, fine to very coarse."""
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     _printed(lookups.general(size_mm), as_json=as_json)
 
@@ -94,7 +94,7 @@ def table_general(size_mm: float, as_json: bool) -> None:
 @guarded
 def table_elastomer(name: str, as_json: bool) -> None:
     """Show a ring compound's service range and expansion, for example NBR."""
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     _printed(lookups.elastomer(name), as_json=as_json)
 
@@ -105,6 +105,6 @@ def table_elastomer(name: str, as_json: bool) -> None:
 @guarded
 def table_gap(pressure_mpa: float, as_json: bool) -> None:
     """Show the gap a ring bridges at a pressure [MPa] without a back-up ring."""
-    from bayonet.report import lookups
+    from bayonet.report.data import lookups
 
     _printed(lookups.gap(pressure_mpa), as_json=as_json)

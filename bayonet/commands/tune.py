@@ -11,7 +11,7 @@ import click
 
 from bayonet.commands.common import DESIGN, JSON, guarded, progress
 from bayonet.errors import ExportError
-from bayonet.exchange.folder import write_whole
+from bayonet.exchange import write_whole
 
 
 @click.command()
@@ -44,10 +44,10 @@ def tune(
     design: Path, yield_share: float, cost_file: Path | None, target: Path | None, as_json: bool
 ) -> None:
     """Change nominals and tolerances of DESIGN so that a yield is reached at least cost."""
-    from bayonet.model.design import load
-    from bayonet.report import tuned as words
+    from bayonet.parts import load
+    from bayonet.report.terminal import tuning as words
     from bayonet.tune import cost
-    from bayonet.tune.tuning import tune as work
+    from bayonet.tune import tune as work
 
     if target is not None and target.exists():
         raise ExportError(f"{target}: exists already; choose another name")
@@ -67,7 +67,7 @@ def tune(
 def _show(found: Any, source: str, target: Path | None) -> None:
     from rich.console import Console
 
-    from bayonet.report import tuned as words
+    from bayonet.report.terminal import tuning as words
 
     Console(highlight=False).print(words.table(found, source))
     if target is not None:

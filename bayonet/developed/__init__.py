@@ -1,1 +1,37 @@
 """The developed plane: contours of lugs and tracks, and the poses at which they do not collide."""
+
+from __future__ import annotations
+
+from bayonet.developed.characters import Lettering, along_arc
+from bayonet.developed.contour import Arc, Contour, Corner, Edge, Flank, Side, depth_along
+from bayonet.developed.cutting import Cutting
+from bayonet.developed.fitting import lay_out
+from bayonet.developed.motion import Motion, Orientation, analyse, orientations
+from bayonet.developed.roof_overlap import (
+    engagement,
+    gap_to_roof_mm,
+    least_engaged_turn,
+    side_clearance_mm,
+)
+
+__all__ = [
+    "Arc",
+    "Contour",
+    "Corner",
+    "Cutting",
+    "Edge",
+    "Flank",
+    "Lettering",
+    "Motion",
+    "Orientation",
+    "Side",
+    "along_arc",
+    "analyse",
+    "depth_along",
+    "engagement",
+    "gap_to_roof_mm",
+    "lay_out",
+    "least_engaged_turn",
+    "orientations",
+    "side_clearance_mm",
+]

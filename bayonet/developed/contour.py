@@ -15,10 +15,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.mechanics.disc_cutter import swing_deg
-from bayonet.mechanics.helix import advance_mm, side_angle_deg
-from bayonet.model.plug import Lug
-from bayonet.model.socket import CutterPath, Polyline, Track
+from bayonet.mechanics import advance_mm, side_angle_deg, swing_deg
+from bayonet.parts import CutterPath, Lug, Polyline, Track
 
 Array = NDArray[np.float64]
 

@@ -9,13 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.designfile import SocketTable
 from bayonet.developed.contour import depth_along, path_depths
-from bayonet.mechanics.disc_cutter import overcut_mm
-from bayonet.model import cutter as cutters
-from bayonet.model.cutter import Cutter
-from bayonet.model.plug import Lug, Plug
-from bayonet.model.socket import CutterPath, Socket, Track
-from bayonet.model.spec import SocketTable
+from bayonet.mechanics import overcut_mm
+from bayonet.parts import Cutter, CutterPath, Lug, Plug, Socket, Track
+from bayonet.parts import cutter as cutters
 
 Array = NDArray[np.float64]
 

@@ -11,8 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.developed import contour
-from bayonet.model.plug import Lug
-from bayonet.model.socket import Track
+from bayonet.parts import Lug, Track
 
 Array = NDArray[np.float64]
 

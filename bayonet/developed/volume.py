@@ -7,9 +7,7 @@ import math
 import numpy as np
 
 from bayonet.developed import contour
-from bayonet.model import profile
-from bayonet.model.plug import Plug
-from bayonet.model.socket import Socket, Track
+from bayonet.parts import Plug, Socket, Track, profile
 
 
 def of_plug(plug: Plug) -> float:

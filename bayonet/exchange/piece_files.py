@@ -8,11 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from bayonet.checks.pieces import Sample, drawn_for, letters
+from bayonet.cautions import PRINTED_CAUTION, PRINTED_CAUTION_SHORT
 from bayonet.exchange import stl, threemf
-from bayonet.model.caution import PRINTED_CAUTION, PRINTED_CAUTION_SHORT
-from bayonet.model.drawing import LineDrawing
-from bayonet.model.mesh import TriangleMesh, together
+from bayonet.printing import Sample, drawn_for, letters
+from bayonet.shapes import LineDrawing, TriangleMesh, together
 
 
 def write(
@@ -40,8 +39,9 @@ def write(
     BuildError
         If a piece does not pass the gate.
     """
-    from bayonet.solids import mesh, step, view
-    from bayonet.solids import sample as rings
+    from bayonet.solids.fitting import test_ring as rings
+    from bayonet.solids.fitting import view
+    from bayonet.solids.kernel import mesh, step
 
     solids, meshes = {}, {}
     for one in (made.ring, *made.ladder):

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
-from bayonet.model.mesh import TriangleMesh
+from bayonet.shapes import TriangleMesh
 
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
-from bayonet.model.mesh import TriangleMesh
+from bayonet.shapes import TriangleMesh
 
 _EPOCH = (1980, 1, 1, 0, 0, 0)
 _DECIMALS = 6

@@ -1,1 +1,4 @@
-"""Jobs beside making the socket, one module each."""
+"""The jobs a person asks for, each from input to files: design, graft, surroundings, faces.
+
+Words, options and exit codes are in `bayonet.commands`.
+"""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from bayonet.exchange.folder import appearing_in
-from bayonet.model.tank_face import TankFace
+from bayonet.exchange import appearing_in
+from bayonet.tank import TankFace
 
 Progress = Callable[[str], None]
 
@@ -35,20 +35,20 @@ def faces(
         If the folder cannot be written.
     """
     progress("reading the tank")
-    from bayonet.solids import snap, tank
+    from bayonet.solids.graft import spot, tank
 
     read = tank.read(Path(tank_file))
     progress("looking at its faces")
-    found = snap.listed(read)
+    found = spot.listed(read)
     if folder is not None:
         progress("drawing")
-        from bayonet.report import faces as picture
-        from bayonet.report import graft_data
-        from bayonet.solids import graft_view
+        from bayonet.report.data import graft
+        from bayonet.report.sheets import faces as picture
+        from bayonet.solids.graft import view
 
         with appearing_in(Path(folder)) as room:
-            views = graft_view.numbered(read, found)
+            views = view.numbered(read, found)
             name = f"Faces of {Path(tank_file).name}"
             picture.write(views, name=name, svg=room / "faces.svg", png=room / "faces.png")
-            (room / "faces.json").write_text(graft_data.faces_json(found), "utf-8")
+            (room / "faces.json").write_text(graft.faces_json(found), "utf-8")
     return found

@@ -9,26 +9,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bayonet.checks import graft as judge
-from bayonet.checks import nearby as judge_nearby
-from bayonet.checks.finding import Finding, Verdict, worst
-from bayonet.checks.run import check
+from bayonet.checks import check
+from bayonet.checks.tank import graft as judge
+from bayonet.checks.tank import surroundings as judge_nearby
 from bayonet.errors import TankError
-from bayonet.exchange import stl
-from bayonet.exchange.folder import appearing_in
-from bayonet.exchange.step_order import canonical
-from bayonet.jobs import nearby
-from bayonet.model.around import AroundWishes, Clearances
-from bayonet.model.design import Design
-from bayonet.model.graft import Drain, Facts, Wishes
-from bayonet.model.mesh import TriangleMesh
-from bayonet.model.placement import NEARLY_UPRIGHT, Frame
+from bayonet.exchange import appearing_in, canonical, stl
+from bayonet.findings import Finding, Verdict, worst
+from bayonet.jobs import surroundings
+from bayonet.parts import Design
+from bayonet.shapes import TriangleMesh
+from bayonet.tank import NEARLY_UPRIGHT, AroundWishes, Clearances, Drain, Facts, Frame, Wishes
 
 if TYPE_CHECKING:
-    from bayonet.nearby.scene import Scene
-    from bayonet.solids.graft import Grafted
-    from bayonet.solids.snap import Spot
-    from bayonet.solids.tank import Tank
+    from bayonet.solids.graft import Grafted, Spot, Tank
+    from bayonet.surroundings import Scene
 
 Progress = Callable[[str], None]
 
@@ -132,10 +126,12 @@ def graft(
         If the folder cannot be written.
     """
     progress("reading the tank")
-    from bayonet.solids import mesh, snap, tank
+    from bayonet.solids.graft import spot as snap
+    from bayonet.solids.graft import tank
+    from bayonet.solids.kernel import mesh
 
     asked = around if around is not None and around.asked else None
-    inputs = None if asked is None else nearby.read(design, asked, base=Path(base),
+    inputs = None if asked is None else surroundings.read(design, asked, base=Path(base),
                                                     progress=progress)  # fmt: skip
     read = tank.read(Path(tank_file))
     spot = snap.spot(read, at=wishes.at, face=wishes.face, toward=wishes.toward)
@@ -146,7 +142,7 @@ def graft(
     meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
     found, shown = None, None
     if inputs is not None and asked is not None:
-        found, shown = nearby.clearances(
+        found, shown = surroundings.clearances(
             inputs, asked, frame=grafted.frame, tank=joined(meshes),
             boss_mm=grafted.socket.boss_radius_mm, proud_mm=result.facts.proud_mm,
             clock_deg=wishes.clock_deg, progress=progress,
@@ -169,7 +165,7 @@ def graft(
 
 
 def _built(tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress) -> Grafted:
-    from bayonet.solids import graft as build
+    from bayonet.solids.graft import join as build
 
     progress("grafting")
     shoulder = design.plug.shoulder_radius_mm
@@ -182,10 +178,10 @@ def _built(tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Pro
 
 def _elsewhere(tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress) -> str:
     """The nearest place that works, in words."""
-    from bayonet.solids import graft_search
+    from bayonet.solids.graft import search
 
     gap = design.socket.wall_mm if wishes.least_gap_mm is None else wishes.least_gap_mm
-    found = graft_search.nearest(
+    found = search.nearest(
         tank, spot, design.socket, wishes, shoulder_mm=_shoulder(design), gap_mm=gap,
         progress=progress,
     )  # fmt: skip
@@ -203,7 +199,9 @@ def _shoulder(design: Design) -> tuple[float, float]:
 def _judged(
     grafted: Grafted, tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress
 ) -> GraftResult:
-    from bayonet.solids import drain, graft_measure, graft_room, snap
+    from bayonet.solids.graft import drain, measures
+    from bayonet.solids.graft import room as graft_room
+    from bayonet.solids.graft import spot as snap
 
     reach = snap.reach_of(tank)
     names = [one.name for i, one in enumerate(tank.solids) if i != grafted.host]
@@ -211,7 +209,7 @@ def _judged(
         grafted.before, list(zip(names, grafted.others, strict=True)), grafted.socket,
         grafted.stand, shoulder_mm=_shoulder(design), reach_mm=reach,
     )  # fmt: skip
-    facts = graft_measure.facts(
+    facts = measures.facts(
         grafted, spot, land=wishes.land, fillet_mm=wishes.fillet_mm, room=room, reach_mm=reach
     )
     flows = None if wishes.down is None else drain.drain(grafted, down=wishes.down)
@@ -260,9 +258,10 @@ def _words(vector: tuple[float, float, float]) -> str:
 def _write(
     grafted: Grafted, result: GraftResult, meshes: tuple[TriangleMesh, ...], room: Path
 ) -> None:
-    from bayonet.report import graft as picture
-    from bayonet.report import graft_data
-    from bayonet.solids import graft_view, step, tank_step
+    from bayonet.report.data import graft as graft_data
+    from bayonet.report.sheets import graft as picture
+    from bayonet.solids.graft import tank_step, view
+    from bayonet.solids.kernel import step
 
     design, failing = result.design, result.verdict is Verdict.FAIL
     mark = " - FAILS, see graft.json" if failing else ""
@@ -272,9 +271,9 @@ def _write(
     tank_step.write(grafted.tank, written, head=head)
     written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))
     stl.write(joined(meshes), room / "tank_with_socket.stl", title=f"tank with socket{mark}")
-    whole, _ = graft_view.whole(grafted.tank, toward=grafted.frame.z)
+    whole, _ = view.whole(grafted.tank, toward=grafted.frame.z)
     picture.write(
-        whole, graft_view.detail(grafted), name=f"{design.name}: grafted",
+        whole, view.detail(grafted), name=f"{design.name}: grafted",
         sizes=_sizes(grafted, result), verdict=result.verdict, svg=room / "graft.svg",
         png=room / "graft.png",
     )  # fmt: skip
@@ -291,13 +290,13 @@ def _write(
 def _draw_around(
     found: Clearances, shown: Scene, name: str, frame: Frame, clock_deg: float, room: Path
 ) -> None:
-    from bayonet.report import nearby as sheet_around
-    from bayonet.report import nearby_map
+    from bayonet.report.sheets import clockings
+    from bayonet.report.sheets import surroundings as sheet_around
 
     sheet_around.write(found, shown, name=name, svg=room / "surroundings.svg",
                        png=room / "surroundings.png")  # fmt: skip
     up = "the tank's +X" if abs(frame.z[2]) > NEARLY_UPRIGHT else "the tank's +Z"
-    nearby_map.write(found, name=name, up=up, clock_deg=clock_deg,
+    clockings.write(found, name=name, up=up, clock_deg=clock_deg,
                      svg=room / "clear_map.svg", png=room / "clear_map.png")  # fmt: skip
 
 

@@ -1,1 +1,1 @@
-"""What people read: pictures, tables, text for machines. Renders; computes nothing."""
+"""Rendering: `data`, `terminal`, `sheets` (pictures), `documents` (pages). Computes nothing."""

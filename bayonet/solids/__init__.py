@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from bayonet.solids.build import plug, socket
+from bayonet.solids.fitting import plug, socket
 
 __all__ = ["plug", "socket"]

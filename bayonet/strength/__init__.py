@@ -1,1 +1,23 @@
 """Loads, the stresses they cause, and the torque to turn the plug: numbers, no judgement."""
+
+from __future__ import annotations
+
+from bayonet.strength.loads import Shares
+from bayonet.strength.material import NOTCH, NOTCH_SOURCE, Body
+from bayonet.strength.modes import Mode
+from bayonet.strength.study import StrengthStudy, strength_of
+from bayonet.strength.turning import WIDEST_GRIP_MM, Range, Turning, ring_load
+
+__all__ = [
+    "NOTCH",
+    "NOTCH_SOURCE",
+    "WIDEST_GRIP_MM",
+    "Body",
+    "Mode",
+    "Range",
+    "Shares",
+    "StrengthStudy",
+    "Turning",
+    "ring_load",
+    "strength_of",
+]

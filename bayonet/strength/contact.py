@@ -7,13 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.model.design import Design
-from bayonet.model.plug import Lug
-from bayonet.model.socket import Track
-from bayonet.tolerance import zones
-from bayonet.tolerance.quantities import line_depth_mm
-from bayonet.tolerance.study import Study
-from bayonet.tolerance.zones import Extreme
+from bayonet.parts import Design, Lug, Track
+from bayonet.tolerance.chains import Study
+from bayonet.tolerance.fitting import Extreme, line_depth_mm, zones
 
 Array = NDArray[np.float64]
 

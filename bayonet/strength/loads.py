@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.mechanics import lug as formula
 from bayonet.mechanics import sharing
-from bayonet.model.design import Design
+from bayonet.parts import Design
 from bayonet.strength.contact import Contact
 from bayonet.strength.material import Body
 
@@ -25,8 +25,8 @@ def sealed_radius_mm(design: Design) -> tuple[float, str]:
 
     Examples
     --------
-    >>> from bayonet.model.design import loads
-    >>> from bayonet.job import starting_file
+    >>> from bayonet.parts.design import loads
+    >>> from bayonet.jobs.design import starting_file
     >>> sealed_radius_mm(loads(starting_file()))[1]
     'sealing bore'
     """

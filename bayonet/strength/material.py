@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bayonet.designfile import Measured
 from bayonet.errors import TableError
-from bayonet.model.design import Design
-from bayonet.model.measured import Measured
+from bayonet.parts import Design
+from bayonet.standards import from_memory
 from bayonet.standards import strength as table
-from bayonet.standards.tables import from_memory
 
 NOTCH = 2.0
 """Stress concentration at the sharp corner of a lug or track, where it counts [-]."""

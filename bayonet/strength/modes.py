@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.mechanics import cylinder
 from bayonet.mechanics import lug as formula
-from bayonet.model.design import Design
+from bayonet.parts import Design
 from bayonet.strength.contact import Contact
 from bayonet.strength.loads import end_load_n
 from bayonet.strength.material import Body

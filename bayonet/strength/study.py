@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from bayonet.model.design import Design
+from bayonet.parts import Design
 from bayonet.strength.contact import Contact, contact_of
 from bayonet.strength.loads import Shares, end_load_n, sealed_radius_mm, shares
 from bayonet.strength.material import Body, body
@@ -19,8 +19,8 @@ from bayonet.strength.turning import (
     ring_load,
     turning,
 )
-from bayonet.tolerance.gland import GlandState
-from bayonet.tolerance.study import Study
+from bayonet.tolerance.chains import Study
+from bayonet.tolerance.fitting import GlandState
 
 
 @dataclass(frozen=True, kw_only=True)

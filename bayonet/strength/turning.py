@@ -8,16 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.designfile import value_or
 from bayonet.errors import TableError
 from bayonet.mechanics import ring as ring_formula
 from bayonet.mechanics import screw
-from bayonet.model.design import Design
-from bayonet.model.measured import value_or
+from bayonet.parts import Design
 from bayonet.standards import friction as table
-from bayonet.standards.strength import friction_names, hand_force_n
-from bayonet.standards.tables import from_memory
+from bayonet.standards import friction_names, from_memory, hand_force_n
 from bayonet.strength.loads import end_load_n
-from bayonet.tolerance.gland import GlandState
+from bayonet.tolerance.fitting import GlandState
 
 NORMAL_95 = 1.645
 """One-sided 95 % point of the normal distribution [-]."""
@@ -72,8 +71,8 @@ def hand_of(design: Design) -> Hand:
     --------
     Women 113 N with a scatter of 20 %, arm 25 mm: (113 - 1.645 x 22.6) x 0.025 = 1.90 N m.
 
-    >>> from bayonet.job import starting_file
-    >>> from bayonet.model.design import changed, loads
+    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.parts.design import changed, loads
     >>> design = changed(loads(starting_file()), [("service.grip_diameter", 50.0)])
     >>> round(hand_of(design).anybody_nm, 2)
     1.9

@@ -1,1 +1,4 @@
-"""Every part, not only the nominal one: zones of plug and socket."""
+"""From one measured part to every part: dimension chains and what to change.
+
+Verdicts are in `bayonet.checks.chains`.
+"""

@@ -7,11 +7,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.model.design import Design
-from bayonet.tolerance.chain import ChainSet
-from bayonet.tolerance.first_order import slopes_at
-from bayonet.tolerance.grades import tolerances_of
-from bayonet.tolerance.requirements import TOUCHES
+from bayonet.parts import Design
+from bayonet.tolerance.advice import tolerances_of
+from bayonet.tolerance.chains import ChainSet, slopes_at
+from bayonet.tolerance.fitting import TOUCHES
 from bayonet.tune.cost import Choice, CostTable
 
 Array = NDArray[np.float64]

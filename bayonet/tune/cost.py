@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from bayonet.errors import DesignError, Problem
-from bayonet.standards.tables import rows
-from bayonet.tolerance.grades import GRADES, STEP, Tolerance
+from bayonet.standards import rows
+from bayonet.tolerance.advice import GRADES, STEP, Tolerance
 
 SOURCE = "relative cost by grade; common practice, no source (standards/data/grade_cost.csv)"
 _COLUMNS = ("grade", "machined", "cast", "printed")

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from bayonet.checks.finding import Verdict
-from bayonet.checks.run import Result, check
+from bayonet.checks import Result, check
 from bayonet.errors import DesignError
-from bayonet.model.design import Design, changed
-from bayonet.tolerance.advice import centred, current
-from bayonet.tolerance.grades import tolerances_of
-from bayonet.tolerance.requirements import chains_of
+from bayonet.findings import Verdict
+from bayonet.parts import Design, changed
+from bayonet.tolerance.advice import centred, current, tolerances_of
+from bayonet.tolerance.fitting import chains_of
 from bayonet.tune.allocate import allocate
 from bayonet.tune.cost import CostTable
 

@@ -16,10 +16,10 @@ import numpy as np
 import pytest
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from bayonet.scan.fit import fit
-from bayonet.scan.points import ScanPoints
-from bayonet.scan.reading import read
-from bayonet.scan.result import ScanResult
+from bayonet.scan.fit.result import ScanResult
+from bayonet.scan.measure import fit
+from bayonet.scan.read.files import read
+from bayonet.scan.read.points import ScanPoints
 
 SMALL, LARGE = 60_000, 360_000
 BYTES_A_POINT = 1.5e9 / 4e6  # 1.5 GB at four million points

@@ -20,15 +20,15 @@ from pytest_benchmark.fixture import BenchmarkFixture
 
 import bayonet
 from bayonet import solids
-from bayonet.checks.proof import motion_of
+from bayonet.checks.motion.proof import motion_of
 from bayonet.developed import contour, volume
-from bayonet.model import profile
-from bayonet.model.socket import Socket, Track
-from bayonet.solids import gate
-from bayonet.solids.turn import turned
-from bayonet.solids.wrap import wrapped
-from bayonet.tolerance.requirements import chains_of
-from bayonet.tolerance.sampling import sample
+from bayonet.parts import profile
+from bayonet.parts.socket import Socket, Track
+from bayonet.solids.kernel import gate
+from bayonet.solids.kernel.turn import turned
+from bayonet.solids.kernel.wrap import wrapped
+from bayonet.tolerance.chains.sampling import sample
+from bayonet.tolerance.fitting.requirements import chains_of
 
 FASTER_TO_CUT = 4.0
 CLOSER_TO_THE_HELICOID = 1000.0
@@ -37,7 +37,7 @@ CLOSER_TO_THE_HELICOID = 1000.0
 @pytest.fixture
 def ramped() -> bayonet.Design:
     """The sensor with a parallel floor, which a pipe sweep can make too."""
-    text = (Path(__file__).parents[2] / "examples" / "coolant_level_sensor.toml").read_text("utf-8")
+    text = (Path(__file__).parents[2] / "examples" / "level_sensor.toml").read_text("utf-8")
     return bayonet.loads(text.replace("dwell_deg = 0", 'dwell_deg = 0\nfloor = "parallel"'))
 
 

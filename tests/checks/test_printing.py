@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 
 import bayonet
-from bayonet.checks import printing
-from bayonet.checks.finding import Finding, Verdict
-from bayonet.checks.ladder import goes_for_sure, sample, usual_steps
+from bayonet.checks.making import printing
 from bayonet.errors import DesignError
-from bayonet.model import piece
-from bayonet.model.design import changed
+from bayonet.findings import Finding, Verdict
+from bayonet.parts.design import changed
+from bayonet.printing import piece
+from bayonet.printing.ladder import goes_for_sure, sample, usual_steps
 
 
 def judged(design: bayonet.Design, *, whole: bool = False) -> dict[str, Finding]:
@@ -41,20 +41,20 @@ def test_the_ring_prints_without_support(sensor: bayonet.Design) -> None:
 def test_the_whole_socket_hangs_over(sensor: bayonet.Design, vent: bayonet.Design) -> None:
     """A sharp floor is a flat ceiling; the lead-in's step is 16.1 - 14.157 wide; a flange 20."""
     found = judged(sensor, whole=True)
-    assert found["print.floor"].verdict is Verdict.WARN
+    assert found["print.floor"].verdict is Verdict.LOOK
     assert found["print.floor"].value == pytest.approx(90.0)
     track = sensor.socket.tracks[0]
     angle = math.radians(float(track.slot.at(16.1)) + float(track.end.at(16.1)))
     assert found["print.bridge"].value == pytest.approx(2 * 16.1 * math.sin(angle / 2))
-    assert found["print.bridge"].verdict is Verdict.WARN
-    assert found["print.ledges"].verdict is Verdict.WARN
+    assert found["print.bridge"].verdict is Verdict.LOOK
+    assert found["print.ledges"].verdict is Verdict.LOOK
     widths = {name: wide for name, wide, lean in printing.ledges(sensor.socket) if lean > 45}
     assert widths == {"bore at 13.4 mm depth": pytest.approx(16.1 - 14.15716, abs=1e-4)}
     assert ("flange", pytest.approx(20.0), 90.0) in list(printing.ledges(vent.socket))
 
 
 @pytest.mark.parametrize(
-    ("layer", "verdict"), [(0.1, Verdict.PASS), (0.101, Verdict.WARN), (0.2, Verdict.WARN)]
+    ("layer", "verdict"), [(0.1, Verdict.PASS), (0.101, Verdict.LOOK), (0.2, Verdict.LOOK)]
 )
 def test_stairs_of_a_ramp_take_at_most_half_the_play(
     sensor: bayonet.Design, layer: float, verdict: Verdict
@@ -83,7 +83,7 @@ def test_least_wall_against_lines(sensor: bayonet.Design) -> None:
     assert judged(sensor)["print.least_wall"].value == pytest.approx(2.6)  # 2 + 3 layers of 0.2
 
 
-@pytest.mark.parametrize(("flare", "verdict"), [(0.2, Verdict.PASS), (0.21, Verdict.WARN)])
+@pytest.mark.parametrize(("flare", "verdict"), [(0.2, Verdict.PASS), (0.21, Verdict.LOOK)])
 def test_first_layer_flare_at_the_mouth(
     sensor: bayonet.Design, flare: float, verdict: Verdict
 ) -> None:
@@ -147,12 +147,12 @@ def test_ladder_warnings(sensor: bayonet.Design) -> None:
     small = with_printer(sensor, bed_width=60, repeatability=0.15, nozzle=0.8)
     found = {row.code: row for row in sample(small, steps_mm=(0.0, 0.1, 0.2, 0.3)).findings}
     for code in ("plate_deep", "step_size", "mark"):
-        assert found[f"print.{code}"].verdict is Verdict.WARN, code
+        assert found[f"print.{code}"].verdict is Verdict.LOOK, code
     assert found["print.plate_deep"].value == pytest.approx(14 + 4 * (6 + 50.0))
 
 
 def test_a_ring_that_does_not_move_as_the_socket_is_found(sensor: bayonet.Design) -> None:
-    from bayonet.checks.ladder import _same_motion
+    from bayonet.printing.ladder import _same_motion
 
     short = piece.ring(sensor.plug, sensor.socket, with_seal=False, printer=sensor.spec.printer)
     tracks = tuple(

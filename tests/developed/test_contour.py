@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from scipy.integrate import dblquad
 
 from bayonet.developed import contour
-from bayonet.model.plug import HalfAngle
-from bayonet.model.socket import Track
+from bayonet.parts.plug import HalfAngle
+from bayonet.parts.socket import Track
 
 TRACK = Track(
     centre_deg=30.0,

@@ -8,8 +8,8 @@ import math
 import pytest
 
 import bayonet
-from bayonet.developed.engagement import engagement, least_engaged_turn, side_clearance_mm
-from bayonet.model.plug import HalfAngle
+from bayonet.developed.roof_overlap import engagement, least_engaged_turn, side_clearance_mm
+from bayonet.parts.plug import HalfAngle
 
 
 def _pair(sensor: bayonet.Design, lead: float = 0.0):  # type: ignore[no-untyped-def]

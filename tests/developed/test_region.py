@@ -18,8 +18,8 @@ from bayonet.developed import contour
 from bayonet.developed.fitting import Fitting, Outline, lay_out
 from bayonet.developed.motion import analyse, orientations
 from bayonet.developed.region import FreeRegion, Window, free_region
-from bayonet.model.plug import HalfAngle
-from bayonet.tolerance import zones
+from bayonet.parts.plug import HalfAngle
+from bayonet.tolerance.fitting import zones
 
 
 def fitting_of(design: bayonet.Design, extreme: str = "nominal") -> Fitting:

@@ -17,8 +17,8 @@ from bayonet.developed import volume
 from bayonet.errors import ExportError
 from bayonet.exchange import stl, threemf
 from bayonet.exchange.folder import appearing_in
-from bayonet.job import Made
-from bayonet.model.mesh import TriangleMesh
+from bayonet.jobs.design import Made
+from bayonet.shapes.mesh import TriangleMesh
 
 EXPECTED = {
     "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg",
@@ -45,7 +45,7 @@ def test_everything_is_there(made: dict[str, Made]) -> None:
         assert said["verdict"] == one.result.verdict.value
 
 
-@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+@pytest.mark.parametrize("name", ["level_sensor", "irrigation_drain", "brewery_vent"])
 def test_stl_by_trimesh(made: dict[str, Made], name: str) -> None:
     """Outside reference: trimesh reads the file and judges it."""
     read = trimesh.load(made[name].folder / "socket.stl", force="mesh")
@@ -56,7 +56,7 @@ def test_stl_by_trimesh(made: dict[str, Made], name: str) -> None:
     assert abs(read.volume - exact) <= made[name].chord_mm * read.area
 
 
-@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+@pytest.mark.parametrize("name", ["level_sensor", "irrigation_drain", "brewery_vent"])
 def test_3mf_by_the_consortiums_library(made: dict[str, Made], name: str) -> None:
     """Outside reference: lib3mf, the 3MF Consortium's own implementation."""
     wrapper = lib3mf.get_wrapper()
@@ -75,7 +75,7 @@ def test_3mf_by_the_consortiums_library(made: dict[str, Made], name: str) -> Non
     assert not objects.MoveNext()
 
 
-@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+@pytest.mark.parametrize("name", ["level_sensor", "irrigation_drain", "brewery_vent"])
 def test_meshes_lie_within_the_chord_stated(made: dict[str, Made], name: str) -> None:
     """Points on the triangles against the socket's outlines in closed form, not the kernel.
 

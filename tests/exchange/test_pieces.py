@@ -15,11 +15,11 @@ import trimesh
 from shapely.geometry import Polygon
 
 import bayonet
-from bayonet.checks.pieces import drawn, letters
 from bayonet.developed import volume
-from bayonet.model.design import changed
-from bayonet.model.process_profile import ProcessProfile
-from bayonet.solids import step
+from bayonet.parts.design import changed
+from bayonet.printing.pieces import drawn, letters
+from bayonet.printing.printer_profile import ProcessProfile
+from bayonet.solids.kernel import step
 
 STEPS = (-0.05, 0.0, 0.08)
 PROFILE = ProcessProfile(
@@ -34,7 +34,7 @@ EXPECTED = {
 @pytest.fixture(scope="module")
 def rings(tmp_path_factory: pytest.TempPathFactory) -> bayonet.Sampled:
     """Three steps of the level sensor, drawn for a printer."""
-    design = bayonet.load("examples/coolant_level_sensor.toml")
+    design = bayonet.load("examples/level_sensor.toml")
     folder = tmp_path_factory.mktemp("rings") / "out"
     return bayonet.sample(design, folder, steps_mm=STEPS, profile=PROFILE)
 
@@ -147,7 +147,7 @@ def test_same_bytes_again(rings: bayonet.Sampled, tmp_path: Path) -> None:
 
 
 def test_the_form_can_be_read_back(rings: bayonet.Sampled) -> None:
-    from bayonet.model import results
+    from bayonet.printing import results
 
     form = (rings.folder / "results_form.csv").read_text("utf-8")
     assert results.loads(form) == results.Results(sizes=(), felt=())
@@ -161,8 +161,8 @@ def test_the_form_can_be_read_back(rings: bayonet.Sampled) -> None:
 def test_rings_of_the_other_layouts_pass_the_gate(
     drain: bayonet.Design, vent: bayonet.Design, with_seal: bool
 ) -> None:
-    from bayonet.checks import ladder
-    from bayonet.solids.sample import marked
+    from bayonet.printing import ladder
+    from bayonet.solids.fitting.test_ring import marked
 
     for design in (drain, vent):
         made = ladder.sample(design, steps_mm=(-0.03,), with_seal=with_seal, profile=PROFILE)

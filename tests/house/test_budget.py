@@ -8,7 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-EXAMPLE = Path(__file__).parents[2] / "examples" / "coolant_level_sensor.toml"
+EXAMPLE = Path(__file__).parents[2] / "examples" / "level_sensor.toml"
 SHARE_OF_KERNEL_IMPORT = 0.6
 
 
@@ -52,7 +52,7 @@ def test_check_loads_no_kernel_and_no_plotting() -> None:
 
 
 def test_a_scan_without_pictures_loads_no_kernel_and_no_plotting(tmp_path: Path) -> None:
-    scan, out = EXAMPLE.with_name("coolant_level_sensor_scan.ply"), tmp_path / "plug.toml"
+    scan, out = EXAMPLE.with_name("level_sensor_scan.ply"), tmp_path / "plug.toml"
     code = (
         "import contextlib, io\nfrom bayonet.cli import main\n"
         "with contextlib.redirect_stdout(io.StringIO()), contextlib.suppress(SystemExit):\n"

@@ -1,4 +1,4 @@
-"""Imports point downwards only, and the CAD kernel is loaded in one room."""
+"""Imports point downwards only, through doors, and the CAD kernel is loaded in one room."""
 
 from __future__ import annotations
 
@@ -10,51 +10,92 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
-    "errors", "units", "standards", "mechanics", "model", "developed", "tolerance", "strength",
-    "checks", "tune", "scan", "nearby", "solids", "exchange", "report", "job", "jobs", "commands",
-    "cli",
+    "errors", "units", "cautions", "findings", "standards", "mechanics", "shapes", "tank",
+    "designfile", "parts", "developed", "tolerance.chains", "tolerance.fitting",
+    "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
+    "checks.load", "checks.tank", "checks", "tune", "printing", "scan.read", "scan.find",
+    "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings", "solids.kernel",
+    "solids.fitting", "solids.graft", "solids", "exchange", "report.data", "report.terminal",
+    "report.sheets", "report.documents", "report", "jobs", "commands", "cli",
 )  # fmt: skip
+MODULES_ARE_DOORS = ("jobs", "commands", "report.sheets")
+"""Rooms whose `__init__` re-exports nothing, because each module loads heavy libraries."""
 KERNEL = {"cadquery", "OCP"}
-
-
-def _room(file: Path) -> str:
-    return file.relative_to(PACKAGE).parts[0].removesuffix(".py")
 
 
 def _modules() -> list[Path]:
     return sorted(PACKAGE.rglob("*.py"))
 
 
-def _imports(file: Path) -> Iterator[str]:
+def _name(file: Path) -> str:
+    return ".".join(file.relative_to(PACKAGE).with_suffix("").parts).removesuffix(".__init__")
+
+
+NAMES = {_name(file): file for file in _modules()}
+
+
+def _room(name: str) -> str:
+    """The room a module lives in; a package is its own room, a top-level module too."""
+    if name not in NAMES or NAMES[name].name == "__init__.py" or "." not in name:
+        return name
+    return name.rpartition(".")[0]
+
+
+def _imports(file: Path) -> Iterator[tuple[str, str]]:
+    """Each imported module of the package, and the dotted text it was named by."""
     for node in ast.walk(ast.parse(file.read_text("utf-8"))):
         if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
+            yield from ((alias.name, alias.name) for alias in node.names)
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{file}: relative import"
             assert node.module is not None
-            yield node.module
-            yield from (f"{node.module}.{alias.name}" for alias in node.names)
+            for alias in node.names:
+                full = f"{node.module}.{alias.name}"
+                inner = full.removeprefix("bayonet.") in NAMES
+                yield (full if inner else node.module), node.module
 
 
-@pytest.mark.parametrize("file", _modules(), ids=lambda f: str(f.relative_to(PACKAGE)))
-def test_imports_point_downwards(file: Path) -> None:
-    room = _room(file)
-    if room in ("__init__", "__main__", "data"):
+def _ours(file: Path) -> Iterator[tuple[str, str]]:
+    for name, text in _imports(file):
+        if name.startswith("bayonet."):
+            yield name.removeprefix("bayonet."), text.removeprefix("bayonet.")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_imports_point_downwards(name: str) -> None:
+    room = _room(name)
+    if name in ("__init__", "__main__") or room == "data":
         return
     assert room in ROOMS, f"{room} has no place in the order of rooms"
-    for name in _imports(file):
-        parts = name.split(".")
-        if parts[0] != "bayonet" or len(parts) < 2 or parts[1] == "__version__":
+    for other, _ in _ours(NAMES[name]):
+        below = _room(other)
+        own_door = NAMES[name].name == "__init__.py" and below == room
+        in_order = ROOMS.index(below) <= ROOMS.index(room)
+        assert own_door or in_order, f"{name} imports {other} upwards"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_other_rooms_are_entered_by_their_doors(name: str) -> None:
+    for other, text in _ours(NAMES[name]):
+        inner = text in NAMES and _room(text) != text  # from bayonet.room.module import ...
+        if not inner or _room(text) == _room(name) or _room(text) in MODULES_ARE_DOORS:
             continue
-        assert ROOMS.index(parts[1]) <= ROOMS.index(room), f"{file.name} imports {name} upwards"
+        raise AssertionError(f"{name} reaches into {text}: import it from {_room(other)}")
 
 
-@pytest.mark.parametrize("file", _modules(), ids=lambda f: str(f.relative_to(PACKAGE)))
-def test_only_solids_imports_the_kernel(file: Path) -> None:
-    if _room(file) == "solids":
+@pytest.mark.parametrize("room", [r for r in ROOMS if NAMES[r].name == "__init__.py"])
+def test_a_room_says_what_lives_there(room: str) -> None:
+    doc = ast.get_docstring(ast.parse(NAMES[room].read_text("utf-8")))
+    assert doc is not None
+    assert len(doc) > 40, f"{room}: {doc!r}"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_only_solids_imports_the_kernel(name: str) -> None:
+    if _room(name).partition(".")[0] == "solids":
         return
-    used = {name.split(".")[0] for name in _imports(file)} & KERNEL
-    assert not used, f"{file} imports {used}"
+    used = {text.split(".")[0] for _, text in _imports(NAMES[name])} & KERNEL
+    assert not used, f"{name} imports {used}"
 
 
 def test_no_module_is_longer_than_the_limit() -> None:

@@ -61,8 +61,8 @@ def test_felt_update_is_what_sampling_gives() -> None:
     weight /= weight.sum()
     mean = weight @ samples
     spread = (samples - mean).T @ ((samples - mean) * weight[:, None])
-    doubt = np.sqrt(np.diag(PRIOR.covariance) * (weight**2).sum())
-    assert (np.abs(done.belief.mean - mean) < 4 * doubt).all()
+    uncertainty = np.sqrt(np.diag(PRIOR.covariance) * (weight**2).sum())
+    assert (np.abs(done.belief.mean - mean) < 4 * uncertainty).all()
     assert done.belief.covariance == pytest.approx(spread, rel=0.05, abs=2e-5)
 
 

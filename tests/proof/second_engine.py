@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 from cadquery import Solid
 
-from bayonet.solids import mesh, step
+from bayonet.solids.kernel import mesh, step
 
 Pose = tuple[float, float]
 

@@ -14,14 +14,14 @@ from second_engine import CHORD_MM, Pair, manifold_of
 
 import bayonet
 from bayonet import solids
-from bayonet.checks.proof import prove
+from bayonet.checks.motion.proof import prove
 from bayonet.developed import contour, cutting, volume
 from bayonet.developed.contour import path_depths
 from bayonet.developed.motion import poses_along
-from bayonet.model.socket import Track
-from bayonet.solids import gate
-from bayonet.solids.cut_track import cut_track
-from bayonet.tolerance import zones
+from bayonet.parts.socket import Track
+from bayonet.solids.fitting.cut_track import cut_track
+from bayonet.solids.kernel import gate
+from bayonet.tolerance.fitting import zones
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CUTTER = """[socket.cutter]
@@ -36,7 +36,7 @@ end_mill = 8
 
 def cut_design(*pairs: tuple[str, str]) -> bayonet.Design:
     """The level sensor with a turn short enough for the arc at its stop, and a named cutter."""
-    text = (EXAMPLES / "coolant_level_sensor.toml").read_text("utf-8")
+    text = (EXAMPLES / "level_sensor.toml").read_text("utf-8")
     for old, new in (("turn_deg = 80", "turn_deg = 50"), ("[socket.seal]", CUTTER), *pairs):
         assert old in text
         text = text.replace(old, new, 1)

@@ -11,11 +11,11 @@ from second_engine import Pair, manifold_of
 
 import bayonet
 from bayonet import solids
-from bayonet.checks.finding import worst
-from bayonet.checks.proof import prove
+from bayonet.checks.motion.proof import prove
 from bayonet.checks.run import before_chains
 from bayonet.developed.motion import poses_along
-from bayonet.solids import mesh
+from bayonet.findings import worst
+from bayonet.solids.kernel import mesh
 
 SLOW = settings(
     deadline=None,

@@ -14,13 +14,13 @@ from shapely.geometry import Point
 
 import bayonet
 from bayonet import solids
-from bayonet.checks.proof import motion_of
+from bayonet.checks.motion.proof import motion_of
 from bayonet.checks.run import check
 from bayonet.developed.fitting import lay_out
 from bayonet.developed.motion import poses_along
 from bayonet.developed.region import Window, free_region
-from bayonet.model.plug import Plug
-from bayonet.model.socket import Socket, Track
+from bayonet.parts.plug import Plug
+from bayonet.parts.socket import Socket, Track
 
 SENSED_MM3 = 0.001
 POSES = 500  # 0.18 deg or mm apart

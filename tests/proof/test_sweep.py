@@ -9,13 +9,13 @@ from second_engine import CHORD_MM, Pair, from_files, manifold_of
 
 from bayonet import solids
 from bayonet.developed.motion import poses_along
-from bayonet.job import Made
-from bayonet.tolerance import zones
+from bayonet.jobs.design import Made
+from bayonet.tolerance.fitting import zones
 
 POSES = 200
 
 
-@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+@pytest.mark.parametrize("name", ["level_sensor", "irrigation_drain", "brewery_vent"])
 def test_no_overlap_on_the_whole_way(made: dict[str, Made], name: str) -> None:
     one = made[name]
     motion = one.result.proof.nominal
@@ -29,7 +29,7 @@ def test_no_overlap_on_the_whole_way(made: dict[str, Made], name: str) -> None:
     assert max(overlaps[:-2]) == pytest.approx(0.0, abs=1e-6)
 
 
-@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+@pytest.mark.parametrize("name", ["level_sensor", "irrigation_drain", "brewery_vent"])
 def test_the_stop_stops_and_the_roof_holds(made: dict[str, Made], name: str) -> None:
     """Just past each limit of the locked pose the meshes overlap; just inside they do not."""
     one = made[name]
@@ -44,7 +44,7 @@ def test_the_stop_stops_and_the_roof_holds(made: dict[str, Made], name: str) -> 
     assert pair.overlap_mm3((lock - 0.05, max(play - 0.02, 0.0))) < 0.005
 
 
-@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+@pytest.mark.parametrize("name", ["level_sensor", "irrigation_drain", "brewery_vent"])
 def test_the_largest_plug_goes_through_the_smallest_socket(
     made: dict[str, Made], name: str
 ) -> None:

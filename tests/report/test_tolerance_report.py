@@ -9,11 +9,11 @@ from html.parser import HTMLParser
 import pytest
 
 import bayonet
-from bayonet.job import Made
-from bayonet.report import content, html, pdf
-from bayonet.report.blocks import Grid, Report
+from bayonet.jobs.design import Made
+from bayonet.report.documents import html, pdf, tolerance_report
+from bayonet.report.documents.blocks import Grid, Report
 
-NAMES = ["coolant_level_sensor", "irrigation_drain", "brewery_vent"]
+NAMES = ["level_sensor", "irrigation_drain", "brewery_vent"]
 
 
 class Reader(HTMLParser):
@@ -34,7 +34,7 @@ class Reader(HTMLParser):
 
 @pytest.fixture
 def report(sensor: bayonet.Design) -> Report:
-    return content.tolerance_report(bayonet.check(sensor))
+    return tolerance_report.tolerance_report(bayonet.check(sensor))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -89,9 +89,11 @@ def test_pages_of_both_sizes_and_the_same_bytes(
 def test_odd_names_are_set_as_they_are(sensor: bayonet.Design) -> None:
     """What means something to the typesetter or to a browser stays plain text."""
     odd = 'A <b>#let x = 1</b> & $a_b$ *[@]* "q" \\ ~ `c` // /* -- 100 %'
-    from bayonet.model.design import changed
+    from bayonet.parts.design import changed
 
-    found = content.tolerance_report(bayonet.check(changed(sensor, [("design.name", odd)])))
+    found = tolerance_report.tolerance_report(
+        bayonet.check(changed(sensor, [("design.name", odd)]))
+    )
     assert pdf.pages(found).startswith(b"%PDF")
     reader = Reader()
     reader.feed(html.page(found))
@@ -99,10 +101,10 @@ def test_odd_names_are_set_as_they_are(sensor: bayonet.Design) -> None:
 
 
 def test_rows_that_do_not_pass_stand_out(sensor: bayonet.Design) -> None:
-    from bayonet.model.design import changed
+    from bayonet.parts.design import changed
 
     weak = changed(sensor, [("socket.clearance.axial", 0.02)])
-    found = content.tolerance_report(bayonet.check(weak))
+    found = tolerance_report.tolerance_report(bayonet.check(weak))
     grids = [b for b in found.blocks if isinstance(b, Grid)]
     (matters,) = [g for g in grids if g.head[0] == "quantity"]
     names = {matters.rows[n][0]: matters.rows[n][-1] for n in matters.bold}

@@ -38,12 +38,12 @@ from generator_bound import bound
 from tellable import hides_the_odd_lug, untellable
 
 from bayonet.errors import ScanError
-from bayonet.scan.points import ScanPoints
-from bayonet.scan.result import FeatureValue, ScanResult
+from bayonet.scan.fit.result import FeatureValue, ScanResult
+from bayonet.scan.read.points import ScanPoints
 
 FLOOR_MM = 1e-3
 TELLING = {"mm": 0.1, "deg": 0.5, "mm/rev": 2.0}  # a bound below this: the scan does tell
-LEAST_POINTS, NO_POINTS = 40, 4  # of a face: clear of its edges a third may be left; strays
+LEAST_POINTS, NO_POINTS = 40, 4  # of a face: clear of its edges a third may be left; outliers
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,7 +112,7 @@ def as_points(scan: s.Scan) -> ScanPoints:
 
 def judged(scan: s.Scan) -> Outcome:
     """Fit a scan and hold the result against the truth."""
-    from bayonet.scan.fit import fit
+    from bayonet.scan.measure import fit
 
     points = as_points(scan)
     start = time.process_time()
@@ -247,7 +247,7 @@ def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[st
     """Values withheld that the scan tells well, and values measured that it cannot tell.
 
     By the truth alone: a bound (outlines of lugs included) under half the limit and points enough
-    on each face the value rests on to tell it from strays; or a bound over twice the limit though
+    on each face the value rests on to tell it from outliers; or a bound over twice the limit though
     lugs be even, or a face with next to no point. What lies between may go either way.
     """
     limits = bound(scan, share=False, outlines=True).u
@@ -264,7 +264,7 @@ def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[st
         if is_hidden and one is not None and one.found == "measured":
             wrong.append(f"{key} measured, but the scan does not show it")
         if one is not None and one.u > 4 * TELLING[unit]:
-            wrong.append(f"{key} told, but with a doubt of {one.u:.2g}")
+            wrong.append(f"{key} told, but with an uncertainty of {one.u:.2g}")
     return wrong
 
 
@@ -292,7 +292,7 @@ class Moved:
 
 def moved(seed: int, kind: str, *, points: int) -> list[Moved]:
     """One plug scanned twice, alike to the last point but for what touches it."""
-    from bayonet.scan.fit import fit
+    from bayonet.scan.measure import fit
 
     rng = np.random.default_rng(seed)
     plug = g.random_plug(rng)

@@ -10,7 +10,7 @@ import generator as g
 import numpy as np
 from generator import Params, Patch, TruePlug
 
-STRAY, FIXTURE = -1, -2
+OUTLIER, FIXTURE = -1, -2
 _FEATURES = 160  # of the random field
 
 
@@ -31,7 +31,7 @@ class Nuisance:
         None sees everything.
     grazing_deg : float
         A surface seen flatter than this gives no point.
-    strays : float
+    outliers : float
         Share of points anywhere in a box round the plug.
     fixture : str
         none, table (under the shoulder's top), rim (a plate touching the rim), vice (two jaws).
@@ -49,7 +49,7 @@ class Nuisance:
     sector: tuple[float, float] | None = None
     line_of_sight: tuple[float, float] | None = None
     grazing_deg: float = 8.0
-    strays: float = 0.0
+    outliers: float = 0.0
     fixture: str = "none"
     uneven: float = 0.0
     oval: float = 0.0
@@ -64,7 +64,7 @@ class Scan:
     """A scan and the whole truth about it.
 
     ``xyz`` is as a scanner would write it (pose, unit); ``local`` is the same in the plug's frame,
-    on the true surface before noise. ``face`` numbers `faces`; STRAY and FIXTURE mark the rest.
+    on the true surface before noise. ``face`` numbers `faces`; OUTLIER and FIXTURE mark the rest.
     """
 
     xyz: np.ndarray
@@ -140,7 +140,7 @@ def random_nuisance(rng: np.random.Generator, *, hard: bool = True) -> Nuisance:
         field_length=float(rng.uniform(1.5, 6.0)),
         sector=(start, start + rng.uniform(200, 330)) if sweep else None,
         line_of_sight=(-rng.uniform(15, 50), rng.uniform(25, 60)) if sight else None,
-        strays=float(rng.choice([0.0, 0.005, 0.03, 0.1])), fixture=fixture,
+        outliers=float(rng.choice([0.0, 0.005, 0.03, 0.1])), fixture=fixture,
         uneven=float(rng.choice([0.0, 0.5, 1.0])),
         oval=float(rng.choice([0.0, 0.0, 0.03, 0.06])), taper=float(rng.choice([0.0, 0.0, 0.002])),
         top=bool(rng.random() < 0.6) and fixture != "table",
@@ -341,13 +341,13 @@ def _blocks(plug: TruePlug) -> list[tuple[float, float, float]]:
 def _extras(plug: TruePlug, seen: np.ndarray, nuisance: Nuisance, rng: np.random.Generator):
     parts, normals, labels = [], [], []
     low, high = seen.min(axis=0), seen.max(axis=0)
-    strays = int(nuisance.strays * len(seen))
-    if strays:
+    outliers = int(nuisance.outliers * len(seen))
+    if outliers:
         margin = 0.25 * (high - low)
-        parts.append(rng.uniform(low - margin, high + margin, (strays, 3)))
-        way = rng.normal(size=(strays, 3))
+        parts.append(rng.uniform(low - margin, high + margin, (outliers, 3)))
+        way = rng.normal(size=(outliers, 3))
         normals.append(way / np.linalg.norm(way, axis=1, keepdims=True))
-        labels.append(np.full(strays, STRAY))
+        labels.append(np.full(outliers, OUTLIER))
     for origin, across, up in _plates(plug, nuisance.fixture):
         count = int(0.12 * len(seen))
         spots = rng.uniform(-1, 1, (count, 2))

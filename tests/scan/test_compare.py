@@ -16,13 +16,15 @@ import told
 
 import bayonet
 from bayonet.errors import ScanError
-from bayonet.model.design import from_mapping
-from bayonet.report import scan_page, scan_pictures, scan_words
-from bayonet.scan.alignment import renumbered
-from bayonet.scan.compare import Comparison, compared
-from bayonet.scan.known import known
-from bayonet.scan.repeat import pooled, spread_table
-from bayonet.scan.result import FeatureValue
+from bayonet.parts.design import from_mapping
+from bayonet.report.data import scan as scan_words
+from bayonet.report.documents import scan as scan_page
+from bayonet.report.sheets import scan as scan_pictures
+from bayonet.scan.describe.comparison import Comparison, compared
+from bayonet.scan.describe.registration import renumbered
+from bayonet.scan.describe.samples import pooled, spread_table
+from bayonet.scan.describe.stated import known
+from bayonet.scan.fit.result import FeatureValue
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -44,7 +46,7 @@ def _compared(features: tuple[FeatureValue, ...], plug, **changed: object) -> Co
     return compared(features, plug, **kind)
 
 
-@pytest.mark.parametrize("name", ["coolant_level_sensor", "irrigation_drain", "brewery_vent"])
+@pytest.mark.parametrize("name", ["level_sensor", "irrigation_drain", "brewery_vent"])
 def test_a_part_like_its_file_agrees(name: str) -> None:
     features, plug = _of_file(name)
     result = _compared(features, plug)
@@ -55,18 +57,18 @@ def test_a_part_like_its_file_agrees(name: str) -> None:
 
 def test_lengths_of_the_sensor_by_hand() -> None:
     """Chord 10 at diameter 40: 2 asin(10 / 40) = 28.955 deg (closed form)."""
-    _, plug = _of_file("coolant_level_sensor")
+    _, plug = _of_file("level_sensor")
     width = plug.of("lug.0.width_deg")
     assert width is not None
     assert width.value == pytest.approx(28.9550, abs=1e-4)
     body = plug.of("body.0.diameter")
     assert body is not None
     assert body.value == pytest.approx(32.0)
-    # moulded spread 0.1 from the table of processes; the readings' doubt is its own
-    assert 0.0 < body.doubt < 0.1
+    # moulded spread 0.1 from the table of processes; the readings' uncertainty is its own
+    assert 0.0 < body.uncertainty < 0.1
     outer = plug.of("lug.2.outer_diameter")
     assert outer is not None
-    assert outer.doubt == pytest.approx(2 * 0.02)
+    assert outer.uncertainty == pytest.approx(2 * 0.02)
 
 
 def test_verdicts_at_the_limits() -> None:
@@ -75,7 +77,7 @@ def test_verdicts_at_the_limits() -> None:
     key = "shoulder_diameter"
     limit = plug.of(key)
     assert limit is not None
-    off = dataclasses.replace(limit, doubt=0.0, limit=0.05)
+    off = dataclasses.replace(limit, uncertainty=0.0, limit=0.05)
     plug = dataclasses.replace(
         plug, values=tuple(off if one.key == key else one for one in plug.values)
     )
@@ -90,7 +92,7 @@ def test_verdicts_at_the_limits() -> None:
 
 
 def test_not_seen_is_no_agreement() -> None:
-    features, plug = _of_file("coolant_level_sensor")
+    features, plug = _of_file("level_sensor")
     unseen = dataclasses.replace(features[0], value=math.nan, found="not seen")
     result = _compared((unseen, *features[1:]), plug)
     assert result.rows[0].verdict == "cannot tell"
@@ -100,7 +102,7 @@ def test_not_seen_is_no_agreement() -> None:
 
 
 def test_another_kind_of_plug_is_told_in_words() -> None:
-    features, plug = _of_file("coolant_level_sensor")
+    features, plug = _of_file("level_sensor")
     result = _compared(features, plug, lugs=4, hand="left", groove="none")
     assert len(result.structure) == 3
     assert result.verdict == "differs"
@@ -193,7 +195,7 @@ def test_spread_table_is_read_by_the_design_file() -> None:
     found = pooled(_samples(4, 0.02, 1), lugs=3)
     table = tomllib.loads(spread_table(found))["plug"]["spread"]
     assert set(table) == {"diameter", "length", "angle_deg"}
-    raw = dict(bayonet.load(EXAMPLES / "coolant_level_sensor.toml").raw)
+    raw = dict(bayonet.load(EXAMPLES / "level_sensor.toml").raw)
     raw["plug"] = {**raw["plug"], "spread": table}
     design = from_mapping(raw)
     assert design.plug.body[1].radius_zone_mm == pytest.approx(table["diameter"] / 2)

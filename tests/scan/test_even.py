@@ -13,14 +13,23 @@ import pytest
 from tellable import untellable
 
 from bayonet.errors import ScanError
-from bayonet.scan import axis, structure
-from bayonet.scan.arcs import BODY, LUG, UNSEEN, Band, Spread, runs, seen_as, stands_in_pieces
-from bayonet.scan.coaxial import coaxial
-from bayonet.scan.evenness import is_uneven
-from bayonet.scan.fit import fit
-from bayonet.scan.refine import Labelled
-from bayonet.scan.rings import Local, rings
-from bayonet.scan.unseen import Completed, completed
+from bayonet.scan.find import axis, structure
+from bayonet.scan.find.arcs import (
+    BODY,
+    LUG,
+    UNSEEN,
+    Band,
+    Spread,
+    runs,
+    seen_as,
+    stands_in_pieces,
+)
+from bayonet.scan.find.common_axis import coaxial
+from bayonet.scan.find.cylinders import Local, rings
+from bayonet.scan.fit.refined import Labelled
+from bayonet.scan.measure import fit
+from bayonet.scan.uncertainty.evenness import is_uneven
+from bayonet.scan.uncertainty.hidden_lugs import Completed, completed
 
 BAND = Band(lug_r=20.0, root_r=16.0, low=4.0, high=8.0)
 SHAPE = SimpleNamespace(lugs=3, root=0, parallel=False)
@@ -33,10 +42,10 @@ def test_the_axis_of_a_flat_part_among_strays() -> None:
     way = np.column_stack([np.cos(turn), np.sin(turn), 0.0 * turn])
     drum = 20.0 * way + rng.uniform(-8.0, 8.0, 900)[:, None] * [0.0, 0.0, 1.0]
     flat = np.column_stack([rng.uniform(-18.0, 18.0, (6_300, 2)), rng.choice([-8, 8], 6_300)])
-    stray = rng.uniform(-30.0, 30.0, (1_800, 3))
+    outlier = rng.uniform(-30.0, 30.0, (1_800, 3))
     any_way = rng.normal(size=(1_800, 3))
     any_way /= np.linalg.norm(any_way, axis=1)[:, None]
-    xyz = np.vstack([drum, flat, stray]) + np.array([5.0, -7.0, 2.0])
+    xyz = np.vstack([drum, flat, outlier]) + np.array([5.0, -7.0, 2.0])
     normal = np.vstack([way, np.tile([0.0, 0.0, 1.0], (6_300, 1)), any_way])
     found = coaxial(xyz, normal, axis.seed(xyz, normal, name="lid"))
     assert abs(found.way[2]) == pytest.approx(1.0, abs=1e-4)
@@ -126,17 +135,17 @@ def _face(rng: np.random.Generator, r0: float, r1: float, depth: float, axial: f
 
 
 def test_a_face_groove_whose_floor_faces_askew() -> None:
-    """2.5 mm wide, 1.6 mm deep at a radius of 8 mm; strays alone are none."""
+    """2.5 mm wide, 1.6 mm deep at a radius of 8 mm; outliers alone are none."""
     rng = np.random.default_rng(4)
     face = _joined(_face(rng, 1.0, 8.0, 12.0, 1.0), _face(rng, 10.5, 15.0, 12.0, 1.0))
     floor = _face(rng, 8.0, 10.5, 10.4, 0.6)
     found = structure._face_groove(_joined(face, floor), 1.0, 15.0, 12.0)
     assert found == pytest.approx((8.0, 8.0, 10.5, 1.6), abs=0.15)
-    stray = Local(r=rng.uniform(8.0, 10.5, 400), theta=rng.uniform(0, 360, 400),
+    outlier = Local(r=rng.uniform(8.0, 10.5, 400), theta=rng.uniform(0, 360, 400),
                   depth=rng.uniform(8.6, 11.5, 400), axial=np.zeros(400),
                   radial=np.ones(400))  # fmt: skip
     dense = _joined(*[face] * 5)
-    assert structure._face_groove(_joined(dense, stray), 1.0, 15.0, 12.0) is None
+    assert structure._face_groove(_joined(dense, outlier), 1.0, 15.0, 12.0) is None
 
 
 def test_the_nose_is_the_deepest_face_not_the_fullest() -> None:
@@ -165,12 +174,12 @@ def test_ten_points_in_a_sparse_part_are_a_lug() -> None:
     assert (state[:380] == BODY).all()
 
 
-def test_strays_where_nothing_was_seen_are_no_lug() -> None:
+def test_outliers_where_nothing_was_seen_are_no_lug() -> None:
     """Evenly through the room: as many a volume above the lugs as at their radius."""
     rng = np.random.default_rng(7)
     body = rng.uniform(0.0, 200.0, 2_000)
-    stray = rng.uniform(0.0, 360.0, 200)
-    theta = np.append(body, stray)
+    outlier = rng.uniform(0.0, 360.0, 200)
+    theta = np.append(body, outlier)
     r = np.append(np.full(2_000, 16.0), rng.uniform(15.0, 21.4, 200))
     state = seen_as(_points(theta, r, rng), BAND).state
     assert not (state == LUG).any()
@@ -203,15 +212,15 @@ def _cloud(rng: np.random.Generator, sides: list[tuple[float, float]], count: in
     return np.column_stack([np.where(on, 20.0, 16.0), theta, rng.uniform(4.8, 7.2, count)])
 
 
-def test_strays_where_body_was_not_seen_do_not_widen_a_lug() -> None:
-    """Nothing was seen from 315 deg on but strays, half of them above the lugs."""
+def test_outliers_where_body_was_not_seen_do_not_widen_a_lug() -> None:
+    """Nothing was seen from 315 deg on but outliers, half of them above the lugs."""
     rng = np.random.default_rng(10)
     cloud = _cloud(rng, [(48, 72), (168, 192), (288, 312)], 900)
     cloud = cloud[cloud[:, 1] < 315.0]
     count = 500
-    stray = np.column_stack([rng.uniform(17.8, 22.2, count), rng.uniform(0.0, 360.0, count),
+    outlier = np.column_stack([rng.uniform(17.8, 22.2, count), rng.uniform(0.0, 360.0, count),
                              rng.uniform(4.8, 7.2, count)])  # fmt: skip
-    assert not is_uneven(np.vstack([cloud, stray]), _end(), SHAPE, _even())
+    assert not is_uneven(np.vstack([cloud, outlier]), _end(), SHAPE, _even())
 
 
 def _end() -> SimpleNamespace:
@@ -280,7 +289,7 @@ def test_the_harness_tells_what_a_scan_does_not_show(seed: int, why: str) -> Non
 
 @pytest.mark.parametrize("seed", [424, 649, 2108])
 def test_structure_of_sparse_scans(seed: int) -> None:
-    """Mostly planes and strays, where no axis was found; an odd width seen by a few points.
+    """Mostly planes and outliers, where no axis was found; an odd width seen by a few points.
 
     And uneven lugs with too few points of the body for a cell each, but no room for another lug.
     """

@@ -16,8 +16,8 @@ import bayonet
 from bayonet.cli import main
 
 ROOT = Path(__file__).parents[2]
-SCAN = ROOT / "examples" / "coolant_level_sensor_scan.ply"
-EXPORTED = ROOT / "exports" / "coolant_level_sensor_scan"
+SCAN = ROOT / "examples" / "level_sensor_scan.ply"
+EXPORTED = ROOT / "exports" / "level_sensor_scan"
 MAKER = runpy.run_path(str(ROOT / "examples" / "make_sensor_scan.py"))
 
 
@@ -116,7 +116,7 @@ def test_the_description_is_a_design_with_its_correlations(
 
 
 def test_the_part_agrees_with_its_drawing() -> None:
-    example = str(ROOT / "examples" / "coolant_level_sensor.toml")
+    example = str(ROOT / "examples" / "level_sensor.toml")
     run = CliRunner().invoke(main, ["scan", str(SCAN), "--against", example, "--json"])
     assert run.exit_code == 0, run.output
     rows = {row["key"]: row["verdict"] for row in json.loads(run.output)["against"]["rows"]}

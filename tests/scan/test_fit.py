@@ -20,13 +20,13 @@ import bayonet
 from bayonet import solids
 from bayonet.cli import main
 from bayonet.errors import ScanError
-from bayonet.scan.compare import compared
-from bayonet.scan.description import described
-from bayonet.scan.fit import fit
-from bayonet.scan.known import known
-from bayonet.scan.points import ScanPoints
-from bayonet.scan.reading import read
-from bayonet.solids import mesh
+from bayonet.scan.describe.comparison import compared
+from bayonet.scan.describe.design_file import described
+from bayonet.scan.describe.stated import known
+from bayonet.scan.measure import fit
+from bayonet.scan.read.files import read
+from bayonet.scan.read.points import ScanPoints
+from bayonet.solids.kernel import mesh
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -118,7 +118,7 @@ def test_ovality_is_reported_apart() -> None:
 
 def test_our_own_plug_gives_our_own_numbers(tmp_path: Path) -> None:
     """B-rep, meshed by the kernel, written, read and fitted: within the stated U (k = 2)."""
-    design = bayonet.load(EXAMPLES / "coolant_level_sensor.toml")
+    design = bayonet.load(EXAMPLES / "level_sensor.toml")
     made = mesh.meshed(solids.plug(design.plug), chord_mm=0.01)
     points = read(write.stl(tmp_path / "plug.stl", made.vertices, made.triangles))
     result = fit(points)
@@ -151,7 +151,7 @@ def test_a_scan_that_ends_before_the_nose_tells_the_body_it_shows() -> None:
 
 def test_a_coarse_mesh_of_a_model_is_read_within_its_facets() -> None:
     """Flat faces are exact there and round ones off by 0.05 mm: no gate may be set by the flat."""
-    design = bayonet.load(EXAMPLES / "coolant_level_sensor.toml")
+    design = bayonet.load(EXAMPLES / "level_sensor.toml")
     made = mesh.meshed(solids.plug(design.plug), chord_mm=0.05)
     result = fit(ScanPoints(xyz_mm=made.vertices, triangles=made.triangles, name="coarse"))
     assert (result.lugs, result.hand, result.groove) == (3, "right", "radial")
@@ -215,7 +215,7 @@ def test_low_lugs_of_plugs_the_kernel_made(plug: dict[str, object], is_equal: bo
 
 def test_from_a_noisy_partial_scan_to_a_proven_socket(tmp_path: Path) -> None:
     """Scan -> plug.toml -> make: files there, and the motion proof passes."""
-    nuisance = s.Nuisance(noise=0.02, sector=(15.0, 285.0), strays=0.01, top=False)
+    nuisance = s.Nuisance(noise=0.02, sector=(15.0, 285.0), outliers=0.01, top=False)
     scan = s.scan(_sensor(), nuisance, points=60_000, seed=2, mesh=True)
     triangles = s.outward(scan)
     assert triangles is not None
@@ -250,7 +250,7 @@ def _ball(count: int) -> np.ndarray:
         lambda rng: _ball(8000),
         lambda rng: np.abs(rng.uniform(-1, 1, (8000, 3))) ** 0.05 * 20,
     ],
-    ids=["strays alone", "a table alone", "a ball", "a box"],
+    ids=["outliers alone", "a table alone", "a ball", "a box"],
 )
 def test_what_is_no_plug_is_refused(make: object) -> None:
     with pytest.raises(ScanError, match="thing: "):
@@ -287,7 +287,7 @@ def _part(folder: Path, name: str, seed: int) -> Path:
 
 def test_command_compares_and_pools(tmp_path: Path) -> None:
     files = [str(_part(tmp_path, f"{i}.ply", i)) for i in range(2)]
-    example = str(EXAMPLES / "coolant_level_sensor.toml")
+    example = str(EXAMPLES / "level_sensor.toml")
     run = CliRunner().invoke(main, ["scan", files[0], "--against", example, "--json"])
     assert run.exit_code == 0, run.output
     against = json.loads(run.output)["against"]

@@ -15,10 +15,10 @@ from scipy.spatial.transform import Rotation
 from test_fit import _sensor
 
 from bayonet.errors import ScanError
-from bayonet.scan.description import described
-from bayonet.scan.fit import fit
-from bayonet.scan.points import ScanPoints
-from bayonet.scan.result import ScanResult
+from bayonet.scan.describe.design_file import described
+from bayonet.scan.fit.result import ScanResult
+from bayonet.scan.measure import fit
+from bayonet.scan.read.points import ScanPoints
 
 
 def _fitted(nuisance: s.Nuisance, *, points: int = 22_000, seed: int = 2) -> ScanResult:
@@ -198,9 +198,9 @@ def test_two_parts_in_one_file_are_refused(
 
 def test_a_lug_that_was_overlooked_is_refused() -> None:
     """Points as high as the lugs where none was found, told by hand to the check itself."""
-    from bayonet.scan.faces import Shape
-    from bayonet.scan.missed import refuse_missed
-    from bayonet.scan.refine import Labelled, Pose, Refined
+    from bayonet.scan.fit.faces import Shape
+    from bayonet.scan.fit.refined import Labelled, Pose, Refined
+    from bayonet.scan.uncertainty.overlooked_lugs import refuse_missed
 
     values = {"body.0.diameter": 32.0}
     for i, centre in enumerate((30.0, 150.0)):
@@ -221,7 +221,7 @@ def test_a_lug_that_was_overlooked_is_refused() -> None:
 
     two = np.vstack([lug(30, 200), lug(150, 200)])
     refuse_missed(two, end, shape, name="part")
-    strays = np.column_stack([np.full(12, 20.0), np.arange(0, 360, 30.0), np.full(12, 6.5)])
-    refuse_missed(np.vstack([two, strays]), end, shape, name="part")
+    outliers = np.column_stack([np.full(12, 20.0), np.arange(0, 360, 30.0), np.full(12, 6.5)])
+    refuse_missed(np.vstack([two, outliers]), end, shape, name="part")
     with pytest.raises(ScanError, match=r"part: something as high as the lugs stands at 2[67]\d"):
         refuse_missed(np.vstack([two, lug(270, 30)]), end, shape, name="part")

@@ -15,7 +15,7 @@ import pytest
 import trimesh
 
 from bayonet.errors import ScanError
-from bayonet.scan.reading import read
+from bayonet.scan.read.files import read
 
 
 @pytest.fixture(scope="module")

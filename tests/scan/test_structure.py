@@ -14,18 +14,18 @@ import numpy as np
 import pytest
 
 from bayonet.errors import ScanError
-from bayonet.scan import adapt
-from bayonet.scan.arcs import Band, Spread, stands_in_pieces
-from bayonet.scan.axis import Axis
-from bayonet.scan.fit import fit
-from bayonet.scan.flanks import flanks_of, sharpest_slope
-from bayonet.scan.labels import State
-from bayonet.scan.local_planes import principal
-from bayonet.scan.lugs import lugs
-from bayonet.scan.plates import plates
-from bayonet.scan.points import ScanPoints
-from bayonet.scan.spots import Spots
-from bayonet.scan.witness import contradicted
+from bayonet.scan.find.arcs import Band, Spread, stands_in_pieces
+from bayonet.scan.find.axis import Axis
+from bayonet.scan.find.fixtures import plates
+from bayonet.scan.find.flanks import flanks_of, sharpest_slope
+from bayonet.scan.find.lugs import lugs
+from bayonet.scan.find.normals import principal
+from bayonet.scan.fit import parameters
+from bayonet.scan.fit.flank_check import contradicted
+from bayonet.scan.fit.frame_points import Spots
+from bayonet.scan.fit.labels import State
+from bayonet.scan.measure import fit
+from bayonet.scan.read.points import ScanPoints
 
 BAND = Band(lug_r=20.0, root_r=16.0, low=4.0, high=8.0)
 
@@ -107,14 +107,14 @@ def fitted() -> tuple[s.Scan, Spots, State, float]:
     plug = g.random_plug(np.random.default_rng(12), count=4, equal=True, layout="A")
     scan = s.scan(plug, s.Nuisance(noise=0.02), points=50_000, seed=12)
     kept: list[tuple[Spots, State, float]] = []
-    asked = adapt.contradicted
+    asked = parameters.contradicted
 
     def listening(c: Spots, state: State, noise: float) -> dict[int, tuple[str, ...]]:
         kept.append((c, state, noise))
         return asked(c, state, noise)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(adapt, "contradicted", listening)
+        patch.setattr(parameters, "contradicted", listening)
         fit(evaluate.as_points(scan))
     return scan, *kept[-1]
 
@@ -134,8 +134,8 @@ def test_a_flank_put_elsewhere_is_contradicted(
 
 
 @pytest.mark.parametrize("seed", [3, 16, 28])
-def test_structure_under_strays_plates_and_uneven_density(seed: int) -> None:
-    """A plate on the rim, tenfold density, strays, a hidden sector, noise that is not white."""
+def test_structure_under_outliers_plates_and_uneven_density(seed: int) -> None:
+    """A plate on the rim, tenfold density, outliers, a hidden sector, noise that is not white."""
     scan = evaluate.made(seed, points=80_000, clean=False, correlated=False, mesh=False)
     outcome = evaluate.judged(scan)
     assert [outcome.refused, outcome.crashed, outcome.structure] == ["", "", []]
@@ -150,7 +150,7 @@ def test_one_lug_of_two_seen_is_refused() -> None:
 def test_depths_start_at_the_shoulder_or_not_at_all(seed: int) -> None:
     """Few points, or much noise: a table, the shoulder's top, a lug's flank are not the shoulder.
 
-    Taken for it, or for a step, they moved every depth by millimetres with a doubt of micrometres.
+    Taken for it, or for a step, they moved every depth by millimetres, with a u of micrometres.
     """
     rng = np.random.default_rng(seed)
     plug, nuisance = g.random_plug(rng), s.random_nuisance(rng)

@@ -6,7 +6,7 @@ import numpy as np
 from generator_bound import bound
 from generator_scan import Scan, _cylindrical
 
-from bayonet.scan.result import FeatureValue, ScanResult
+from bayonet.scan.fit.result import FeatureValue, ScanResult
 
 _WORDS = {
     "centre_deg": "middle", "width": "width", "width_deg": "width", "lead": "lead",

@@ -19,11 +19,11 @@ from bayonet import solids
 from bayonet.developed import contour, volume
 from bayonet.developed.contour import Contour, Flank
 from bayonet.errors import BuildError
-from bayonet.job import Made
-from bayonet.model.plug import HalfAngle
-from bayonet.model.socket import Track
-from bayonet.solids import gate, step
-from bayonet.solids.wrap import wrapped
+from bayonet.jobs.design import Made
+from bayonet.parts.plug import HalfAngle
+from bayonet.parts.socket import Track
+from bayonet.solids.kernel import gate, step
+from bayonet.solids.kernel.wrap import wrapped
 
 FLANK_MM = 1e-9
 VOLUME = 1e-9
@@ -78,7 +78,7 @@ def track_contours(design: bayonet.Design) -> list[Contour]:
 
 def test_flanks_on_disk_are_the_exact_helicoids(made: dict[str, Made]) -> None:
     """Read back from STEP: roofs (and sloped floors) of sensor and vent, within 1e-9 mm."""
-    for name, faces in (("coolant_level_sensor", 3), ("brewery_vent", 4)):
+    for name, faces in (("level_sensor", 3), ("brewery_vent", 4)):
         socket = step.read(made[name].folder / "socket.step")
         error, count = helicoid_error(socket, flanks_of(track_contours(made[name].result.design)))
         assert count >= faces
@@ -86,8 +86,8 @@ def test_flanks_on_disk_are_the_exact_helicoids(made: dict[str, Made]) -> None:
 
 
 def test_the_helicoid_measure_can_fail(made: dict[str, Made]) -> None:
-    socket = step.read(made["coolant_level_sensor"].folder / "socket.step")
-    flanks = flanks_of(track_contours(made["coolant_level_sensor"].result.design))
+    socket = step.read(made["level_sensor"].folder / "socket.step")
+    flanks = flanks_of(track_contours(made["level_sensor"].result.design))
     off = [dataclasses.replace(f, lead_mm_per_rev=f.lead_mm_per_rev + 1e-6) for f in flanks]
     assert helicoid_error(socket, off)[0] > FLANK_MM
 

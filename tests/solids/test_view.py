@@ -8,9 +8,9 @@ from shapely.geometry import Polygon
 
 import bayonet
 from bayonet import solids
-from bayonet.model import profile
-from bayonet.solids.turn import turned
-from bayonet.solids.view import fit_up
+from bayonet.parts import profile
+from bayonet.solids.fitting.view import fit_up
+from bayonet.solids.kernel.turn import turned
 
 EYE = np.array([0.55, -1.0, 0.62]) / np.linalg.norm([0.55, -1.0, 0.62])
 

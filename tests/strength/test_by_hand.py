@@ -8,8 +8,8 @@ import pytest
 from test_study import by_key, found, study
 
 import bayonet
-from bayonet.checks.finding import Verdict
-from bayonet.model.design import changed
+from bayonet.findings import Verdict
+from bayonet.parts.design import changed
 
 
 def test_ledge_of_a_ramp_is_thinnest_at_one_end(sensor: bayonet.Design) -> None:

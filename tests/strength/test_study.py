@@ -8,11 +8,11 @@ from typing import Any
 import pytest
 
 import bayonet
-from bayonet.checks.finding import Finding, Verdict
-from bayonet.checks.proof import prove
+from bayonet.checks.motion.proof import prove
 from bayonet.checks.run import bench_of, of_strength
 from bayonet.errors import TableError
-from bayonet.model.design import changed
+from bayonet.findings import Finding, Verdict
+from bayonet.parts.design import changed
 from bayonet.standards import friction, strength
 from bayonet.standards.tables import rows
 from bayonet.strength.study import StrengthStudy, strength_of
@@ -181,21 +181,21 @@ def test_tilt_free_or_not(sensor: bayonet.Design) -> None:
 
 def test_heat_beyond_the_table_is_not_evaluated(sensor: bayonet.Design) -> None:
     got = found(sensor, highest_c=230)["load.weakest"]
-    assert got.verdict is Verdict.NOT_EVALUATED
+    assert got.verdict is Verdict.OPEN
     assert "tabled to" in got.message
 
 
 def test_plastic_in_heat_is_not_evaluated_and_creep_is_open(sensor: bayonet.Design) -> None:
     warm = found(sensor, plug_material="POM-C")["load.weakest"]
-    assert warm.verdict is Verdict.NOT_EVALUATED
+    assert warm.verdict is Verdict.OPEN
     cool = found(sensor, plug_material="POM-C", highest_c=25, pressure="0.5 bar")
     assert cool["load.weakest"].verdict is Verdict.PASS
-    assert cool["load.creep"].verdict is Verdict.NOT_EVALUATED
+    assert cool["load.creep"].verdict is Verdict.OPEN
 
 
 def test_no_pressure_still_tells_what_is_allowed(sensor: bayonet.Design) -> None:
     got = found(sensor, pressure=None)["load.weakest"]
-    assert got.verdict is Verdict.NOT_EVALUATED
+    assert got.verdict is Verdict.OPEN
     assert "give service.pressure" in got.message
     assert "MPa" in got.message
 
@@ -225,7 +225,7 @@ def test_cast_and_plastic_count_a_notch(sensor: bayonet.Design) -> None:
 
 def test_a_weld_is_for_the_welder(drain: bayonet.Design) -> None:
     got = found(drain)["load.weld"]
-    assert got.verdict is Verdict.NOT_EVALUATED
+    assert got.verdict is Verdict.OPEN
     assert "qualified welder" in got.message
 
 
@@ -286,14 +286,14 @@ def test_detent_is_harder_than_plain_turning(drain: bayonet.Design) -> None:
 
 def test_opening_under_pressure_is_pointed_out(sensor: bayonet.Design) -> None:
     easy = found(sensor)["handling.under_pressure"]
-    assert easy.verdict is Verdict.WARN
+    assert easy.verdict is Verdict.LOOK
     assert "flies out" in easy.message
     assert "interlock" in easy.change
 
 
 def test_unknown_friction_is_not_made_up(sensor: bayonet.Design) -> None:
     got = found(sensor, plug_material="PP", highest_c=25)["handling.torque"]
-    assert got.verdict is Verdict.NOT_EVALUATED
+    assert got.verdict is Verdict.OPEN
     assert "give service.lug_friction" in got.message
 
 

@@ -8,8 +8,8 @@ from collections.abc import Callable, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.tolerance.chain import Chain, ChainSet
-from bayonet.tolerance.variable import Spread, Variable
+from bayonet.tolerance.chains.chain import Chain, ChainSet
+from bayonet.tolerance.chains.variable import Spread, Variable
 
 Array = NDArray[np.float64]
 

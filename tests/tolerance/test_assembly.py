@@ -10,14 +10,14 @@ import pytest
 from shapely.geometry import LineString
 
 import bayonet
-from bayonet.checks.proof import end_of, motion_of
+from bayonet.checks.motion.proof import end_of, motion_of
 from bayonet.developed.fitting import lay_out
 from bayonet.developed.motion import Motion, analyse
-from bayonet.model.design import changed
-from bayonet.model.socket import Socket
-from bayonet.tolerance.chain import ChainSet
-from bayonet.tolerance.deviations import deviations_of
-from bayonet.tolerance.requirements import chains_of
+from bayonet.parts.design import changed
+from bayonet.parts.socket import Socket
+from bayonet.tolerance.chains.chain import ChainSet
+from bayonet.tolerance.fitting.deviations import deviations_of
+from bayonet.tolerance.fitting.requirements import chains_of
 
 PAIRS = 6
 NOT_IN_THE_PLANE = ("tilt", "axis", "lead", "seat", "ring", "groove", "body", "nose", "detent")
@@ -184,17 +184,17 @@ def test_what_must_move_which_way(sensor: bayonet.Design) -> None:
         assert values[1] - values[0] == pytest.approx(0.03 * slope, abs=1e-3), key
 
 
-def test_doubt_is_shared_and_production_is_not(sensor: bayonet.Design) -> None:
-    """Three flanks, one measured depth: three production variables, one doubt."""
+def test_uncertainty_is_shared_and_production_is_not(sensor: bayonet.Design) -> None:
+    """Three flanks, one measured depth: three production variables, one uncertainty."""
     known = deviations_of(sensor)
     rows = [set(known.terms[f"lug_{i}_bearing_depth"]) for i in (1, 2, 3)]
     shared = rows[0] & rows[1] & rows[2]
-    assert [known.variables[r].key for r in shared] == ["doubt:lugs.bearing_depth"]
+    assert [known.variables[r].key for r in shared] == ["uncertainty:lugs.bearing_depth"]
     assert all(len(r) == 2 for r in rows)
     assert known.variables[shared.pop()].u == pytest.approx(0.015)
 
 
-def test_correlation_of_two_doubts_from_one_fit(sensor: bayonet.Design) -> None:
+def test_correlation_of_two_uncertainties_from_one_fit(sensor: bayonet.Design) -> None:
     """R = -1 nearly: what deepens the bearing flank thins the lug, the leading flank stays."""
     pair = {"between": ["lugs.bearing_depth", "lugs.thickness"], "r": -0.999}
     both = changed(
@@ -202,7 +202,7 @@ def test_correlation_of_two_doubts_from_one_fit(sensor: bayonet.Design) -> None:
         [("plug.lugs.thickness", {"value": 3.5, "u": 0.015}), ("plug.correlation", [pair])],
     )
     alone = changed(both, [("plug.correlation", None)])
-    from bayonet.tolerance.first_order import first_order
+    from bayonet.tolerance.chains.first_order import first_order
 
     tight, wide = (first_order(chains_of(d))["floor_gap"].sd for d in (both, alone))
     assert tight**2 == pytest.approx(wide**2 - 2 * 0.015**2, abs=2e-6)
@@ -213,7 +213,7 @@ def test_worst_corners_hold_the_worst_polygons(example: bayonet.Design) -> None:
     if example.socket.seating != "stop":
         return
     chains = chains_of(example)
-    from bayonet.tolerance.corners import worst_cases
+    from bayonet.tolerance.chains.corners import worst_cases
 
     worst = worst_cases(chains)["axial_play"]
     assert worst.low <= motion_of(example.plug, example.socket, "tightest").play_mm + 0.01

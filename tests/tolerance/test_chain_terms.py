@@ -10,16 +10,16 @@ import pytest
 from test_assembly import cold_bench, one
 
 import bayonet
-from bayonet.checks.proof import end_of
+from bayonet.checks.motion.proof import end_of
 from bayonet.developed.fitting import lay_out
 from bayonet.developed.motion import analyse
-from bayonet.model.design import changed
-from bayonet.tolerance import gland
-from bayonet.tolerance.chain import ChainSet
-from bayonet.tolerance.corners import worst_cases
-from bayonet.tolerance.gland import BENCH, Conditions, GlandState, Span
-from bayonet.tolerance.requirements import chains_of
-from bayonet.tolerance.service import growth, states
+from bayonet.parts.design import changed
+from bayonet.tolerance.chains.chain import ChainSet
+from bayonet.tolerance.chains.corners import worst_cases
+from bayonet.tolerance.fitting import gland
+from bayonet.tolerance.fitting.gland import BENCH, Conditions, GlandState, Span
+from bayonet.tolerance.fitting.requirements import chains_of
+from bayonet.tolerance.fitting.service import growth, states
 
 NO_PLAY = Span(least=0.0, nominal=0.0, most=0.0)
 

@@ -8,7 +8,7 @@ import pytest
 
 import bayonet
 from bayonet.mechanics.ring import section_by_volume
-from bayonet.tolerance.gland import Conditions, Span, state
+from bayonet.tolerance.fitting.gland import Conditions, Span, state
 
 NO_PLAY = Span(least=0.0, nominal=0.0, most=0.0)
 

@@ -9,9 +9,9 @@ import pytest
 from scipy import stats
 from stacks import linear, stack, standard, variable
 
-from bayonet.tolerance.first_order import first_order
-from bayonet.tolerance.sampling import Sampled, sample
-from bayonet.tolerance.study import study
+from bayonet.tolerance.chains.figures import study
+from bayonet.tolerance.chains.first_order import first_order
+from bayonet.tolerance.chains.sampling import Sampled, sample
 
 COUNT = 1 << 18
 
@@ -101,7 +101,7 @@ def test_capability_and_share_outside() -> None:
 def test_thermal_expansion_coefficient() -> None:
     """NIST TN 1900, example 13: 1.7266e-5 1/K, inputs Student with 3 degrees of freedom."""
     names = (("l0", 0.0001), ("t0", 0.02), ("l1", 0.0002), ("t1", 0.05))
-    parts = [variable(k, 3.18 * u, "doubt", u=u, dof=3.0) for k, u in names]
+    parts = [variable(k, 3.18 * u, "uncertainty", u=u, dof=3.0) for k, u in names]
 
     def alpha(x: np.ndarray) -> np.ndarray:
         long = 1.5021 + x[2] - 1.4999 - x[0]

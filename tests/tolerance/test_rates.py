@@ -11,11 +11,11 @@ import pytest
 from scipy import stats
 from stacks import linear, stack, standard, variable
 
-from bayonet.tolerance.chain import Chain, ChainSet
-from bayonet.tolerance.corners import worst_cases
-from bayonet.tolerance.rare import rare_rates
-from bayonet.tolerance.sampling import rate_of, sample
-from bayonet.tolerance.study import study
+from bayonet.tolerance.chains.chain import Chain, ChainSet
+from bayonet.tolerance.chains.corners import worst_cases
+from bayonet.tolerance.chains.figures import study
+from bayonet.tolerance.chains.rare import rare_rates
+from bayonet.tolerance.chains.sampling import rate_of, sample
 
 GAIN = 20.0
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from stacks import linear, stack, variable
 
-from bayonet.tolerance.corners import worst_cases
-from bayonet.tolerance.first_order import first_order
+from bayonet.tolerance.chains.corners import worst_cases
+from bayonet.tolerance.chains.first_order import first_order
 
 
 def test_shigley_example_1_3() -> None:

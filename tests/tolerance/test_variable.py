@@ -8,8 +8,8 @@ from scipy import stats
 from scipy.stats import qmc
 from stacks import variable
 
-from bayonet.tolerance import sobol
-from bayonet.tolerance.variable import TRAPEZOID_TOP, standard_quantile
+from bayonet.tolerance.chains import sobol
+from bayonet.tolerance.chains.variable import TRAPEZOID_TOP, standard_quantile
 
 TOP = ((1 - TRAPEZOID_TOP) / 2, (1 + TRAPEZOID_TOP) / 2)
 P = np.array([1e-6, 0.003, 0.2, 0.5, 0.77, 0.9999])
@@ -19,8 +19,8 @@ P = np.array([1e-6, 0.003, 0.2, 0.5, 0.77, 0.9999])
     ("spread", "dof", "reference"),
     [
         ("normal", np.inf, stats.norm()),
-        ("doubt", np.inf, stats.norm()),
-        ("doubt", 2.0, stats.t(2)),
+        ("uncertainty", np.inf, stats.norm()),
+        ("uncertainty", 2.0, stats.t(2)),
         ("uniform", np.inf, stats.uniform(-1, 2)),
         ("triangular", np.inf, stats.triang(0.5, -1, 2)),
         ("trapezoid", np.inf, stats.trapezoid(*TOP, -1, 2)),

@@ -9,8 +9,8 @@ from shapely.geometry import Polygon
 
 import bayonet
 from bayonet.developed import contour
-from bayonet.model.design import changed
-from bayonet.tolerance import zones
+from bayonet.parts.design import changed
+from bayonet.tolerance.fitting import zones
 
 
 def test_the_largest_lug_by_hand(sensor: bayonet.Design) -> None:
@@ -41,7 +41,7 @@ def test_a_lugs_sides_by_hand(sensor: bayonet.Design) -> None:
     assert float(nominal.half.at(20.0)) - float(shrunk.half.at(20.0)) == pytest.approx(moved)
 
 
-def test_declared_doubt_of_a_lead_moves_the_flanks_ends(sensor: bayonet.Design) -> None:
+def test_declared_uncertainty_of_a_lead_moves_the_flanks_ends(sensor: bayonet.Design) -> None:
     """Lead +- 3.6 mm/rev over half a lug of 14.4775 deg: 0.1448 mm more at each flank."""
     wide = changed(sensor, [("plug.lugs.lead", {"value": 6.0, "tol": 3.6})])
     one, other = (zones.lugs(d.plug, "tightest")[0] for d in (sensor, wide))

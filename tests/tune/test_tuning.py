@@ -10,9 +10,9 @@ import pytest
 from test_cli import EXAMPLES, run
 
 import bayonet
-from bayonet.checks.finding import Verdict
-from bayonet.model.design import changed
-from bayonet.tolerance.requirements import chains_of
+from bayonet.findings import Verdict
+from bayonet.parts.design import changed
+from bayonet.tolerance.fitting.requirements import chains_of
 from bayonet.tune import cost
 from bayonet.tune.allocate import Linear, allocate
 from bayonet.tune.tuning import tune
@@ -23,10 +23,10 @@ Changes = list[tuple[str, Any]]
 @pytest.mark.parametrize(
     ("name", "changes", "asked"),
     [
-        ("coolant_level_sensor", [("socket.clearance.axial", 0.05)], 0.9999),
+        ("level_sensor", [("socket.clearance.axial", 0.05)], 0.9999),
         ("irrigation_drain", [("socket.tolerance.diameter", 0.12)], 0.999),
         ("brewery_vent", [("socket.tolerance.length", 0.12)], 0.99999),
-        ("coolant_level_sensor", [("socket.process", "printed")], 0.99),
+        ("level_sensor", [("socket.process", "printed")], 0.99),
     ],
 )  # fmt: skip
 def test_applied_back_to_the_file_the_result_passes(
@@ -56,7 +56,7 @@ def test_looser_grades_cost_less_and_a_higher_yield_more(sensor: bayonet.Design)
 
 def test_no_single_loosening_is_left(sensor: bayonet.Design) -> None:
     """The search stops only where every further step breaks the rate or the worst case."""
-    from bayonet.tolerance.grades import tolerances_of
+    from bayonet.tolerance.advice.grades import tolerances_of
 
     table, chains, rate = cost.usual("machined"), chains_of(sensor), 1e-4
     found = allocate(sensor, chains, table, rate=rate)

@@ -1,0 +1,15 @@
+"""Can it be cut, cast, printed and measured?
+
+Of the finished part only; print-test pieces are in `bayonet.printing`.
+"""
+
+from __future__ import annotations
+
+from bayonet.checks.making.measuring import Measurement, measurements
+from bayonet.checks.making.printing import floor_lean_deg
+
+__all__ = [
+    "Measurement",
+    "floor_lean_deg",
+    "measurements",
+]

@@ -1,0 +1,219 @@
+"""Is there material where it must be? Walls, lands and roofs of the socket at nominal size."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least
+from bayonet.parts import Plug, Socket, deepest_floor, least_gap_between
+
+_LEAST_MOUTH_SHARE = 0.25
+
+
+def findings(plug: Plug, socket: Socket, *, most_play_mm: float) -> tuple[Finding, ...]:
+    """Judge the material left round the tracks.
+
+    Parameters
+    ----------
+    plug : Plug
+    socket : Socket
+    most_play_mm : float
+        Greatest axial play at lock [mm].
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    return (
+        _wall(socket),
+        _roof(socket),
+        _below_floor(socket),
+        *_under_nose(socket),
+        *_weld_root(socket),
+        *_flange_webs(socket),
+        _between_tracks(socket),
+        _mouth(socket),
+        _ring_stays(plug, socket, most_play_mm),
+    )
+
+
+def _up(value: float) -> float:
+    """Rounded up to a tenth, so that the change asked for is enough."""
+    return math.ceil(10.0 * value + 1e-6) / 10.0
+
+
+def _wall(socket: Socket) -> Finding:
+    inside = max(socket.track_radius_mm, *(radius for radius, _ in socket.bore))
+    wall = socket.boss_radius_mm - inside - socket.tolerance.diameter_mm
+    return at_least(
+        wall,
+        socket.wall_mm - socket.tolerance.diameter_mm,
+        code="shape.wall",
+        message=f"least wall between tracks or bores and the outside {wall:.2f} mm",
+        unit="mm",
+        source="socket.wall, less its limits",
+        change=f"boss_diameter {_up(2 * (inside + socket.wall_mm)):g} mm or more",
+        mends=(("socket.boss_diameter", _up(2 * (inside + socket.wall_mm))),),
+    )
+
+
+def _roof(socket: Socket) -> Finding:
+    least = min(
+        min(depth for _, depth in track.roof) - track.top_mm - socket.limits.roof_mm
+        for track in socket.tracks
+    )
+    return at_least(
+        least,
+        socket.wall_mm / 2.0,
+        code="shape.roof",
+        message=f"the roof that holds the lugs is at least {least:.2f} mm thick",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}",
+        change="nothing on this plug, but less lead, a shallower groove margin or less clearance",
+        otherwise=Verdict.LOOK if least >= socket.wall_mm / 4.0 else Verdict.FAIL,
+    )
+
+
+def _below_floor(socket: Socket) -> Finding:
+    left = socket.boss_height_mm - deepest_floor(socket.tracks) - socket.tolerance.length_mm
+    return at_least(
+        left,
+        socket.wall_mm - socket.tolerance.length_mm,
+        code="shape.below_floor",
+        message=f"material below the tracks at least {left:.2f} mm",
+        unit="mm",
+        source="socket.wall, less its limits",
+        change=f"boss_height {_up(deepest_floor(socket.tracks) + socket.wall_mm):g} mm or more",
+        mends=(("socket.boss_height", _up(deepest_floor(socket.tracks) + socket.wall_mm)),),
+    )
+
+
+def _under_nose(socket: Socket) -> Iterator[Finding]:
+    if socket.nose_floor_mm is None:
+        return
+    left = socket.boss_height_mm - socket.nose_floor_mm - 2.0 * socket.tolerance.length_mm
+    enough = socket.nose_floor_mm + socket.wall_mm
+    yield at_least(
+        left,
+        socket.wall_mm / 2.0,
+        code="shape.under_nose",
+        message=f"the floor under the nose is at least {left:.2f} mm thick",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}",
+        change=f"boss_height {_up(enough):g} mm or more",
+        mends=(("socket.boss_height", _up(enough)),),
+        otherwise=Verdict.LOOK if left > socket.wall_mm / 4.0 else Verdict.FAIL,
+    )
+
+
+def _weld_root(socket: Socket) -> Iterator[Finding]:
+    if socket.weld is None:
+        return
+    inner = socket.bore[-1][0]
+    left = socket.boss_radius_mm - socket.weld.bevel_width_mm - inner
+    left -= socket.tolerance.diameter_mm
+    yield at_least(
+        left,
+        socket.wall_mm / 2.0,
+        code="shape.weld_root",
+        message=f"at the weld's root the wall is at least {left:.2f} mm",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}; the weld itself is for a qualified welder",
+        change="a narrower bevel or a larger boss",
+        otherwise=Verdict.LOOK if left > socket.wall_mm / 4.0 else Verdict.FAIL,
+    )
+
+
+def _flange_webs(socket: Socket) -> Iterator[Finding]:
+    flange = socket.flange
+    if flange is None:
+        return
+    circle, hole = flange.bolt_circle_radius_mm, flange.bolt_hole_radius_mm
+    webs = (
+        circle - hole - socket.boss_radius_mm,
+        flange.radius_mm - circle - hole,
+        2.0 * (circle * math.sin(math.pi / flange.bolts) - hole),
+    )
+    left = min(webs) - socket.tolerance.diameter_mm
+    yield at_least(
+        left,
+        socket.wall_mm / 2.0,
+        code="shape.flange_webs",
+        message=f"metal beside the bolt holes at least {left:.2f} mm",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}",
+        change="a larger flange, another bolt circle, or fewer or smaller holes",
+        otherwise=Verdict.LOOK if left > socket.wall_mm / 4.0 else Verdict.FAIL,
+    )
+
+
+def _between_tracks(socket: Socket) -> Finding:
+    gap, _, _ = least_gap_between(socket.tracks, socket.sign)
+    limits = socket.tolerance
+    moved = 2.0 * math.radians(limits.angle_deg) * socket.track_bore_radius_mm
+    nominal = math.radians(gap) * socket.track_bore_radius_mm
+    least = nominal - moved - limits.length_mm / 2.0
+    return at_least(
+        least,
+        socket.wall_mm / 2.0,
+        code="shape.between_tracks",
+        message=f"wall between a stop and the next slot {nominal:.2f} mm, at least {least:.2f} mm",
+        unit="mm",
+        source=f"half the wall; {PRACTICE}",
+        change="less overtravel or narrower slots",
+        otherwise=Verdict.LOOK if least >= socket.wall_mm / 8.0 else Verdict.FAIL,
+    )
+
+
+def _mouth(socket: Socket) -> Finding:
+    taken = sum(2.0 * float(track.slot.at(track.outer_radius_mm)) for track in socket.tracks)
+    left = 1.0 - taken / 360.0
+    return at_least(
+        left,
+        _LEAST_MOUTH_SHARE,
+        code="shape.mouth",
+        message=f"{100 * left:.0f} % of the mouth is left between the slots",
+        unit="-",
+        source=PRACTICE,
+        change="narrower slots",
+        otherwise=Verdict.LOOK,
+    )
+
+
+def _ring_stays(plug: Plug, socket: Socket, most_play_mm: float) -> Finding:
+    groove, limits = plug.groove, socket.tolerance
+    if socket.seal_from_mm is not None and socket.seal_to_mm is not None:
+        zone = groove.depth_zone_mm + limits.length_mm
+        ends = (
+            groove.start_mm - most_play_mm - zone - socket.seal_from_mm,
+            min(socket.seal_to_mm, socket.boss_height_mm)
+            - groove.end_mm
+            - zone
+            - groove.width_zone_mm,
+        )
+        what = "the sealing bore"
+    else:
+        zone = groove.radius_zone_mm + limits.diameter_mm / 2.0
+        if groove.kind == "shoulder_face":
+            inner, outer, what = socket.track_radius_mm, socket.boss_radius_mm, "the mouth face"
+        else:
+            inner, outer = socket.passage_radius_mm, socket.track_bore_radius_mm
+            what = "the floor under the nose"
+        ends = (
+            groove.start_mm - inner - zone,
+            outer - groove.end_mm - zone - groove.width_zone_mm,
+        )
+    return at_least(
+        min(ends),
+        0.0,
+        code="seal.position",
+        message=(
+            f"the whole groove stays {min(ends):.2f} mm inside {what}"
+            if min(ends) >= 0.0
+            else f"the groove reaches {-min(ends):.2f} mm beyond {what}"
+        ),
+        unit="mm",
+        source=LIMITS,
+        change="a larger seal margin, or a larger boss",
+    )

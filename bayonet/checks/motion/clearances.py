@@ -1,0 +1,208 @@
+"""Radii and axial gaps that the developed plane does not show: lugs, body, shoulder, nose."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least
+from bayonet.parts import BodyStepMm, Plug, Socket
+
+_LEAST_SEAT_MM = 1.0
+_LEAST_LUG_SHARE = 0.5
+
+
+def findings(plug: Plug, socket: Socket) -> tuple[Finding, ...]:
+    """Judge radial and axial gaps over the whole zone.
+
+    Parameters
+    ----------
+    plug : Plug
+    socket : Socket
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    return (
+        _lug_radial(plug, socket),
+        _body(plug, socket),
+        *_lugs_in_seal(plug, socket),
+        _radial_overlap(plug, socket),
+        _shoulder(plug, socket),
+        *_nose(plug, socket),
+    )
+
+
+def _lug_radial(plug: Plug, socket: Socket) -> Finding:
+    half_width = socket.limits.track_wall_mm / 2.0
+    gaps = [
+        (track.outer_radius_mm - lug.outer_radius_mm, half_width + lug.zone.outer_radius_mm)
+        for lug, track in zip(plug.lugs, socket.tracks, strict=True)
+    ]
+    least = min(gap - zone for gap, zone in gaps)
+    nominal = min(gap for gap, _ in gaps)
+    return at_least(
+        least,
+        0.0,
+        code="clearance.lug_radial",
+        message=f"lug to track wall {nominal:.3f} mm, at least {least:.3f} mm",
+        unit="mm",
+        source=LIMITS,
+        change=f"lug_radial clearance {_up(nominal - least):g} mm or more",
+        mends=(("socket.clearance.lug_radial", _up(nominal - least)),),
+    )
+
+
+def least_body_gap(
+    plug: Plug, socket: Socket, *, grows: tuple[float, float] = (1.0, 1.0)
+) -> tuple[float, float]:
+    """Least radial gap between body and bore on the whole way in: (nominal, worst) [mm].
+
+    A point of the body at depth d passes every depth of the socket from 0 to d; in the worst
+    case a step of the body lies deeper, and the bore's ledges shallower, by their zones.
+    ``grows`` are the factors by which plug and socket have grown with heat.
+    """
+    nominal, worst = [], []
+    for step in plug.body:
+        body = step.radius_mm * grows[0]
+        nominal.append(least_bore(socket, step.to_depth_mm)[0] * grows[1] - body)
+        deepest = step.to_depth_mm + step.depth_zone_mm + socket.tolerance.length_mm
+        bore, limits = least_bore(socket, deepest, floor=step is not plug.body[-1])
+        worst.append(bore * grows[1] - limits / 2.0 - body - step.radius_zone_mm)
+    return min(nominal), min(worst)
+
+
+def _middle(step: BodyStepMm) -> float:
+    """Depth of the middle of a stretch of body: clear of the bore's ledges [mm]."""
+    return (step.from_depth_mm + step.to_depth_mm) / 2.0
+
+
+def least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> tuple[float, float]:
+    """Least radius of the bore from the mouth to a depth, and the limits of its diameter [mm].
+
+    The floor under the nose is left out for the nose itself: see `clearance.nose`.
+    """
+    if not floor and socket.nose_floor_mm is not None:
+        depth_mm = min(depth_mm, socket.nose_floor_mm - 1e-9)
+    passed = [radius for radius, depth in socket.bore if depth < depth_mm]
+    least = min([*passed, socket.bore_radius_at(depth_mm)])
+    return least, _limits_of_bore(socket, least)
+
+
+def _limits_of_bore(socket: Socket, radius_mm: float) -> float:
+    """Limits of the diameter of the bore that has a radius [mm]."""
+    if socket.seal_radius_mm is not None and math.isclose(radius_mm, socket.seal_radius_mm):
+        return socket.limits.sealing_bore_mm
+    if math.isclose(radius_mm, socket.track_bore_radius_mm):
+        return socket.limits.track_bore_mm
+    return socket.tolerance.diameter_mm
+
+
+def _body(plug: Plug, socket: Socket) -> Finding:
+    nominal, least = least_body_gap(plug, socket)
+    tightest = min(least_bore(socket, _middle(step))[0] - step.radius_mm for step in plug.body)
+    bores = max(socket.limits.track_bore_mm, socket.limits.sealing_bore_mm)
+    zones = plug.body[0].radius_zone_mm + bores / 2.0
+    on_ledge = least < 0.0 <= tightest - zones
+    return at_least(
+        least,
+        0.0,
+        code="clearance.body",
+        message=(
+            "a step of the body meets a ledge of the bore before the shoulder seats"
+            if on_ledge
+            else f"body to bore {nominal:.3f} mm radially on the way in, at least {least:.3f} mm"
+        ),
+        unit="mm",
+        source=LIMITS,
+        change=(
+            "a steeper lead-in, less seal margin, or more nose clearance"
+            if on_ledge
+            else "more body clearance; at the sealing bore, less squeeze or a smaller body"
+        ),
+    )
+
+
+def _lugs_in_seal(plug: Plug, socket: Socket) -> Iterator[Finding]:
+    """Layout B: the lugs pass the sealing bore."""
+    if socket.layout != "B" or socket.seal_radius_mm is None:
+        return
+    lug = max(plug.lugs, key=lambda one: one.outer_radius_mm)
+    nominal = socket.seal_radius_mm - lug.outer_radius_mm
+    least = nominal - socket.limits.sealing_bore_mm / 2.0 - lug.zone.outer_radius_mm
+    yield at_least(
+        least,
+        0.0,
+        code="clearance.lugs_pass_seal",
+        message=f"lugs pass the sealing bore {nominal:.3f} mm clear, at least {least:.3f} mm",
+        unit="mm",
+        source=LIMITS,
+        change="less squeeze, which widens the sealing bore",
+    )
+
+
+def _radial_overlap(plug: Plug, socket: Socket) -> Finding:
+    half_width = socket.limits.track_bore_mm / 2.0
+    heights = [lug.outer_radius_mm - plug.lug_body.radius_mm for lug in plug.lugs]
+    overlap = [
+        lug.outer_radius_mm - lug.zone.outer_radius_mm - socket.track_bore_radius_mm - half_width
+        for lug in plug.lugs
+    ]
+    shares = [part / height for part, height in zip(overlap, heights, strict=True)]
+    least = min(shares)
+    return at_least(
+        least,
+        _LEAST_LUG_SHARE,
+        code="clearance.radial_overlap",
+        message=f"at least {min(overlap):.2f} mm of each lug's height is under the roof",
+        unit="-",
+        source=PRACTICE,
+        change="less body clearance",
+        otherwise=Verdict.LOOK if min(overlap) > 0.0 else Verdict.FAIL,
+    )
+
+
+def _shoulder(plug: Plug, socket: Socket) -> Finding:
+    opening = socket.bore[0][0]
+    if socket.tracks[0].top_mm == 0.0:
+        opening = max(opening, socket.track_radius_mm)
+    covered = min(plug.shoulder_radius_mm, socket.boss_radius_mm)
+    seat = covered - opening - socket.tolerance.diameter_mm / 2.0
+    return at_least(
+        seat,
+        _LEAST_SEAT_MM,
+        code="clearance.shoulder_seat",
+        message=f"the shoulder rests on a ring {seat:.2f} mm wide round the opening",
+        unit="mm",
+        source=PRACTICE,
+        change="a larger boss or smaller tracks",
+        otherwise=Verdict.LOOK if seat > 0.0 else Verdict.FAIL,
+    )
+
+
+def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
+    if socket.nose_floor_mm is None:
+        return
+    zone = plug.body[-1].depth_zone_mm + socket.limits.nose_floor_mm
+    on_ring = plug.groove.kind == "nose_face" and socket.ring is not None
+    least = socket.nose_floor_mm - plug.nose_depth_mm - zone
+    yield at_least(
+        least,
+        0.0,
+        code="clearance.nose",
+        message=f"nose to floor at least {least:.3f} mm when the shoulder is seated",
+        unit="mm",
+        source=LIMITS,
+        change=(
+            "less squeeze, which sets the gap under the nose"
+            if on_ring
+            else f"nose clearance {_up(zone):g} mm or more"
+        ),
+        mends=() if on_ring else (("socket.clearance.nose", _up(zone)),),
+    )
+
+
+def _up(value: float) -> float:
+    """Rounded up to a hundredth, so that the change asked for is enough."""
+    return math.ceil(100.0 * value + 1e-6) / 100.0

@@ -1,0 +1,354 @@
+"""Does every plug go in, turn, lock and come out? Judged from the free region and the radii."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from bayonet.checks.motion.proof import Proof
+from bayonet.developed import (
+    Motion,
+    engagement,
+    gap_to_roof_mm,
+    least_engaged_turn,
+    side_clearance_mm,
+)
+from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least, left_open
+from bayonet.parts import Lug, Plug, Socket, Track
+from bayonet.tolerance.fitting import Extreme, zones
+
+REGION = "free region of the developed plane (configuration space, Lozano-Perez 1983)"
+
+_REACHED_DEG = 1e-5
+_HALF = 0.5
+_HELD_SHARE = 0.25
+
+
+def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
+    """Judge the motion of every plug of the zone.
+
+    Parameters
+    ----------
+    plug : Plug
+    socket : Socket
+    proof : Proof
+        Motion at nominal size and at both ends of the zone.
+
+    Returns
+    -------
+    tuple of Finding
+    """
+    tight = _pairs(plug, socket, "tightest")
+    turns = _turns(tight, socket, proof)
+    play = _axial_play(plug, socket) if socket.seating == "stop" else ()
+    way = (_enters(tight, proof), turns, *play, _orientation(plug, socket, proof))
+    if turns.verdict is Verdict.FAIL:
+        return (*way, *(left_open(code, _NOT_YET) for code in _AT_LOCK))
+    held = (_held(socket, proof),) if socket.seating == "stop" else ()
+    at_lock = (_seats(proof), _comes_out(proof), *held)
+    return (*way, *at_lock, *_engagement(plug, socket, proof))
+
+
+_NOT_YET = "it does not reach lock: mend turns first"
+_AT_LOCK = ("motion.seats", "motion.comes_out", "motion.engagement", "motion.bearing_area")
+
+
+Pairs = tuple[tuple[Lug, Track], ...]
+
+_EXTREMES: tuple[Extreme, ...] = ("nominal", "tightest", "loosest")
+
+
+def _pairs(plug: Plug, socket: Socket, extreme: Extreme) -> Pairs:
+    return tuple(zip(zones.lugs(plug, extreme), zones.tracks(socket, extreme), strict=True))
+
+
+def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) -> str:
+    low, high = min(low, high), max(low, high)
+    return f"{nominal:.{digits}f} {unit} ({low:.{digits}f} to {high:.{digits}f})"
+
+
+def _enters(tight: Pairs, proof: Proof) -> Finding:
+    least = min(side_clearance_mm(lug, track) for lug, track in tight)
+    goes_in = _gets_in(proof.tightest) and least >= 0.0
+    if goes_in:
+        message = f"every plug goes into the slots; least side gap {least:.3f} mm"
+    elif not _gets_in(proof.nominal):
+        message = "the plug does not go into the slots"
+    else:
+        message = f"the widest plugs do not go into the narrowest slots ({-least:.3f} mm short)"
+    return Finding(
+        code="motion.enters",
+        verdict=Verdict.PASS if goes_in else Verdict.FAIL,
+        message=message,
+        value=least,
+        limit=0.0,
+        margin=least,
+        unit="mm",
+        source=REGION,
+        change="" if goes_in else f"lug_side clearance {max(-least, 0.0) + 0.05:.2f} mm more",
+    )
+
+
+def _gets_in(motion: Motion) -> bool:
+    """Whether the plug gets past the openings, not only a corner of a lug."""
+    lift = motion.region.window.lift_mm
+    return motion.entered is not None and motion.entered.bounds[1] <= _HALF * lift
+
+
+def expected_end(pairs: Pairs) -> float:
+    """Turn at which the first lug meets its stop, from the dimensions alone [deg].
+
+    Between parallel faces of unequal width the gap depends on the radius and is least at one
+    end of the lug's height.
+    """
+    return min(
+        track.reach_deg(radius) - float(lug.half.at(radius))
+        for lug, track in pairs
+        for radius in (track.inner_radius_mm, lug.outer_radius_mm)
+    )
+
+
+def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
+    if socket.seating == "clamp":
+        return _turns_to_tight(tight, socket, proof)
+    expected, motion = expected_end(tight), proof.tightest
+    in_place = abs(proof.nominal.furthest_deg - proof.end_deg) <= _REACHED_DEG
+    good = in_place and motion.furthest_deg >= expected - _REACHED_DEG
+    return Finding(
+        code="motion.turns",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            f"every plug turns to its stop, at {_range_of_lock(proof)}"
+            if good
+            else _blocked(proof, expected)
+        ),
+        value=motion.furthest_deg if motion.entered is not None else None,
+        limit=expected,
+        margin=None if good else motion.furthest_deg - expected,
+        unit="deg",
+        source=REGION,
+        change="" if good else _unblock(socket, proof),
+    )
+
+
+def _range_of_lock(proof: Proof) -> str:
+    return _range(
+        proof.nominal.furthest_deg,
+        proof.tightest.furthest_deg,
+        proof.loosest.furthest_deg,
+        "deg",
+        2,
+    )
+
+
+def _blocked(proof: Proof, expected: float) -> str:
+    nominal, tight = proof.nominal, proof.tightest
+    if not (_gets_in(nominal) and _gets_in(tight)):
+        return "cannot turn: it does not enter"
+    if nominal.furthest_deg > proof.end_deg + _REACHED_DEG:
+        return f"the plug turns on to {nominal.furthest_deg:.2f} deg, not {proof.end_deg:.2f}"
+    if nominal.furthest_deg < proof.end_deg - _REACHED_DEG:
+        return f"the plug is blocked at {nominal.furthest_deg:.2f} of {proof.end_deg:.2f} deg"
+    return f"the tightest pair is blocked at {tight.furthest_deg:.2f} of {expected:.2f} deg"
+
+
+def _unblock(socket: Socket, proof: Proof) -> str:
+    if not _gets_in(proof.tightest):
+        return "mend enters first"
+    if socket.detent_height_mm > 0.0:
+        return "a lower detent, or more axial clearance; then more floor clearance"
+    return "more axial clearance, less lead, or more floor clearance"
+
+
+def _turns_to_tight(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
+    """Clamp seating: the angle at which it becomes tight floats within a window."""
+    least = max(
+        least_engaged_turn(lug, track, share=socket.least_engagement) for lug, track in tight
+    )
+    stop = expected_end(tight)
+    early, late = proof.tightest.furthest_deg, proof.loosest.furthest_deg
+    margin = min(early - least, stop - late)
+    good = margin > 0.0
+    return Finding(
+        code="motion.tight_window",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            f"becomes tight at {_range_of_lock(proof)}; window {least:.2f} to {stop:.2f} deg"
+            if early == early
+            else "never becomes tight: it does not enter"
+        ),
+        value=proof.nominal.furthest_deg if math.isfinite(early) else None,
+        limit=least if early - least < stop - late else stop,
+        margin=margin if math.isfinite(margin) else None,
+        unit="deg",
+        source=REGION,
+        change="" if good else "more overtravel or lead, or closer limits on the flank depths",
+    )
+
+
+def _seats(proof: Proof) -> Finding:
+    tight = proof.tightest
+    good = tight.seated_deg >= tight.furthest_deg - _REACHED_DEG
+    return Finding(
+        code="motion.seats",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            "the shoulder rests on the mouth face at lock"
+            if good
+            else "the shoulder does not reach the mouth face at lock"
+        ),
+        value=tight.play_mm if good else None,
+        limit=0.0,
+        margin=tight.play_mm if good else None,
+        unit="mm",
+        source=REGION,
+        change="" if good else "more axial or floor clearance",
+    )
+
+
+def _comes_out(proof: Proof) -> Finding:
+    motion = proof.tightest
+    good = bool(motion.path)
+    dip = f", after dipping {motion.hold_mm:.3f} mm under the detent" if motion.hold_mm else ""
+    return Finding(
+        code="motion.comes_out",
+        verdict=Verdict.PASS if good else Verdict.FAIL,
+        message=(
+            f"lock and entry lie in one piece of the free region: it comes out the way it went"
+            f" in{dip}"
+            if good
+            else "no way back from the end of the turn to the entry"
+        ),
+        value=motion.narrowest_mm if good else None,
+        limit=0.0,
+        margin=motion.narrowest_mm if good else None,
+        unit="mm",
+        source=REGION,
+        change="" if good else "see motion.turns",
+    )
+
+
+def _orientation(plug: Plug, socket: Socket, proof: Proof) -> Finding:
+    """Only the meant way round may lock; a plug that is not polarised gets a warning.
+
+    Another way round counts as locking once a lug is held by a quarter of its width.
+    """
+    meant, *others = proof.orientations or (None,)
+    held = min(
+        least_engaged_turn(lug, track, share=_HELD_SHARE)
+        for lug in plug.lugs
+        for track in socket.tracks
+    )
+    wrong = [one for one in others if one.turns_deg > held]
+    if meant is None or abs(meant.at_deg) > 1.0:
+        verdict, text = Verdict.FAIL, "the meant orientation does not enter"
+    elif wrong:
+        at = ", ".join(f"{one.at_deg:.0f}" for one in wrong)
+        verdict = Verdict.LOOK
+        text = f"not polarised: it also locks {at} deg round from the meant orientation"
+    else:
+        verdict, text = Verdict.PASS, "only the meant orientation locks"
+    return Finding(
+        code="motion.orientation",
+        verdict=verdict,
+        message=text,
+        value=float(len(wrong)),
+        limit=0.0,
+        margin=-float(len(wrong)),
+        unit="wrong ways round",
+        source=REGION,
+        change="" if verdict is Verdict.PASS else "mark the meant orientation on the boss",
+    )
+
+
+def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
+    usual, least, most = (_lock_gap(_pairs(plug, socket, extreme)) for extreme in _EXTREMES)
+    finding = at_least(
+        least,
+        0.0,
+        code="motion.axial_play",
+        message=f"axial play at lock {_range(usual, least, most, 'mm')}",
+        unit="mm",
+        source=LIMITS,
+        change=f"axial clearance {max(-least, 0.0) + 0.01:.2f} mm more",
+        mends=(("socket.clearance.axial", round(socket.clearance.axial_mm - least + 0.01, 3)),),
+    )
+    return (finding,)
+
+
+def _lock_gap(pairs: Pairs) -> float:
+    """Least gap between lugs and roofs at the stop, from the dimensions alone [mm]."""
+    turn = expected_end(pairs)
+    return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
+
+
+def _held(socket: Socket, proof: Proof) -> Finding:
+    nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
+    # crest and pocket may each lie anywhere in the zone of the roof
+    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.limits.roof_mm
+    good = least > 0.0
+    play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
+    if good:
+        text = (
+            f"angular play {play}, then the detent holds {nominal.hold_mm:.3f} mm deep, at least"
+            f" {least:.3f}"
+        )
+    elif nominal.hold_mm > 0.0:
+        text = f"the detent holds {nominal.hold_mm:.3f} mm deep, less than its limits may take away"
+    else:
+        text = f"nothing but friction holds it locked: it can turn back {nominal.back_deg:.1f} deg"
+    return Finding(
+        code="motion.angular_play",
+        verdict=Verdict.PASS if good else Verdict.LOOK,
+        message=text,
+        value=nominal.back_deg,
+        unit="deg",
+        source=REGION,
+        change="" if good else "a detent, or clamp seating, where vibration is to be expected",
+    )
+
+
+def _why_an_edge(socket: Socket) -> str:
+    if socket.tracks[0].cut is not None:
+        return ": the disc cutter leaves the ramp true along the lugs' outer edge only"
+    return ": flank and roof are not parallel and meet along an edge"
+
+
+def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
+    turn = proof.tightest.furthest_deg
+    # the earliest stop, and the widest slot: the least that is ever under the roof
+    worst = [
+        engagement(lug, track, turn_deg=turn) for lug, track in _pairs(plug, socket, "loosest")
+    ]
+    nominal = [
+        engagement(lug, track, turn_deg=proof.nominal.furthest_deg)
+        for lug, track in zip(plug.lugs, socket.tracks, strict=True)
+    ]
+    share = min(one.share for one in worst)
+    degrees = min(one.overlap_deg for one in worst)
+    yield at_least(
+        share,
+        socket.least_engagement,
+        code="motion.engagement",
+        message=f"{100 * share:.0f} % of each lug ({degrees:.1f} deg) is under the roof at lock",
+        unit="-",
+        source="socket.stop.least_engagement",
+        change="more turn, or narrower slots",
+    )
+    area = sum(one.overlap_mm2 for one in nominal)
+    bearing = sum(one.bearing_mm2 for one in nominal)
+    full = bearing >= 0.5 * area
+    yield Finding(
+        code="motion.bearing_area",
+        verdict=Verdict.PASS if full else Verdict.LOOK,
+        message=(
+            f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears"
+            + ("" if full else _why_an_edge(socket))
+        ),
+        value=bearing,
+        limit=0.5 * area,
+        margin=bearing - 0.5 * area,
+        unit="mm²",
+        source=PRACTICE,
+        change="" if full else "the lugs' own lead on the track, or a dwell as wide as the lugs",
+    )

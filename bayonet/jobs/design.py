@@ -1,0 +1,315 @@
+"""The jobs a person asks for, each from design to files. Loads the CAD kernel only to make."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib.resources import files
+from pathlib import Path
+from typing import Literal
+
+from bayonet.cautions import PRINTED_CAUTION, PRINTED_CAUTION_SHORT
+from bayonet.checks import Result, check
+from bayonet.exchange import appearing_in, piece_files, stl, threemf
+from bayonet.findings import Finding
+from bayonet.parts import Design, changed
+from bayonet.printing import Calibration, ProcessProfile, Results, Sample, drawn, drawn_for, ladder
+from bayonet.printing import calibrate as learn
+
+USUAL_CHORD_MM = 0.01
+_CLEAR_OF_BOSS = 0.9
+
+Progress = Callable[[str], None]
+Paper = Literal["a4", "letter"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What `make` wrote.
+
+    Parameters
+    ----------
+    result : Result
+        The findings, also in findings.json.
+    folder : Path
+    files : tuple of str
+        Names within the folder.
+    chord_mm : float
+        Measured distance between the meshes and the exact surface [mm].
+    """
+
+    result: Result
+    folder: Path
+    files: tuple[str, ...]
+    chord_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sampled:
+    """What `sample` wrote.
+
+    Parameters
+    ----------
+    sample : Sample
+        Pieces and findings, also in sample.json.
+    folder : Path
+    files : tuple of str
+        Names within the folder.
+    chord_mm : float
+        Measured distance between the meshes and the exact surface [mm].
+    """
+
+    sample: Sample
+    folder: Path
+    files: tuple[str, ...]
+    chord_mm: float
+
+
+def starting_file() -> str:
+    """Text of a commented design file to start from."""
+    return (files("bayonet") / "data" / "starting_file.toml").read_text("utf-8")
+
+
+def mended(design: Design, finding: Finding) -> Design:
+    """The design with a finding's own proposal applied.
+
+    Parameters
+    ----------
+    design : Design
+    finding : Finding
+        With ``mends``.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    DesignError
+        If the result cannot be drawn.
+    """
+    return changed(design, finding.mends)
+
+
+def make(
+    design: Design,
+    folder: str | Path,
+    *,
+    chord_mm: float = USUAL_CHORD_MM,
+    profile: ProcessProfile | None = None,
+    paper: Paper = "a4",
+    progress: Progress = lambda _: None,
+    sampling: Callable[[float], None] = lambda _: None,
+) -> Made:
+    """Write socket, plug, findings, pictures and tolerance report.
+
+    Parameters
+    ----------
+    design : Design
+    folder : str or Path
+        Made if missing. Files appear together at the end, or not at all.
+    chord_mm : float
+        Greatest distance allowed between meshes and exact surface [mm].
+    profile : ProcessProfile or None
+        Draw a printed socket's files for this printer; a socket made otherwise is left alone.
+    paper : {"a4", "letter"}
+        Of the tolerance report.
+    progress : callable
+        Told what is being done, in a few words.
+    sampling : callable
+        Told the share of the sampling done.
+
+    Returns
+    -------
+    Made
+
+    Raises
+    ------
+    BuildError
+        If the CAD kernel's result does not pass the gate.
+    ExportError
+        If the folder cannot be written.
+    """
+    progress("proving the motion, sampling the chains")
+    result = check(design, progress=sampling)
+    if design.socket.process != "printed":
+        profile = None
+    if profile is not None:
+        result = ladder.with_compensation(result, profile)
+    with appearing_in(Path(folder)) as room:
+        progress("building the solids")
+        chord = _write_solids(result, room, chord_mm, profile)
+        progress("drawing, setting the report")
+        _write_readings(result, room, paper)
+        names = tuple(sorted(file.name for file in room.iterdir()))
+    return Made(result=result, folder=Path(folder), files=names, chord_mm=chord)
+
+
+def _write_solids(
+    result: Result, room: Path, chord_mm: float, profile: ProcessProfile | None
+) -> float:
+    from bayonet import solids
+    from bayonet.report.sheets import fit_up as fitup
+    from bayonet.solids.fitting import view
+    from bayonet.solids.kernel import mesh, step
+
+    design = result.design
+    lock = result.proof.nominal.furthest_deg
+    turned = lock if lock == lock else 0.0
+    socket = solids.socket(drawn(design.socket, profile))
+    plug = solids.plug(design.plug, turned_deg=turned)
+    fit_only, note = _printed_notes(design, profile)
+    title = f"{design.name}, rev {design.revision}"
+    mark = " - FAILS, see findings.json" if result.verdict.value == "fail" else ""
+    for solid, name, what in (
+        (socket, "socket", f"Socket for: {title}{_seal_note(design)}{note}{mark}"),
+        (plug, "plug", f"Plug at lock, shoulder on the mouth face: {title}"),
+    ):
+        head = step.StepHead(product=name, description=what)
+        step.write(solid, room / f"{name}.step", head=head)
+    lift = design.plug.nose_depth_mm + _CLEAR_OF_BOSS * design.socket.boss_radius_mm
+    drawing = view.fit_up(socket, solids.plug(design.plug), lift_mm=lift)
+    fitup.write(drawing, result, svg=room / "fitup.svg", png=room / "fitup.png")
+    triangles = mesh.meshed(socket, chord_mm=chord_mm)
+    stl.write(triangles, room / "socket.stl", title=f"socket{fit_only}{mark}")
+    threemf.write(
+        triangles,
+        room / "socket.3mf",
+        title=f"Socket: {title}{mark}",
+        description=note.strip("; "),
+    )
+    return triangles.chord_mm
+
+
+def _printed_notes(design: Design, profile: ProcessProfile | None) -> tuple[str, str]:
+    """What the heads of a printed socket's files say: in few words, and in full."""
+    if design.socket.process != "printed":
+        return "", ""
+    return f": {PRINTED_CAUTION_SHORT}", f"; {drawn_for(profile)}. {PRINTED_CAUTION}"
+
+
+def _seal_note(design: Design) -> str:
+    """What a machinist must know of the sealing surface and the solid cannot show."""
+    socket = design.socket
+    if socket.ring is None:
+        return ""
+    where = "mouth face or floor under the ring"
+    if socket.seal_radius_mm is not None:
+        where = f"sealing bore {2 * socket.seal_radius_mm:.2f} mm"
+    return f"; {where}: finish 0.8 um rms or better, ring {socket.ring.name}"
+
+
+def _write_readings(result: Result, room: Path, paper: Paper) -> None:
+    from bayonet.report.data import result as result_data
+    from bayonet.report.documents import Picture, html, pdf, tolerance_report
+    from bayonet.report.sheets import developed as picture
+    from bayonet.report.sheets import load as load_picture
+
+    picture.write(result, svg=room / "developed.svg", png=room / "developed.png")
+    load_picture.write(result, svg=room / "load.svg", png=room / "load.png")
+    fitup, developed, load = (
+        Picture(name=name, svg=(room / f"{name}.svg").read_text("utf-8"), words=words, width=width)
+        for name, words, width in (
+            ("fitup", "The plug above its socket, a quarter cut away.", 0.42),
+            ("developed", "Lugs in their tracks, unrolled, and the free region.", 1.0),
+            ("load", "Where the load runs, what each part allows, and the torque to turn.", 1.0),
+        )
+    )
+    report = tolerance_report.tolerance_report(result, (fitup, developed), load=load)
+    (room / "report.html").write_text(html.page(report), "utf-8")
+    (room / "tolerance_report.pdf").write_bytes(pdf.pages(report, paper=paper))
+    names = tuple(sorted([*(file.name for file in room.iterdir()), "findings.json"]))
+    (room / "findings.json").write_text(result_data.as_json(result, files=names), "utf-8")
+
+
+def sample(
+    design: Design,
+    folder: str | Path,
+    *,
+    steps_mm: tuple[float, ...] | None = None,
+    with_seal: bool = False,
+    profile: ProcessProfile | None = None,
+    chord_mm: float = USUAL_CHORD_MM,
+    progress: Progress = lambda _: None,
+) -> Sampled:
+    """Write print-test pieces: the ring, and the ring at clearance steps on one plate.
+
+    Parameters
+    ----------
+    design : Design
+    folder : str or Path
+        As for `make`.
+    steps_mm : tuple of float or None
+        Clearance added per side, a piece a step [mm]; None: five, 0.1 mm apart.
+    with_seal : bool
+        Keep the surface the ring seals on.
+    profile : ProcessProfile or None
+        Compensate the files for it.
+    chord_mm : float
+        Greatest distance allowed between meshes and exact surface [mm].
+    progress : callable
+
+    Returns
+    -------
+    Sampled
+
+    Raises
+    ------
+    DesignError
+        If a step closes a gap or a piece cannot be drawn.
+    BuildError, ExportError
+        As `make`.
+    """
+    from bayonet.report.sheets import pieces as sample_sheet
+    from bayonet.report.terminal import pieces
+
+    progress("deriving the pieces")
+    steps = steps_mm or ladder.usual_steps(design.socket, count=5, step_mm=0.1)
+    made = ladder.sample(design, steps_mm=steps, with_seal=with_seal, profile=profile)
+    with appearing_in(Path(folder)) as room:
+        chord, drawing = piece_files.write(made, room, chord_mm=chord_mm, progress=progress)
+        progress("drawing")
+        sample_sheet.write(made, drawing, svg=room / "sample.svg", png=room / "sample.png")
+        (room / "results_form.csv").write_text(pieces.results_form(made), "utf-8")
+        names = tuple(sorted([*(file.name for file in room.iterdir()), "sample.json"]))
+        (room / "sample.json").write_text(pieces.sample_json(made, files=names), "utf-8")
+    return Sampled(sample=made, folder=Path(folder), files=names, chord_mm=chord)
+
+
+def calibrate(
+    design: Design,
+    results: Results,
+    file: str | Path,
+    *,
+    before: ProcessProfile | None = None,
+    name: str = "",
+) -> Calibration:
+    """Learn a printer from its pieces and write the process profile.
+
+    Parameters
+    ----------
+    design : Design
+        Whose pieces were printed.
+    results : Results
+        See `bayonet.printing.results`.
+    file : str or Path
+        The profile; replaced if there, written whole or not at all.
+    before : ProcessProfile or None
+        The profile the pieces were drawn with.
+    name : str
+        Of the profile; left out: as before, or the design's.
+
+    Returns
+    -------
+    Calibration
+
+    Raises
+    ------
+    ExportError
+        If the file cannot be written.
+    """
+    done = learn(design, results, before=before, name=name)
+    target = Path(file)
+    with appearing_in(target.parent) as room:
+        (room / target.name).write_text(done.profile.text(), "utf-8")
+    return done

@@ -1,0 +1,86 @@
+"""Plug, ring, gland and socket as frozen records in mm and degrees, and how they follow.
+
+No judgement (`bayonet.checks`), no outlines (`bayonet.developed`), no solids (`bayonet.solids`).
+"""
+
+from __future__ import annotations
+
+from bayonet.parts.cutter import RUN_OUT_MM, Cutter
+from bayonet.parts.design import Design, changed, from_mapping, load, loads
+from bayonet.parts.limits import limits_of, tolerances_of
+from bayonet.parts.plug import BodyStepMm, HalfAngle, Lug, Plug
+from bayonet.parts.profile import Profile, Segment, turned_volume
+from bayonet.parts.ring import (
+    LOOK_AT_STRETCH,
+    MOST_SQUEEZE,
+    STRETCH_RANGE,
+    RadialGroove,
+    Ring,
+    rank,
+    rank_for,
+    section_in_place_mm,
+)
+from bayonet.parts.seal_limits import (
+    FILL_SOURCE,
+    LEAST_MM_SOURCE,
+    LEAST_SQUEEZE_MM,
+    MOST_FILL,
+    allowed_squeeze,
+)
+from bayonet.parts.sealing import USUAL_SQUEEZE
+from bayonet.parts.socket import (
+    CutterPath,
+    Flange,
+    NamedDimension,
+    Polyline,
+    Socket,
+    Track,
+    WeldPreparation,
+    deepest_floor,
+    least_gap_between,
+)
+from bayonet.parts.spread import PlugSpread, spread_of
+
+__all__ = [
+    "FILL_SOURCE",
+    "LEAST_MM_SOURCE",
+    "LEAST_SQUEEZE_MM",
+    "LOOK_AT_STRETCH",
+    "MOST_FILL",
+    "MOST_SQUEEZE",
+    "RUN_OUT_MM",
+    "STRETCH_RANGE",
+    "USUAL_SQUEEZE",
+    "BodyStepMm",
+    "Cutter",
+    "CutterPath",
+    "Design",
+    "Flange",
+    "HalfAngle",
+    "Lug",
+    "NamedDimension",
+    "Plug",
+    "PlugSpread",
+    "Polyline",
+    "Profile",
+    "RadialGroove",
+    "Ring",
+    "Segment",
+    "Socket",
+    "Track",
+    "WeldPreparation",
+    "allowed_squeeze",
+    "changed",
+    "deepest_floor",
+    "from_mapping",
+    "least_gap_between",
+    "limits_of",
+    "load",
+    "loads",
+    "rank",
+    "rank_for",
+    "section_in_place_mm",
+    "spread_of",
+    "tolerances_of",
+    "turned_volume",
+]

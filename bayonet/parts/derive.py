@@ -1,0 +1,363 @@
+"""From plug and intent to every dimension of the socket. No geometry kernel, no judgement.
+
+What cannot be drawn is refused here, with all reasons at once; what can be drawn but is a bad
+idea is found by `bayonet.checks`.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from bayonet.designfile import FlangeMount, Measured, ProblemList, SocketTable, WeldMount
+from bayonet.mechanics import advance_mm, lead_mm_per_rev
+from bayonet.parts import cutter, track_shape
+from bayonet.parts.bore import BorePlan, plan_bore
+from bayonet.parts.limits import check_limits, limits_of, tolerances_of
+from bayonet.parts.plug import HalfAngle, Layout, Lug, Plug
+from bayonet.parts.ring import resolve
+from bayonet.parts.socket import (
+    Flange,
+    Polyline,
+    Socket,
+    Track,
+    WeldPreparation,
+    deepest_floor,
+    least_gap_between,
+)
+from bayonet.standards import Clearances, socket_clearances
+
+_ROUND_UP_MM = 0.5
+_SPARE_MM = 0.02
+
+
+def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | None:
+    """Derive the socket.
+
+    Parameters
+    ----------
+    plug : Plug
+        Sound by `bayonet.parts.rules`.
+    table : SocketTable
+        The user's intent.
+    problems : ProblemList
+        Receives every reason why it cannot be drawn.
+
+    Returns
+    -------
+    Socket or None
+        None where there is a problem.
+    """
+    clearance = _clearances(plug, table)
+    layout = _layout(plug, table, problems)
+    _check_seating(plug, table, problems)
+    lead = _lead(plug, table)
+    ring = resolve(plug, table.seal, problems)
+    if len(problems):
+        return None
+    check_limits(plug, table, problems)
+    radii = [lug.outer_radius_mm + clearance.lug_radial_mm for lug in plug.lugs]
+    bore = plan_bore(
+        plug, table, layout=layout, ring=ring, clearance=clearance,
+        track_radii_mm=(min(radii), max(radii)), problems=problems,
+    )  # fmt: skip
+    if bore is None:
+        return None
+    maker = _TrackMaker(plug, table, clearance, bore, lead, problems)
+    tracks = cutter.applied(tuple(maker.track(lug) for lug in plug.lugs), plug, table, problems)
+    _check_spacing(plug, tracks, problems)
+    if len(problems):
+        return None
+    floor = deepest_floor(tracks)
+    bore = bore.closed_below(floor, table, problems)
+    boss = _boss_radius(plug, table, max(radii), bore, problems)
+    flange, weld = _mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
+    if len(problems):
+        return None
+    return Socket(
+        layout=layout,
+        seating=table.seating,
+        process=table.process,
+        turn_deg=plug.turn_deg,
+        sign=plug.sign,
+        bore=bore.outline(),
+        track_bore_radius_mm=bore.track_bore_radius_mm,
+        ring=ring,
+        seal_radius_mm=bore.seal_radius_mm,
+        seal_from_mm=bore.seal_from_mm,
+        seal_to_mm=bore.seal_to_mm,
+        tracks=tracks,
+        boss_radius_mm=boss,
+        boss_height_mm=bore.end_mm,
+        mouth_chamfer_mm=bore.mouth_chamfer_mm,
+        passage_radius_mm=bore.passage_radius_mm,
+        nose_floor_mm=bore.floor_under_nose_mm,
+        lead_mm_per_rev=lead,
+        detent_height_mm=table.track.detent.height.value if table.track.detent else 0.0,
+        stop_overtravel_deg=table.stop.overtravel_deg.value,
+        least_engagement=table.stop.least_engagement,
+        wall_mm=table.wall.value,
+        clearance=clearance,
+        tolerance=tolerances_of(table),
+        limits=limits_of(table),
+        flange=flange,
+        weld=weld,
+    )
+
+
+def _clearances(plug: Plug, table: SocketTable) -> Clearances:
+    """Clearances as given; else the process's, widened to what limits and spread add up to."""
+    usual, own, limits = socket_clearances(table.process), table.clearance, limits_of(table)
+    zones = [lug.zone for lug in plug.lugs]
+    radius = max(lug.outer_radius_mm for lug in plug.lugs)
+    lead = max(_lead(plug, table), *(lug.lead_mm_per_rev for lug in plug.lugs))
+    position = max(zone.position_deg for zone in zones)
+    turned = position + limits.slot_position_deg
+    side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
+    side += math.radians(turned) * radius
+    roof = limits.roof_mm + max(zone.bearing_mm for zone in zones)
+    swing = position + max(limits.slot_position_deg, limits.stop_deg)
+    climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
+    roof += climb
+    slope = math.tan(math.radians(table.track.floor_slope_deg.value))
+    floor = limits.floor_mm + max(zone.leading_mm for zone in zones)
+    floor += climb + slope * limits.track_wall_mm / 2.0
+    bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
+    body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
+    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
+    nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
+
+    def chosen(given: Measured | None, of_process: float, least: float) -> float:
+        return given.value if given is not None else max(of_process, _up(least + _SPARE_MM))
+
+    return Clearances(
+        body_diametral_mm=chosen(own.body, usual.body_diametral_mm, body),
+        lug_radial_mm=chosen(own.lug_radial, usual.lug_radial_mm, radial),
+        lug_side_mm=chosen(own.lug_side, usual.lug_side_mm, side),
+        axial_mm=0.0 if table.seating == "clamp" else chosen(own.axial, usual.axial_mm, roof),
+        floor_mm=chosen(own.floor, usual.floor_mm, floor),
+        nose_mm=chosen(own.nose, usual.nose_mm, nose),
+    )
+
+
+def _up(value: float) -> float:
+    """Rounded up to a hundredth of a millimetre."""
+    return math.ceil(100.0 * value - 1e-9) / 100.0
+
+
+def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
+    """Layout as the plug makes it plain; a stated one must agree."""
+    shown: Layout
+    if plug.groove.kind != "radial":
+        shown = "C"
+    else:
+        shown = "B" if plug.groove.start_mm < plug.lug_span_mm[0] else "A"
+    if table.layout is not None and table.layout != shown:
+        why = {
+            "A": "the groove lies deeper than the lugs",
+            "B": "the groove lies nearer the shoulder than the lugs",
+            "C": "the groove is in a face",
+        }[shown]
+        problems.add(("socket", "layout"), f"the plug makes it {shown}: {why}")
+    return shown
+
+
+def _lead(plug: Plug, table: SocketTable) -> float:
+    track = table.track
+    if track.lead is not None:
+        return track.lead.value
+    if track.lead_angle_deg is not None:
+        mean = max(lug.outer_radius_mm for lug in plug.lugs) + plug.lug_body.radius_mm
+        return lead_mm_per_rev(track.lead_angle_deg.value, mean_diameter_mm=mean)
+    return plug.lugs[0].lead_mm_per_rev
+
+
+def _check_seating(plug: Plug, table: SocketTable, problems: ProblemList) -> None:
+    if table.seating == "stop":
+        return
+    track: tuple[str, str] = ("socket", "track")
+    if not _lead(plug, table) > 0.0:
+        rule = "clamp seating needs a ramp: a lead of more than 0 mm/rev on the track or the lugs"
+        problems.add((*track, "lead"), rule)
+    if table.track.dwell_deg.value > 0.0:
+        problems.add((*track, "dwell_deg"), "clamp seating pulls down on a ramp: no dwell")
+    if table.track.detent is not None:
+        problems.add((*track, "detent"), "clamp seating leaves no axial play for a detent")
+    if not table.stop.overtravel_deg.value > 0.0:
+        rule = "clamp seating needs room between tight and the stop: more than 0 deg"
+        problems.add(("socket", "stop", "overtravel_deg"), rule, example="overtravel_deg = 20")
+
+
+@dataclass(frozen=True)
+class _TrackMaker:
+    plug: Plug
+    table: SocketTable
+    clearance: Clearances
+    bore: BorePlan
+    lead: float
+    problems: ProblemList
+
+    def track(self, lug: Lug) -> Track:
+        """The track for one lug."""
+        outer = lug.outer_radius_mm + self.clearance.lug_radial_mm
+        slot = lug.half.grown(self.clearance.lug_side_mm, at_radius_mm=lug.outer_radius_mm)
+        plan = self._plan(lug, slot)
+        self._check(plan, slot, outer)
+        roof = track_shape.roof(plan)
+        self._check_roof(roof)
+        return Track(
+            centre_deg=lug.centre_deg,
+            slot=slot,
+            end=lug.half.turned(plan.end_deg),
+            roof=roof,
+            floor=track_shape.floor(plan, parallel=self.table.track.floor == "parallel"),
+            top_mm=self.bore.slot_top_mm,
+            inner_radius_mm=self.bore.track_bore_radius_mm,
+            outer_radius_mm=outer,
+            floor_slope=math.tan(math.radians(self.table.track.floor_slope_deg.value)),
+        )
+
+    def _plan(self, lug: Lug, slot: HalfAngle) -> track_shape.TrackPlan:
+        inner = self.bore.track_bore_radius_mm
+        over = self.table.stop.overtravel_deg.value
+        end = self.plug.turn_deg + over
+        lock = end if self.table.seating == "stop" else self.plug.turn_deg
+        return track_shape.TrackPlan(
+            lug=lug,
+            lug_half_deg=float(lug.half.at(inner)),
+            slot_half_deg=float(slot.at(inner)),
+            lock_deg=lock,
+            end_deg=end,
+            lead_mm_per_rev=self.lead,
+            dwell_deg=self.table.track.dwell_deg.value,
+            axial_mm=self.clearance.axial_mm,
+            floor_mm=self.clearance.floor_mm,
+            detent=self._detent(),
+            mean_radius_mm=(inner + lug.outer_radius_mm) / 2.0,
+        )
+
+    def _detent(self) -> track_shape.DetentShape | None:
+        given = self.table.track.detent
+        if given is None:
+            return None
+        return track_shape.DetentShape(
+            height_mm=given.height.value,
+            flank_angle_deg=given.flank_angle_deg.value,
+            crest_deg=given.crest_deg.value,
+            pocket_deg=given.pocket_deg.value,
+        )
+
+    def _check(self, plan: track_shape.TrackPlan, slot: HalfAngle, outer: float) -> None:
+        """Refuse a track whose corners do not lie between slot and stop at every radius."""
+        inner = self.bore.track_bore_radius_mm
+        first = max(float(slot.at(inner)), float(slot.at(outer)))
+        last = plan.end_deg + float(plan.lug.half.at(outer))
+        if not math.isfinite(first) or first > 80.0:
+            rule = f"the slot for it must meet the bore (diameter {2 * inner:.4g} mm)"
+            self.problems.add(("plug", "lugs", "width"), rule)
+            return
+        if not last > first:
+            rule = f"must be more than {first - last + plan.end_deg:.3g} deg to leave the slot"
+            path = self.problems.given(("plug", "turn_deg"), ("plug", "turn_fraction"))
+            self.problems.add(path, rule)
+        if not first < track_shape.detent_start(plan):
+            room = track_shape.detent_start(plan) - first
+            rule = f"does not fit between slot and lock: {-room:.3g} deg short"
+            self.problems.add(("socket", "track", "detent"), rule)
+        dwell = track_shape.dwell_start(plan)
+        if not first < dwell:
+            most = plan.dwell_deg - (first - dwell)
+            rule = f"must leave room for the ramp: less than {most:.3g} deg (or lead = 0)"
+            self.problems.add(("socket", "track", "dwell_deg"), rule)
+        elif math.isfinite(dwell) and not dwell < last:
+            least = plan.dwell_deg + dwell - last
+            rule = f"must be 0, or more than {least:.3g} deg to show along the whole parallel stop"
+            self.problems.add(("socket", "track", "dwell_deg"), rule)
+
+    def _check_roof(self, roof: Polyline) -> None:
+        """Refuse a ramp that starts above the face it hangs from."""
+        least = min(depth for _, depth in roof)
+        face = self.bore.slot_top_mm + self.bore.mouth_chamfer_mm
+        if not least > face:
+            rule = (
+                f"the roof would start {face - least:.4g} mm above the face it hangs from:"
+                " less lead, or more dwell"
+            )
+            self.problems.add(("socket", "track", "lead"), rule)
+
+
+def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList) -> None:
+    """The end of a track must stay clear of the slot of the next one towards lock."""
+    if len(problems):
+        return
+    gap, one, other = least_gap_between(tracks, plug.sign)
+    if not gap > 0.0:
+        rule = (
+            f"the track from {one.centre_deg:g} deg runs into the slot at"
+            f" {other.centre_deg:g} deg: turn at least {-gap:.3g} deg too long"
+        )
+        path = problems.given(("plug", "turn_deg"), ("plug", "turn_fraction"))
+        problems.add(path, rule, example="")
+
+
+def _boss_radius(
+    plug: Plug, table: SocketTable, track_radius: float, bore: BorePlan, problems: ProblemList
+) -> float:
+    inside = max(track_radius, bore.greatest_radius_mm)
+    if table.boss_diameter is None:
+        least = 2.0 * max(inside + table.wall.value, plug.shoulder_radius_mm)
+        return _ROUND_UP_MM * math.ceil(least / _ROUND_UP_MM - 1e-9) / 2.0
+    if not table.boss_diameter.value > 2.0 * inside:
+        rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"
+        problems.add(("socket", "boss_diameter"), rule)
+    return table.boss_diameter.value / 2.0
+
+
+def _mount(
+    table: SocketTable, *, boss_mm: float, bore: BorePlan, floor_mm: float, problems: ProblemList
+) -> tuple[Flange | None, WeldPreparation | None]:
+    mount = table.mount
+    flange = _flange(mount.flange, boss_mm, bore.end_mm, problems) if mount.flange else None
+    weld = None
+    if mount.weld:
+        wall = boss_mm - bore.last_radius_mm
+        weld = _weld(mount.weld, wall, bore.end_mm - floor_mm, problems)
+    return flange, weld
+
+
+def _flange(given: FlangeMount, boss_radius: float, height: float, problems: ProblemList) -> Flange:
+    path = ("socket", "mount", "flange")
+    radius, hole = given.diameter.value / 2.0, given.bolt_hole.value / 2.0
+    circle = given.bolt_circle.value / 2.0
+    if not given.thickness.value < height:
+        problems.add((*path, "thickness"), f"must be less than the boss height ({height:.4g} mm)")
+    if not circle - hole > boss_radius:
+        rule = f"bolt holes run into the boss (diameter {2 * boss_radius:.4g} mm)"
+        problems.add((*path, "bolt_circle"), rule)
+    if not circle + hole < radius:
+        problems.add((*path, "bolt_circle"), "bolt holes run out of the flange")
+    if not circle * math.sin(math.pi / given.bolts) > hole:
+        problems.add((*path, "bolts"), "bolt holes run into each other")
+    return Flange(
+        radius_mm=radius,
+        thickness_mm=given.thickness.value,
+        bolt_circle_radius_mm=circle,
+        bolts=given.bolts,
+        bolt_hole_radius_mm=hole,
+    )
+
+
+def _weld(given: WeldMount, wall: float, below: float, problems: ProblemList) -> WeldPreparation:
+    """Preparation on the boss's end: within the wall round the bore, below the tracks."""
+    path = ("socket", "mount", "weld")
+    rise = given.bevel_width.value / math.tan(math.radians(given.bevel_angle_deg.value))
+    if not given.bevel_width.value < wall:
+        problems.add((*path, "bevel_width"), f"must be less than the wall there ({wall:.4g} mm)")
+    if not rise + given.land.value < below:
+        rule = f"bevel and land need {rise + given.land.value:.4g} mm; {below:.4g} mm is below"
+        problems.add((*path, "land"), f"{rule} the tracks")
+    return WeldPreparation(
+        bevel_angle_deg=given.bevel_angle_deg.value,
+        bevel_width_mm=given.bevel_width.value,
+        land_mm=given.land.value,
+    )

@@ -1,0 +1,168 @@
+"""A design: the file as read, the plug, and the socket that follows. Reading it from disk."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from bayonet.designfile import DesignFile, ProblemList, lines_of
+from bayonet.errors import DesignError, Problem
+from bayonet.parts import derive, resolve, rules
+from bayonet.parts.plug import Plug
+from bayonet.parts.socket import Socket
+
+_LARGEST_FILE_BYTES = 1_000_000
+
+
+@dataclass(frozen=True, kw_only=True)
+class Design:
+    """A design that can be drawn. Whether it is a good one, `bayonet.check` tells.
+
+    Parameters
+    ----------
+    name, revision : str
+        Identification.
+    raw : mapping
+        The file's tables as TOML gave them; not to be written to.
+    spec : DesignFile
+        The file as read, measured values with their uncertainty included.
+    plug : Plug
+        The measured male part.
+    socket : Socket
+        The female part that follows.
+    """
+
+    name: str
+    revision: str
+    raw: Mapping[str, Any] = field(repr=False, compare=False)
+    spec: DesignFile
+    plug: Plug
+    socket: Socket
+
+
+def load(path: str | Path) -> Design:
+    """Read a design file.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file; `bayonet schema` describes it.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    DesignError
+        If the file cannot be read, or cannot be drawn; carries every problem found.
+    """
+    file = str(path)
+    try:
+        with Path(path).open("rb") as stream:
+            content = stream.read(_LARGEST_FILE_BYTES + 1)
+    except OSError as error:
+        raise _file_error(file, f"cannot be read: {error.strerror or error}") from error
+    if len(content) > _LARGEST_FILE_BYTES:
+        raise _file_error(file, f"is larger than {_LARGEST_FILE_BYTES} bytes: not a design file")
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        raise _file_error(file, "is not UTF-8 text", line=line) from error
+    return loads(text, file=file)
+
+
+def loads(text: str, *, file: str = "<text>") -> Design:
+    """As `load`, from text; ``file`` is the name used in errors."""
+    try:
+        raw = tomllib.loads(text.replace("\r\n", "\n"))
+    except tomllib.TOMLDecodeError as error:
+        line = getattr(error, "lineno", None) or _line_in(str(error))
+        raise _file_error(file, f"is not TOML: {error}", line=line) from error
+    except (ValueError, RecursionError) as error:
+        rule = "holds a number too long to read, or tables nested too deeply"
+        raise _file_error(file, rule) from error
+    return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
+
+
+def from_mapping(raw: Mapping[str, Any]) -> Design:
+    """As `load`, from the same tables as a mapping."""
+    return _design(raw, ProblemList(file="<mapping>", raw=raw, lines={}))
+
+
+def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
+    """The design with some fields of its file set anew.
+
+    Parameters
+    ----------
+    design : Design
+    changes : iterable of (str, value)
+        Dotted fields and their values; None takes a field out.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    DesignError
+        If the result cannot be drawn.
+
+    Examples
+    --------
+    >>> from bayonet.jobs.design import starting_file
+    >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
+    5.0
+    """
+    raw = copy.deepcopy(dict(design.raw))
+    for path, value in changes:
+        *tables, key = path.split(".")
+        table: dict[str, Any] = raw
+        for name in tables:
+            table = table.setdefault(name, {})
+        if value is None:
+            table.pop(key, None)
+        else:
+            table[key] = value
+    return from_mapping(raw)
+
+
+def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
+    try:
+        spec = DesignFile.model_validate(dict(raw))
+    except ValidationError as error:
+        problems.add_validation(error)
+        problems.raise_if_any()
+        raise
+    plug = resolve.plug(spec.plug)
+    rules.check_plug(plug, problems)
+    problems.raise_if_any()
+    socket = derive.socket(plug, spec.socket, problems)
+    problems.raise_if_any()
+    assert socket is not None, "derive gives a socket or a problem"
+    return Design(
+        name=spec.design.name,
+        revision=spec.design.revision,
+        raw=raw,
+        spec=spec,
+        plug=plug,
+        socket=socket,
+    )
+
+
+def _line_in(message: str) -> int | None:
+    """Line out of tomllib's text "... (at line 3, column 5)", where it gives one."""
+    _, found, rest = message.partition("(at line ")
+    number = rest.partition(",")[0]
+    return int(number) if found and number.isdigit() else None
+
+
+def _file_error(file: str, rule: str, *, line: int | None = None) -> DesignError:
+    return DesignError([Problem(file=file, line=line, field="(file)", value="", rule=rule)])

@@ -1,0 +1,163 @@
+"""From the design file's plug table to a `Plug` in mm and degrees. Judges nothing: see `rules`."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+from bayonet.designfile import Groove, Lugs, Measured, OneLug, PlugTable
+from bayonet.mechanics import advance_mm, lead_mm_per_rev
+from bayonet.parts.plug import BodyStepMm, GrooveMm, HalfAngle, Lug, LugZone, Plug
+from bayonet.parts.spread import PlugSpread, spread_of
+
+
+def plug(table: PlugTable) -> Plug:
+    """Resolve the ``[plug]`` table.
+
+    Parameters
+    ----------
+    table : PlugTable
+        As read; its own rules hold.
+
+    Returns
+    -------
+    Plug
+        Lugs sorted by centre angle, each with the zone its production may fill.
+    """
+    spread = spread_of(table)
+    body = _body(table, spread)
+    turn = table.turn_deg.value if table.turn_deg else 360.0 * (table.turn_fraction or 0.0)
+    return Plug(
+        hand=table.hand,
+        turn_deg=turn,
+        shoulder_radius_mm=table.shoulder_diameter.value / 2.0,
+        shoulder_thickness_mm=table.shoulder_thickness.value,
+        nose_chamfer_mm=table.nose_chamfer.value,
+        body=body,
+        lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
+        groove=_groove(table.groove, spread),
+    )
+
+
+def _body(table: PlugTable, spread: PlugSpread) -> tuple[BodyStepMm, ...]:
+    steps: list[BodyStepMm] = []
+    start = 0.0
+    for step in table.body:
+        steps.append(
+            BodyStepMm(
+                radius_mm=step.diameter.value / 2.0,
+                from_depth_mm=start,
+                to_depth_mm=step.to_depth.value,
+                radius_zone_mm=step.diameter.half_zone(spread.diameter_mm(step.diameter.value))
+                / 2.0,
+                depth_zone_mm=step.to_depth.half_zone(spread.length_mm(step.to_depth.value)),
+            )
+        )
+        start = step.to_depth.value
+    return tuple(steps)
+
+
+def _lug_root(lugs: Lugs, body: tuple[BodyStepMm, ...]) -> float:
+    depth = lugs.bearing_depth.value
+    return next((step.radius_mm for step in body if depth < step.to_depth_mm), body[-1].radius_mm)
+
+
+def _lugs(lugs: Lugs, *, spread: PlugSpread, inner_radius_mm: float) -> Iterable[Lug]:
+    if lugs.each is not None:
+        listed = list(lugs.each)
+    else:
+        count = lugs.count or 0
+        first = lugs.first_at_deg.value
+        listed = [
+            OneLug.model_construct(centre_deg=Measured(value=first + 360.0 * i / count))
+            for i in range(count)
+        ]
+    made = (_lug(one, lugs, spread=spread, root_mm=inner_radius_mm) for one in listed)
+    return sorted(made, key=lambda lug: lug.centre_deg)
+
+
+def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lug:
+    own_width = one.width is not None or one.width_deg is not None
+    width, width_deg = (one.width, one.width_deg) if own_width else (common.width, common.width_deg)
+    outer = one.outer_diameter or common.outer_diameter
+    thickness = one.thickness or common.thickness
+    depth = one.bearing_depth or common.bearing_depth
+    radius = outer.value / 2.0
+    half, side_zone = _half(width, width_deg, common.sides, radius, spread)
+    lead_zone = _lead_zone(common, mean_diameter_mm=radius + root_mm)
+    ends = float(advance_mm(lead_zone, half.at(radius)))
+    bearing = depth.half_zone(spread.length_mm(depth.value))
+    return Lug(
+        centre_deg=one.centre_deg.value % 360.0,
+        half=half,
+        outer_radius_mm=radius,
+        thickness_mm=thickness.value,
+        bearing_depth_mm=depth.value,
+        lead_mm_per_rev=_lead(common, mean_diameter_mm=radius + root_mm),
+        zone=LugZone(
+            side_mm=side_zone,
+            position_deg=one.centre_deg.half_zone(spread.angle_deg(radius)),
+            bearing_mm=bearing + ends,
+            leading_mm=bearing + thickness.half_zone(spread.length_mm(thickness.value)) + ends,
+            outer_radius_mm=outer.half_zone(spread.diameter_mm(outer.value)) / 2.0,
+        ),
+    )
+
+
+def _half(
+    width: Measured | None,
+    width_deg: Measured | None,
+    sides: str,
+    radius_mm: float,
+    spread: PlugSpread,
+) -> tuple[HalfAngle, float]:
+    """Half-width of a lug, and the zone of one side [mm] at the outer radius."""
+    if width_deg is not None:
+        half_deg = width_deg.value / 2.0
+        half_mm = radius_mm * math.sin(math.radians(min(half_deg, 90.0)))
+        across = spread.length_mm(2.0 * half_mm)
+        zone = math.radians(width_deg.half_zone(math.degrees(across / radius_mm))) * radius_mm / 2.0
+    else:
+        assert width is not None, "the lugs table requires a width"
+        half_mm = width.value / 2.0
+        half_deg = math.degrees(math.asin(min(half_mm / radius_mm, 1.0)))
+        zone = width.half_zone(spread.length_mm(width.value)) / 2.0
+    if sides == "parallel":
+        return HalfAngle(deg=0.0, offset_mm=half_mm), zone
+    return HalfAngle(deg=half_deg, offset_mm=0.0), zone
+
+
+def _lead(lugs: Lugs, *, mean_diameter_mm: float) -> float:
+    if lugs.lead is not None:
+        return lugs.lead.value
+    if lugs.lead_angle_deg is not None:
+        return lead_mm_per_rev(lugs.lead_angle_deg.value, mean_diameter_mm=mean_diameter_mm)
+    return 0.0
+
+
+def _lead_zone(lugs: Lugs, *, mean_diameter_mm: float) -> float:
+    """Uncertainty of the lead itself, as declared [mm/rev]; form is in the spread of depths."""
+    if lugs.lead is not None:
+        return lugs.lead.half_zone(0.0)
+    if lugs.lead_angle_deg is not None:
+        return lead_mm_per_rev(
+            lugs.lead_angle_deg.half_zone(0.0), mean_diameter_mm=mean_diameter_mm
+        )
+    return 0.0
+
+
+def _groove(groove: Groove, spread: PlugSpread) -> GrooveMm:
+    radius = groove.diameter.value / 2.0
+    first = groove.at_depth.value if groove.at_depth is not None else radius
+    depth = groove.at_depth or groove.depth or groove.width
+    return GrooveMm(
+        kind=groove.kind,
+        radius_mm=radius,
+        start_mm=first,
+        end_mm=first + groove.width.value,
+        cut_mm=groove.depth.value if groove.depth is not None else 0.0,
+        corner_radius_mm=groove.corner_radius.value,
+        radius_zone_mm=groove.diameter.half_zone(spread.diameter_mm(groove.diameter.value)) / 2.0,
+        depth_zone_mm=depth.half_zone(spread.length_mm(depth.value)),
+        width_zone_mm=groove.width.half_zone(spread.length_mm(groove.width.value)),
+    )

@@ -1,0 +1,130 @@
+"""Findings as a table for people at a terminal; plain text where it is not one."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Protocol
+
+from rich import box
+from rich.console import Console, Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from bayonet.findings import Finding, Verdict
+from bayonet.parts import Design
+
+_LOOK = {
+    Verdict.PASS: ("ok", "green"),
+    Verdict.LOOK: ("look", "yellow"),
+    Verdict.FAIL: ("FAIL", "bold red"),
+    Verdict.OPEN: ("open", "dim"),
+}
+_CLOSING = {
+    Verdict.PASS: "Nothing fails.",
+    Verdict.LOOK: "Nothing fails; read the lines marked look.",
+    Verdict.FAIL: "This design FAILS: do not make it before the lines marked FAIL are mended.",
+}
+_ROOMS = {
+    "motion": "Motion",
+    "clearance": "Clearances",
+    "shape": "Shape",
+    "machining": "Machining",
+    "casting": "Casting",
+    "seal": "Seal",
+    "tolerance": "Tolerance",
+    "load": "Load",
+    "handling": "Handling",
+    "print": "Printing",
+    "calibrate": "Printer",
+    "graft": "Graft",
+    "flow": "Flow and drain",
+}
+
+
+class Judged(Protocol):
+    """Anything with findings: a design's result, print-test pieces, a calibration."""
+
+    @property
+    def design(self) -> Design: ...  # noqa: D102
+    @property
+    def verdict(self) -> Verdict: ...  # noqa: D102
+    @property
+    def findings(self) -> tuple[Finding, ...]: ...  # noqa: D102
+    @property
+    def assumptions(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def cautions(self) -> tuple[str, ...]: ...  # noqa: D102
+
+
+def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = _CLOSING) -> RenderableType:
+    """The findings of a design, grouped by room, with a closing line.
+
+    Parameters
+    ----------
+    result : Judged
+    closing_lines : mapping
+        What to say at the end, by verdict.
+
+    Returns
+    -------
+    rich renderable
+    """
+    design = result.design
+    head = Text(f"{design.name}", style="bold")
+    head.append(f"   revision {design.revision}", style="dim")
+    counts = {verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict}
+    tally = ", ".join(f"{count} {_LOOK[verdict][0]}" for verdict, count in counts.items() if count)
+    closing = Text(f"{closing_lines[result.verdict]} ({tally})", style=_style(result.verdict))
+    return Group(head, _table(result), closing, *_footnotes(result))
+
+
+def _style(verdict: Verdict) -> str:
+    return "bold" if verdict is Verdict.PASS else _LOOK[verdict][1]
+
+
+def _table(result: Judged) -> Table:
+    table = Table(box=box.HORIZONTALS, pad_edge=False, expand=False, show_header=False)
+    table.add_column("verdict", no_wrap=True, min_width=4)
+    table.add_column("what", no_wrap=True)
+    table.add_column("result", overflow="fold", ratio=1)
+    table.add_column("margin", justify="right", no_wrap=True)
+    room = ""
+    for finding in result.findings:
+        first, _, what = finding.code.partition(".")
+        if first != room:
+            if room:
+                table.add_section()
+            room = first
+            heading = Text(_ROOMS.get(first, first), style="bold")
+            margin = Text("margin" if first == "motion" else "", style="dim")
+            table.add_row("", heading, "", margin)
+        table.add_row(*_row(finding, what))
+    return table
+
+
+def _row(finding: Finding, what: str) -> tuple[RenderableType, ...]:
+    word, style = _LOOK[finding.verdict]
+    text = Text(finding.message)
+    if finding.change:
+        text.append(f"\n-> {finding.change}", style="italic")
+    return Text(word, style=style), Text(what.replace("_", " ")), text, Text(_margin(finding))
+
+
+def _margin(finding: Finding) -> str:
+    if finding.margin is None or finding.unit in ("", "wrong ways round"):
+        return ""
+    unit = "" if finding.unit == "-" else f" {finding.unit}"
+    return f"{finding.margin:+.3g}{unit}"
+
+
+def _footnotes(result: Judged) -> list[Text]:
+    lines = [Text("Assumed:", style="dim")]
+    lines += [Text(f"  {line}", style="dim") for line in result.assumptions]
+    lines.append(Text("Caution:", style="dim"))
+    lines += [Text(f"  {line}", style="dim") for line in result.cautions]
+    return lines
+
+
+def show(result: Judged, console: Console) -> None:
+    """Print the findings."""
+    console.print(findings(result))

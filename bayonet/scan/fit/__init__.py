@@ -1,0 +1,28 @@
+"""The joint fit of the whole parametric plug to all points of its faces.
+
+What may be claimed of it is in `bayonet.scan.uncertainty`.
+"""
+
+from __future__ import annotations
+
+from bayonet.scan.fit.faces import Shape, Values
+from bayonet.scan.fit.frame_points import Spots, turned_from
+from bayonet.scan.fit.parameters import fitted
+from bayonet.scan.fit.refined import POSE, Labelled, Pose, Refined, inverse, prior
+from bayonet.scan.fit.result import FeatureValue, ScanResult
+
+__all__ = [
+    "POSE",
+    "FeatureValue",
+    "Labelled",
+    "Pose",
+    "Refined",
+    "ScanResult",
+    "Shape",
+    "Spots",
+    "Values",
+    "fitted",
+    "inverse",
+    "prior",
+    "turned_from",
+]

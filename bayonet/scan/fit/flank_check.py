@@ -1,0 +1,58 @@
+"""Flanks held against the outer face, which the fit places them without: it must end at them."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.scan.fit.frame_points import Spots
+from bayonet.scan.fit.labels import State, zones_of
+from bayonet.scan.fit.surface import Values, lug_angle
+
+Array = NDArray[np.float64]
+
+_INNER = 0.8  # of the half-width
+_EDGE_MM = 0.6  # broken edges end within
+_PAST_MM = 0.35
+_STRIP_MM = 0.6
+_LEAST = 12.0  # points expected in a strip, for it to say anything
+_EMPTY, _FULL = 0.08, 0.4
+_WIDE_MM = 0.15
+
+
+def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, ...]]:
+    """Flanks, by lug, that the lug's own outer face speaks against.
+
+    The outer face is full of points up to a broken edge before each flank and has none past it.
+    A flank with an empty strip inside it, or a full one past it, is another surface: the shoulder,
+    a step, an outlier plane.
+    """
+    v = state.values
+    found: dict[int, tuple[str, ...]] = {}
+    for i, pool in enumerate(zones_of(c, v, state.shape, _EDGE_MM + _STRIP_MM)):
+        half = v[f"lug.{i}.half"]
+        if state.shape.parallel:
+            half = float(np.arcsin(min(half / v[f"lug.{i}.r"], 1.0)))
+        level = _outer_levels(c[pool], v, i, _INNER * half, max(_WIDE_MM, 4.0 * noise))
+        thick = v[f"lug.{i}.thickness"]
+        middle = np.count_nonzero((level > 0.3 * thick) & (level < 0.7 * thick))
+        expected = middle / (0.4 * thick) * _STRIP_MM
+        if not expected > _LEAST:
+            continue
+        wrong = []
+        for name, depth in (("bearing", level), ("leading", thick - level)):
+            inside = ((depth > _EDGE_MM) & (depth < _EDGE_MM + _STRIP_MM)).sum()
+            past = ((depth < -_PAST_MM) & (depth > -_PAST_MM - _STRIP_MM)).sum()
+            is_empty = thick > 2.0 * (_EDGE_MM + _STRIP_MM) and inside < _EMPTY * expected
+            if is_empty or past > _FULL * expected:
+                wrong.append(name)
+        if wrong:
+            found[i] = tuple(wrong)
+    return found
+
+
+def _outer_levels(c: Spots, v: Values, i: int, reach: float, wide: float) -> Array:
+    """Depths of outer face points below the bearing flank there."""
+    base, angle = f"lug.{i}", lug_angle(c, v, i)
+    own = (np.abs(c.r - v[f"{base}.r"]) < wide) & (np.abs(angle) < reach)
+    return np.asarray(c.depth[own] - v[f"{base}.bearing"] - v[f"{base}.slope"] * angle[own])

@@ -1,0 +1,211 @@
+"""From first values to the joint fit and back to dimensions: one linear map between the two."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.scan.fit import joint, surface
+from bayonet.scan.fit.all_points import Ended, on_all
+from bayonet.scan.fit.correlation import Smooth, smooth
+from bayonet.scan.fit.faces import Shape, Values
+from bayonet.scan.fit.flank_check import contradicted
+from bayonet.scan.fit.frame_points import Spots, joined, spots
+from bayonet.scan.fit.labels import Labelled as Faced
+from bayonet.scan.fit.labels import State
+from bayonet.scan.fit.refined import POSE, Labelled, Pose, Refined, inverse
+from bayonet.scan.fit.reseed import reseeded
+from bayonet.scan.fit.wear import worn
+from bayonet.scan.read import thinned
+
+Array = NDArray[np.float64]
+
+_BESIDE_MM = 2.0
+_POOL = 400_000
+_POSE = dict(zip(surface.POSE, POSE, strict=True))
+
+
+def shape_of(shape: Shape, v: Values) -> surface.Shape:
+    """The joint fit's shape."""
+    holder = shape.bodies - 1
+    if shape.groove == "radial":
+        middle = v["groove.at_depth"] + v["groove.width"] / 2.0
+        holder = next((i for i in range(shape.bodies) if v[f"body.{i}.to_depth"] > middle), holder)
+    return surface.Shape(
+        steps=shape.bodies, lugs=shape.lugs, root=shape.root, groove=shape.groove, holder=holder,
+        parallel=shape.parallel, has_rim="shoulder_diameter" in v,
+        has_top="shoulder_thickness" in v,
+    )  # fmt: skip
+
+
+def state_of(shape: Shape, v: Values, pose: Pose) -> State:
+    """First values as a state of the joint fit."""
+    own = shape_of(shape, v)
+    names = own.all_names()
+    p = np.zeros(len(names))
+    for i, name in enumerate(names):
+        for key, times in source_of(name, shape).items():
+            p[i] = v[key] * times
+    return State(shape=own, names=names, p=p, rotation=pose.rotation, origin=pose.origin)
+
+
+def source_of(name: str, shape: Shape) -> dict[str, float]:
+    """A parameter of the joint fit by dimensions; empty for those that are form only."""
+    if name in _POSE:
+        return {}
+    parts = name.split(".")
+    if name == "top.z":
+        return {"shoulder_thickness": 1.0}
+    if name == "rim.r":
+        return {"shoulder_diameter": 0.5}
+    if parts[-1] in (*surface.FORM, surface.FLARE, "twist"):
+        return {}
+    if parts[0] == "body":
+        return (
+            {f"body.{parts[1]}.diameter": 0.5}
+            if parts[2] == "r"
+            else {f"body.{parts[1]}.to_depth": 1.0}
+        )
+    if parts[0] == "groove":
+        return {
+            "r": {"groove.diameter": 0.5},
+            "start": {"groove.at_depth": 1.0},
+            "width": {"groove.width": 1.0},
+            "depth": {"groove.depth": 1.0},
+        }[parts[1]]
+    base, own = f"lug.{parts[1]}", parts[2]
+    if own == "half":
+        if shape.parallel:
+            return {f"{base}.width": 0.5}
+        return {f"{base}.width_deg": math.radians(0.5)}
+    return {
+        "centre": {f"{base}.centre_deg": math.radians(1.0)},
+        "r": {f"{base}.outer_diameter": 0.5},
+        "bearing": {f"{base}.bearing_depth": 1.0},
+        "thickness": {f"{base}.thickness": 1.0},
+        "slope": {"lead": shape.sign / (2.0 * math.pi)},
+    }[own]
+
+
+def refined(shape: Shape, values: Values, end: Ended) -> Refined:
+    """Dimensions, their information, and labelled points."""
+    state = end.state
+    keys = (*POSE, *values)
+    place = {key: i for i, key in enumerate(keys)}
+    names = state.names
+    maker = np.zeros((len(names), len(keys)))
+    for i, name in enumerate(names):
+        own = {_POSE[name]: 1.0} if name in _POSE else source_of(name, shape)
+        for key, times in own.items():
+            maker[i, place[key]] = times
+    mapped = np.asarray(maker.any(axis=1))
+    freed = _freed(end.information, ~mapped & end.free)
+    information = maker.T @ freed @ end.information @ maker
+    extra, found = _unsure(end)
+    scatter = maker.T @ freed @ extra @ freed.T @ maker
+    result = dict(values)
+    for name, value in zip(names, state.p.tolist(), strict=True):
+        for key, times in source_of(name, shape).items():
+            result[key] = value / times  # all lugs have the one slope
+    for key in result:
+        if key.endswith("centre_deg"):
+            result[key] %= 360.0
+    return Refined(
+        pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
+        information=information, labelled=labels(end.rows, state), noise=end.noise, scatter=scatter,
+        correlation_mm=found.length_mm, smooth_mm=found.sd_mm,
+    )  # fmt: skip
+
+
+def _unsure(end: Ended) -> tuple[Array, Smooth]:
+    """Covariance of right sides beyond white noise, and what of it is smooth.
+
+    What is smooth in the residuals; and what form errors left out for being unsure would move, if
+    they are there as large as they were found.
+    """
+    names = end.state.names
+    solve = joint.covariance(end.information, joint.columns_of(names, ~end.free))
+    found = smooth(end.cells, solve, end.noise)
+    total = found.squares
+    kinds = np.array([name.split("_")[0] for name in names])  # both parts of an ovality at once
+    for kind in dict.fromkeys(kinds[end.dropped != 0.0].tolist()):
+        side = end.information @ np.where(kinds == kind, end.dropped, 0.0)
+        total = total + np.outer(side, side)
+    return total, found
+
+
+def _freed(information: Array, nuisance: NDArray[np.bool_]) -> Array:
+    """What takes the nuisances' share out of right sides; times information, Schur's complement."""
+    out = np.eye(len(information))
+    if not nuisance.any():
+        return out
+    rest = ~nuisance
+    own = information[np.ix_(nuisance, nuisance)]
+    out[np.ix_(rest, nuisance)] = -information[np.ix_(rest, nuisance)] @ inverse(own)
+    out[nuisance] = 0.0
+    return out
+
+
+def labels(rows: list[Faced], state: State) -> Labelled:
+    """Labelled points, face by face; residuals with the form errors in them, to be reported."""
+    formless = {name: 0.0 if name.endswith(surface.FORM) else value
+                for name, value in state.values.items()}  # fmt: skip
+    c = joined([one.spots for one in rows])
+    counts = [len(one.off) for one in rows]
+    return Labelled(
+        r=c.r, theta=np.degrees(c.theta), depth=c.depth,
+        face=np.repeat(np.arange(len(rows)), counts),
+        residual=np.concatenate([one.face.off(one.spots, formless) for one in rows]),
+        names=tuple(one.face.name for one in rows),
+    )  # fmt: skip
+
+
+def _sample(xyz: Array, state: State, few: int) -> Array:
+    """Some points of everything and as many from where the lugs are, whose faces are small."""
+    xyz = xyz[thinned(len(xyz), _POOL, np.random.default_rng(8))]
+    c, v, shape = spots(xyz, state.rotation, state.origin), state.values, state.shape
+    low = max(min(v[f"lug.{i}.bearing"] for i in range(shape.lugs)) - _BESIDE_MM, 0.5)
+    high = max(v[f"lug.{i}.bearing"] + v[f"lug.{i}.thickness"] for i in range(shape.lugs))
+    near = (c.r > v[f"body.{shape.root}.r"] + 0.3) & (c.r < v["lug.0.r"] + 0.5)
+    near &= (c.depth > low) & (c.depth < high + _BESIDE_MM)
+    kinds = (np.flatnonzero(near), np.flatnonzero(~near))
+    rng = np.random.default_rng(7)
+    parts = [which[thinned(len(which), few, rng)] for which in kinds]
+    return np.asarray(xyz[np.sort(np.concatenate(parts))])
+
+
+def fitted(
+    xyz: Array, pose: Pose, shape: Shape, values: Values, *, few: int
+) -> tuple[Shape, Refined, Spots, dict[int, float]]:
+    """The joint fit, with sides as they show on a sample (radial or parallel).
+
+    Returns
+    -------
+    (Shape, Refined, Spots, dict)
+        Spots are all points in the fitted frame; the dict names worn lugs.
+    """
+    start = state_of(shape, values, pose)
+    sample = _sample(xyz, start, few)
+    fewer = sample[thinned(len(sample), few // 2, np.random.default_rng(6))]
+    end = joint.coarse(sample, fewer, start, reseed=reseeded)
+    if joint.flare_of(sample, end.state, end.noise) > 0.5:
+        state = end.state
+        v = state.values
+        shape = dataclasses.replace(shape, parallel=True)
+        values = {key.replace("width_deg", "width") if key.startswith("lug.") else key: value
+                  for key, value in values.items()}  # fmt: skip
+        own = shape_of(shape, values)
+        p = state.p.copy()
+        for i in range(shape.lugs):
+            middle = (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]) / 2.0
+            p[state.names.index(f"lug.{i}.half")] = middle * math.sin(v[f"lug.{i}.half"])
+        state = dataclasses.replace(state, shape=own, p=p)
+        end = joint.closer(sample, fewer, state)
+    last = on_all(xyz, sample, joint.with_margins(sample, end))
+    against = contradicted(last.cloud, last.state, last.noise)
+    seen = dataclasses.replace(refined(shape, values, last), against=against)
+    lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise), seen.smooth_mm)
+    return shape, seen, last.cloud, lost

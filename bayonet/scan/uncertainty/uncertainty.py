@@ -1,0 +1,176 @@
+"""Uncertainty of each dimension, and what lugs of an even set tell together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.mechanics import signed_deg
+from bayonet.scan.fit import POSE, Refined, Shape, inverse, prior
+from bayonet.scan.uncertainty.coverage import faces_of
+from bayonet.scan.uncertainty.hidden_lugs import Completed
+
+Array = NDArray[np.float64]
+
+SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
+_TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
+_LEAST, _TOGETHER = 12, 24  # points of one face, of the same face of all lugs
+_APART = 4.5  # of a lug's own uncertainty, from the mean of all: they are not alike
+
+
+@dataclass(frozen=True, kw_only=True)
+class Uncertainty:
+    """Standard uncertainty by key, and which keys the scan tells."""
+
+    u: dict[str, float]
+    told: dict[str, bool]
+    covariance: Array  # over the fit's keys
+    pooled: dict[str, int] = field(default_factory=dict)  # a lug whose value all lugs together tell
+    unlike: dict[str, dict[int, float]] = field(
+        default_factory=dict
+    )  # by name: lugs' own values; middles off the pitch
+
+
+def unit_of(key: str) -> str:
+    """Unit of a dimension's key."""
+    return "mm/rev" if key.endswith("lead") else "deg" if key.endswith("_deg") else "mm"
+
+
+def uncertainty_of(end: Refined) -> tuple[Uncertainty, float]:
+    """Uncertainty by the fit's covariance, and how many times white noise's it is in the median.
+
+    White noise gives the inverse of the information; what is smooth in the residuals, and form
+    errors too small to be kept, come on top by their covariance of the right sides.
+    """
+    white = inverse(end.information / end.noise**2 + np.diag(prior(end.keys)))
+    spread = white + white @ end.scatter @ white / end.noise**4
+    squares = np.maximum(np.diag(spread), 0.0)
+    u = dict(zip(end.keys, np.sqrt(squares).tolist(), strict=True))
+    times = squares / np.maximum(np.diag(white), 1e-300)
+    inflate = math.sqrt(float(np.median(times[times > 0.0])))
+    own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
+    tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
+    for key in end.keys:
+        faces = faces_of(key)
+        if faces is not None:
+            tells[key] = tells[key] and all(end.labelled.count(face) >= _LEAST for face in faces)
+            tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
+    return Uncertainty(u=u, told=tells, covariance=spread), inflate
+
+
+def _is_against(end: Refined, face: str) -> bool:
+    """Whether a lug's own outer face speaks against a flank."""
+    parts = face.split(".")
+    return parts[0] == "lug" and parts[2] in end.against.get(int(parts[1]), ())
+
+
+def hidden_middle(
+    i: int, end: Refined, shape: Shape, uncertainty: Uncertainty, set_: Completed
+) -> float:
+    """What moves a lug's depth to where its middle must be, if its own sides do not show it."""
+    sure = [k for k in range(shape.lugs) if uncertainty.told[f"lug.{k}.centre_deg"]]
+    if set_.total is None or i in sure or not sure:
+        return 0.0
+    turn = 360.0 * (set_.place[i] - set_.place[sure[0]]) / set_.total
+    away = end.values[f"lug.{sure[0]}.centre_deg"] + turn - end.values[f"lug.{i}.centre_deg"]
+    return shape.sign * end.values["lead"] * signed_deg(away) / 360.0
+
+
+def shared_by(
+    end: Refined, set_: Completed, uncertainty: Uncertainty, odd: set[tuple[int, str]]
+) -> tuple[dict[str, float], Uncertainty]:
+    """Values of an even set: one width, depth, diameter and thickness, one spacing.
+
+    Lugs are weighed by white noise; the uncertainty is that of such a mean by the whole covariance.
+    Where lugs differ by more than their own uncertainties, it covers the farthest of them.
+    """
+    assert set_.total is not None
+    columns: dict[str, int] = {}
+    rows, start = [], np.zeros(len(end.keys))
+    values = np.array([end.values.get(key, 0.0) for key in end.keys])
+    alone = {
+        key.rsplit(".", 1)[1]
+        for key in end.keys
+        if key.startswith("lug.") and uncertainty.told[key]
+    }
+    for row, key in enumerate(end.keys):
+        parts = key.split(".")
+        label = key
+        # a part of a lug that tells nothing itself is not asked where others do
+        asked = uncertainty.told[key] or parts[-1] not in alone
+        if parts[0] == "lug" and asked and (int(parts[1]), parts[2]) not in odd:
+            if parts[2] == "centre_deg":
+                label, turn = "centre", 360.0 * set_.place[int(parts[1])] / set_.total
+                base = end.values["lug.0.centre_deg"] - 360.0 * set_.place[0] / set_.total
+                away = signed_deg(values[row] - base - turn)
+                start[row], values[row] = base + turn, base + turn + away
+            elif parts[2] in SHARED:
+                label = parts[2]
+        rows.append(columns.setdefault(label, len(columns)))
+    maker = np.zeros((len(end.keys), len(columns)))
+    maker[np.arange(len(end.keys)), rows] = 1.0
+    cold = end.information / end.noise**2 + np.diag(prior(end.keys)) * 1e-6
+    spread = inverse(maker.T @ cold @ maker)
+    fitted = start + maker @ (spread @ (maker.T @ (cold @ (values - start))))
+    mean = maker @ inverse(maker.T @ (cold + np.diag(prior(end.keys))) @ maker) @ maker.T
+    whole = mean + mean @ end.scatter @ mean / end.noise**4
+    unlike = {}
+    for name in ("centre_deg", *SHARED):
+        own, away = _own(name, end, uncertainty, odd, values - fitted)
+        if any(abs(one) > _APART * uncertainty.u[f"lug.{i}.{name}"] for i, one in away.items()):
+            is_place = name == "centre_deg"
+            unlike[name] = away if is_place else {i: float(values[row]) for i, row in own.items()}
+            for row in _alike(name, end, odd).values():
+                whole[row, row] += (max(map(abs, away.values())) / 2.0) ** 2
+    u = np.sqrt(np.maximum(np.diag(whole), 0.0))
+    keys = end.keys
+    new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
+    by_u = dict(zip(keys, u.tolist(), strict=True))
+    pooled = _pooled(end, by_u, odd)
+    told = {key: uncertainty.told[key] and u < _TELLS[unit_of(key)] for key, u in by_u.items()}
+    return new, Uncertainty(u=by_u, told=told, covariance=whole, pooled=pooled, unlike=unlike)
+
+
+def _alike(name: str, end: Refined, odd: set[tuple[int, str]]) -> dict[int, int]:
+    """By lug, the row of a value in the fit's keys; lugs that are odd in it left out."""
+    rows = {int(key.split(".")[1]): row for row, key in enumerate(end.keys)
+            if key.startswith("lug.") and key.endswith(f".{name}")}  # fmt: skip
+    return {i: row for i, row in rows.items() if (i, name) not in odd}
+
+
+def _own(
+    name: str, end: Refined, uncertainty: Uncertainty, odd: set[tuple[int, str]], away: Array
+) -> tuple[dict[int, int], dict[int, float]]:
+    """Rows of lugs that tell a value by themselves, and how far each is from the mean.
+
+    A depth is one at the lug's middle: where its sides do not show that, it says nothing.
+    """
+    rows = {}
+    for i, row in _alike(name, end, odd).items():
+        placed = name != "bearing_depth" or uncertainty.told[f"lug.{i}.centre_deg"]
+        if uncertainty.told[end.keys[row]] and placed:
+            rows[i] = row
+    return rows, {i: float(away[row]) for i, row in rows.items()}
+
+
+def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> dict[str, int]:
+    """What even lugs tell together, by a lug that has the value: enough points on all their faces.
+
+    For lugs of which each shows too little to tell it alone.
+    """
+    found: dict[str, int] = {}
+    for name in ("centre_deg", *SHARED):
+        lugs = list(_alike(name, end, odd))
+        if not lugs or not u[f"lug.{lugs[0]}.{name}"] < 0.5 * _TELLS[unit_of(name)]:
+            continue
+        faces = [faces_of(f"lug.{i}.{name}") or () for i in lugs]
+        if all(
+            sum(end.labelled.count(face) for face in same) >= _TOGETHER
+            for same in zip(*faces, strict=True)
+        ):
+            found[name] = lugs[0]
+    return found

@@ -1,0 +1,16 @@
+"""Socket, plug, cut tracks and print-test rings as exact solids, and their views.
+
+Tanks are in `bayonet.solids.graft`.
+"""
+
+from __future__ import annotations
+
+from bayonet.solids.fitting.build import plug, socket
+from bayonet.solids.fitting.view import drawn, picture_plane
+
+__all__ = [
+    "drawn",
+    "picture_plane",
+    "plug",
+    "socket",
+]

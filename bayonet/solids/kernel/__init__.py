@@ -1,0 +1,34 @@
+"""The kernel's own things: wrapped contours, turned bodies, booleans behind the gate, meshes, STEP.
+
+No plug, socket or tank in here.
+"""
+
+from __future__ import annotations
+
+from bayonet.solids.kernel.booleans import Done, boolean, cylinder
+from bayonet.solids.kernel.polynomial import bezier
+from bayonet.solids.kernel.rays import Rays, blocked_share, through
+from bayonet.solids.kernel.step import StepHead, set_header, set_switches
+from bayonet.solids.kernel.swept import unswept
+from bayonet.solids.kernel.turn import turned
+from bayonet.solids.kernel.wrap import Span, Wrapper, knots, line2, wrapped
+
+__all__ = [
+    "Done",
+    "Rays",
+    "Span",
+    "StepHead",
+    "Wrapper",
+    "bezier",
+    "blocked_share",
+    "boolean",
+    "cylinder",
+    "knots",
+    "line2",
+    "set_header",
+    "set_switches",
+    "through",
+    "turned",
+    "unswept",
+    "wrapped",
+]

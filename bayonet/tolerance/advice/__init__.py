@@ -1,0 +1,24 @@
+"""What to change where a chain is weak: middle, grades, and the loop behind a chain.
+
+Searching for a whole allocation is in `bayonet.tune`.
+"""
+
+from __future__ import annotations
+
+from bayonet.tolerance.advice.changes import Step, centred, current, opened, tightened
+from bayonet.tolerance.advice.grades import GRADES, STEP, Tolerance, tolerances_of
+from bayonet.tolerance.advice.loops import Link, loop_of
+
+__all__ = [
+    "GRADES",
+    "STEP",
+    "Link",
+    "Step",
+    "Tolerance",
+    "centred",
+    "current",
+    "loop_of",
+    "opened",
+    "tightened",
+    "tolerances_of",
+]

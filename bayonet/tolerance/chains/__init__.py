@@ -1,0 +1,24 @@
+"""Variables, chains, corners, first order, sampling and rare faults; knows no plug.
+
+The chains of a fitting are in `bayonet.tolerance.fitting`.
+"""
+
+from __future__ import annotations
+
+from bayonet.tolerance.chains.chain import Chain, ChainSet
+from bayonet.tolerance.chains.figures import ChainFigures, Study, study
+from bayonet.tolerance.chains.first_order import slopes_at
+from bayonet.tolerance.chains.sampling import Rate
+from bayonet.tolerance.chains.variable import Spread, Variable
+
+__all__ = [
+    "Chain",
+    "ChainFigures",
+    "ChainSet",
+    "Rate",
+    "Spread",
+    "Study",
+    "Variable",
+    "slopes_at",
+    "study",
+]

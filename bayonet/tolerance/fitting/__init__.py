@@ -1,0 +1,35 @@
+"""A plug in its socket with all their deviations: quantities, chains, zones, gland, service.
+
+How chains are evaluated is in `bayonet.tolerance.chains`.
+"""
+
+from __future__ import annotations
+
+from bayonet.tolerance.fitting.gland import Conditions, GlandState, Span, state
+from bayonet.tolerance.fitting.quantities import line_depth_mm
+from bayonet.tolerance.fitting.requirements import TOUCHES, chains_of, described_states
+from bayonet.tolerance.fitting.service import (
+    allowed_gap,
+    at_temperature,
+    growth,
+    is_silicone,
+    states,
+)
+from bayonet.tolerance.fitting.zones import Extreme
+
+__all__ = [
+    "TOUCHES",
+    "Conditions",
+    "Extreme",
+    "GlandState",
+    "Span",
+    "allowed_gap",
+    "at_temperature",
+    "chains_of",
+    "described_states",
+    "growth",
+    "is_silicone",
+    "line_depth_mm",
+    "state",
+    "states",
+]

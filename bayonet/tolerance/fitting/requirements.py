@@ -1,0 +1,358 @@
+"""The dimension chains of a fitting: which quantity must keep which limit, and why."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.parts import (
+    FILL_SOURCE,
+    LEAST_MM_SOURCE,
+    LEAST_SQUEEZE_MM,
+    MOST_FILL,
+    Design,
+    allowed_squeeze,
+)
+from bayonet.standards import from_memory
+from bayonet.tolerance.chains import Chain, ChainSet
+from bayonet.tolerance.fitting.assembly import Assembly
+from bayonet.tolerance.fitting.deviations import deviations_of
+from bayonet.tolerance.fitting.geometry import goes_into_seal
+from bayonet.tolerance.fitting.gland import BENCH, Conditions
+from bayonet.tolerance.fitting.parts import Parts
+from bayonet.tolerance.fitting.service import State, allowed_gap, growth, states
+
+Array = NDArray[np.float64]
+Quantity = Callable[[Assembly], list[Array]]
+
+TOUCHES = "parts must not interfere: limits of the socket and spread of the plug"
+PRACTICE = "common practice, no source"
+_LEAST_OVERLAP = 0.5
+
+
+@dataclass(frozen=True, kw_only=True)
+class Requirement:
+    """A chain, the function that gives its quantity, and the states it is judged in.
+
+    ``states``: ``all`` of service, ``bench`` alone, or ``seal`` for all and under pressure.
+    """
+
+    chain: Chain
+    quantity: Quantity
+    states: str = "all"
+
+
+def chains_of(design: Design) -> ChainSet:
+    """All dimension chains of a design.
+
+    Parameters
+    ----------
+    design : Design
+
+    Returns
+    -------
+    ChainSet
+        The rows of a chain are its lugs (or steps, or pairs of sides) in every state of service.
+
+    Examples
+    --------
+    >>> import bayonet
+    >>> design = bayonet.loads(bayonet.starting_file())
+    >>> [chain.key for chain in chains_of(design).chains][:3]
+    ['lug_radial', 'body_radial', 'body_in_seal']
+    """
+    known = deviations_of(design)
+    wanted = tuple(requirements(design))
+    names = _state_names(design)
+
+    def evaluate(deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
+        parts = Parts(design, known, deviations)
+        assemblies = {name: Assembly(parts, at) for name, at in names.items()}
+        return {
+            one.chain.key: [
+                row
+                for name in _names_for(one.states, names)
+                for row in one.quantity(assemblies[name])
+            ]
+            for one in wanted
+            if one.chain.key in keys
+        }
+
+    return ChainSet(
+        variables=known.variables,
+        chains=tuple(one.chain for one in wanted),
+        evaluate=evaluate,
+        correlation=known.correlation,
+    )
+
+
+def _state_names(design: Design) -> dict[str, Conditions]:
+    found = {state.name: state.conditions for state in states(design)[0]}
+    grown = growth(design).radial_mm
+    if grown > 0.0:
+        found["pressure"] = dataclasses.replace(BENCH, bore_growth_mm=grown)
+    return found
+
+
+def _names_for(wanted: str, names: Mapping[str, Conditions]) -> list[str]:
+    usual = [name for name in names if name != "pressure"]
+    return {"bench": usual[:1], "all": usual, "seal": list(names)}[wanted]
+
+
+def described_states(design: Design) -> str:
+    """The states of service in words, for titles.
+
+    Parameters
+    ----------
+    design : Design
+
+    Returns
+    -------
+    str
+    """
+    named: tuple[State, ...] = states(design)[0]
+    return ", ".join(state.name for state in named)
+
+
+def requirements(design: Design) -> Iterator[Requirement]:
+    """What every pair of plug and socket must keep, in the order people read it."""
+    yield from _radial(design)
+    yield from _slots(design)
+    yield from _at_lock(design)
+    yield from _depths(design)
+    yield from _detent(design)
+    yield from _seal(design)
+
+
+def _radial(design: Design) -> Iterator[Requirement]:
+    yield Requirement(
+        chain=Chain(
+            key="lug_radial", title="lug to track wall", unit="mm", low=0.0, source=TOUCHES,
+            why="less than none and a lug jams in its track",
+            field="socket.clearance.lug_radial", field_slope=1.0,
+        ),
+        quantity=Assembly.lug_radial,
+    )  # fmt: skip
+    in_seal = [goes_into_seal(design, step) for step in design.plug.body]
+    if not all(in_seal):
+        yield Requirement(
+            chain=Chain(
+                key="body_radial", title="body to bore", unit="mm", low=0.0, source=TOUCHES,
+                why="less than none and the body does not go into its bore",
+                field="socket.clearance.body", field_slope=0.5,
+            ),
+            quantity=Assembly.body_radial,
+        )  # fmt: skip
+    if any(in_seal):
+        yield Requirement(
+            chain=Chain(
+                key="body_in_seal", title="body to sealing bore", unit="mm", low=0.0,
+                source=TOUCHES, why="less than none and the body does not go into the sealing bore",
+            ),
+            quantity=Assembly.body_in_seal,
+        )  # fmt: skip
+    if design.socket.layout == "B":
+        yield Requirement(
+            chain=Chain(
+                key="lugs_pass_seal", title="lugs through the sealing bore", unit="mm", low=0.0,
+                source=TOUCHES, why="less than none and the lugs scratch the sealing bore",
+                field="socket.seal.bore_diameter", field_slope=0.5,
+            ),
+            quantity=Assembly.lugs_pass_seal,
+        )  # fmt: skip
+    heights = [lug.outer_radius_mm - design.plug.lug_body.radius_mm for lug in design.plug.lugs]
+    yield Requirement(
+        chain=Chain(
+            key="lug_overlap", title="lug height under the roof", unit="mm",
+            low=_LEAST_OVERLAP * min(heights), source=f"half the lug's height; {PRACTICE}",
+            why="less and the lug bears on an edge only",
+            field="socket.clearance.body", field_slope=-0.5,
+        ),
+        quantity=Assembly.lug_overlap,
+    )  # fmt: skip
+
+
+def _slots(design: Design) -> Iterator[Requirement]:
+    del design
+    yield Requirement(
+        chain=Chain(
+            key="slot_side", title="lug to slot side", unit="mm", low=0.0, source=TOUCHES,
+            why="less than none and the plug does not go into the slots",
+            field="socket.clearance.lug_side", field_slope=1.0,
+        ),
+        quantity=Assembly.slot_side,
+        states="bench",
+    )  # fmt: skip
+
+
+def _at_lock(design: Design) -> Iterator[Requirement]:
+    socket, asked = design.socket, design.spec.production.clocking_deg
+    if socket.seating == "stop":
+        yield Requirement(
+            chain=Chain(
+                key="axial_play", title="axial play at lock", unit="mm", low=0.0, source=TOUCHES,
+                why="less than none and the plug does not reach its stop",
+                field="socket.clearance.axial", field_slope=1.0,
+            ),
+            quantity=Assembly.axial_play,
+        )  # fmt: skip
+    else:
+        yield from _window()
+    yield Requirement(
+        chain=Chain(
+            key="engagement", title="lug width under the roof", unit="-",
+            low=socket.least_engagement, source="socket.stop.least_engagement",
+            why="less and too little of the lug carries the load",
+        ),
+        quantity=Assembly.engagement,
+        states="bench" if socket.seating == "stop" else "all",
+    )  # fmt: skip
+    limit = math.inf if asked is None else asked.value
+    yield Requirement(
+        chain=Chain(
+            key="clocking", title="turn at lock, off nominal", unit="deg", low=-limit, high=limit,
+            source="production.clocking_deg" if asked is not None else "no limit asked for",
+            why="where the valve points when it is locked", digits=2,
+        ),
+        quantity=Assembly.clocking,
+        states="bench" if socket.seating == "stop" else "all",
+    )  # fmt: skip
+
+
+def _window() -> Iterator[Requirement]:
+    """Clamp seating: tight after least engagement and before the stop."""
+    yield Requirement(
+        chain=Chain(
+            key="tight_after_engaged", title="engaged before it is tight", unit="deg", low=0.0,
+            source="socket.stop.least_engagement", digits=2,
+            why="less than none and it is tight before enough of the lugs is under the roof",
+        ),
+        quantity=Assembly.tight_after_engaged,
+    )  # fmt: skip
+    yield Requirement(
+        chain=Chain(
+            key="tight_before_stop", title="turn left from tight to the stop", unit="deg",
+            low=0.0, source=TOUCHES, digits=2,
+            why="less than none and it meets the stop before it is tight",
+            field="socket.stop.overtravel_deg", field_slope=1.0,
+        ),
+        quantity=Assembly.tight_before_stop,
+    )  # fmt: skip
+
+
+def _depths(design: Design) -> Iterator[Requirement]:
+    yield Requirement(
+        chain=Chain(
+            key="floor_gap", title="lug to track floor", unit="mm", low=0.0, source=TOUCHES,
+            why="less than none and the shoulder cannot come down on the mouth face",
+            field="socket.clearance.floor", field_slope=1.0,
+        ),
+        quantity=Assembly.floor_gap,
+    )  # fmt: skip
+    if design.socket.nose_floor_mm is not None:
+        on_ring = design.plug.groove.kind == "nose_face" and design.socket.ring is not None
+        yield Requirement(
+            chain=Chain(
+                key="nose_gap", title="nose to the floor under it", unit="mm", low=0.0,
+                source=TOUCHES,
+                why="less than none and the nose stands on the floor before the shoulder seats",
+                field="" if on_ring else "socket.clearance.nose",
+                field_slope=0.0 if on_ring else 1.0,
+            ),
+            quantity=Assembly.nose_gap,
+        )  # fmt: skip
+    if design.spec.socket.track.floor == "level":
+        return  # nearest to the roof at lock, where play and floor gap tell
+    yield Requirement(
+        chain=Chain(
+            key="way_height", title="lug between roof and floor on the way", unit="mm", low=0.0,
+            source=TOUCHES, why="less than none and the lug wedges in its track as it turns",
+            field="socket.clearance.floor", field_slope=1.0,
+        ),
+        quantity=Assembly.way_height,
+        states="bench",
+    )  # fmt: skip
+
+
+def _detent(design: Design) -> Iterator[Requirement]:
+    if not design.socket.detent_height_mm > 0.0:
+        return
+    yield Requirement(
+        chain=Chain(
+            key="detent_pass", title="lug under the detent", unit="mm", low=0.0, source=TOUCHES,
+            why="less than none and the lug does not pass the detent",
+            field="socket.clearance.axial", field_slope=1.0,
+        ),
+        quantity=Assembly.detent_pass,
+    )  # fmt: skip
+    yield Requirement(
+        chain=Chain(
+            key="detent_hold", title="grip of the detent", unit="mm", low=0.0,
+            source="the plug must dip to turn back",
+            why="less than none and the detent holds nothing",
+            field="socket.track.detent.height", field_slope=1.0,
+        ),
+        quantity=Assembly.detent_hold,
+        states="bench",
+    )  # fmt: skip
+    yield Requirement(
+        chain=Chain(
+            key="angular_play", title="turn from the stop back to the detent", unit="deg",
+            source="no limit asked for", why="how far the locked valve can be turned to and fro",
+            digits=2,
+        ),
+        quantity=Assembly.angular_play,
+        states="bench",
+    )  # fmt: skip
+
+
+def _seal(design: Design) -> Iterator[Requirement]:
+    ring, socket = design.socket.ring, design.socket
+    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
+        return
+    least, most, source = allowed_squeeze(design.plug, ring)
+    radial = socket.seal_radius_mm is not None
+    yield Requirement(
+        chain=Chain(
+            key="squeeze", title="squeeze of the ring", unit="-", low=least, high=most,
+            source=source, why="less leaks; more cannot be put together and ages early",
+            field="socket.seal.bore_diameter" if radial else "",
+            field_slope=-0.5 / ring.section_mm if radial else 0.0,
+        ),
+        quantity=Assembly.squeeze,
+        states="bench",
+    )  # fmt: skip
+    yield Requirement(
+        chain=Chain(
+            key="fill", title="ring in its gland", unit="-", high=MOST_FILL, source=FILL_SOURCE,
+            why="fuller and the swollen ring bursts its gland",
+        ),
+        quantity=Assembly.fill,
+    )  # fmt: skip
+    if not radial:
+        return
+    yield Requirement(
+        chain=Chain(
+            key="open_side", title="squeeze left on the open side", unit="mm",
+            low=LEAST_SQUEEZE_MM, source=LEAST_MM_SOURCE,
+            why="less leaks when the plug lies against one side of its bore",
+        ),
+        quantity=Assembly.open_side,
+        states="seal",
+    )  # fmt: skip
+    allowed = allowed_gap(design)
+    limit = math.inf if isinstance(allowed, str) else allowed[0]
+    yield Requirement(
+        chain=Chain(
+            key="gap", title="gap the ring bridges, on diameter", unit="mm", high=limit,
+            source=allowed if isinstance(allowed, str) else from_memory(allowed[1], allowed[2]),
+            why="wider and the pressure pushes the ring into the gap",
+        ),
+        quantity=Assembly.seal_gap,
+        states="seal",
+    )  # fmt: skip

@@ -1,0 +1,100 @@
+"""The worst plugs and sockets of a production, as grown and shrunk shapes.
+
+If the largest lugs still move in the smallest tracks, every plug of the zone moves in every
+socket of the zone: each real lug lies inside the largest one, each real track round the smallest.
+A flank may lie anywhere in its zone, so form and lead errors within it are covered.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from typing import Literal
+
+from bayonet.parts import CutterPath, HalfAngle, Lug, Plug, Polyline, Socket, Track
+
+Extreme = Literal["nominal", "tightest", "loosest"]
+
+_SIGN = {"nominal": 0.0, "tightest": 1.0, "loosest": -1.0}
+
+
+def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
+    """The plug's lugs at an extreme: largest for ``tightest``, smallest for ``loosest``.
+
+    Parameters
+    ----------
+    plug : Plug
+    extreme : {"nominal", "tightest", "loosest"}
+
+    Returns
+    -------
+    tuple of Lug
+        Sides, flanks, outer radius and position moved by their zones.
+
+    Examples
+    --------
+    See `tests/tolerance/test_zones.py`: a flank at 5 mm with a zone of 0.09 mm lies at 4.91 mm
+    on the largest lug.
+    """
+    return tuple(_lug(lug, _SIGN[extreme]) for lug in plug.lugs)
+
+
+def tracks(socket: Socket, extreme: Extreme) -> tuple[Track, ...]:
+    """The socket's tracks at an extreme: smallest for ``tightest``, largest for ``loosest``."""
+    return tuple(_track(track, socket, _SIGN[extreme]) for track in socket.tracks)
+
+
+def _lug(lug: Lug, sign: float) -> Lug:
+    zone = lug.zone
+    bearing = lug.bearing_depth_mm - sign * zone.bearing_mm
+    leading = lug.bearing_depth_mm + lug.thickness_mm + sign * zone.leading_mm
+    half = lug.half.grown(sign * zone.side_mm, at_radius_mm=lug.outer_radius_mm)
+    return dataclasses.replace(
+        lug,
+        half=half.turned(sign * zone.position_deg),
+        bearing_depth_mm=bearing,
+        thickness_mm=leading - bearing,
+        outer_radius_mm=lug.outer_radius_mm + sign * zone.outer_radius_mm,
+    )
+
+
+def _track(track: Track, socket: Socket, sign: float) -> Track:
+    limits = socket.limits
+    half_width = sign * limits.slot_width_mm / 2.0
+    rise = track.floor_slope * limits.track_wall_mm / 2.0  # a wall further in lifts a sloped floor
+    moved = dataclasses.replace(
+        track,
+        slot=_narrowed(
+            track.slot, half_width, sign * limits.slot_position_deg, track.outer_radius_mm
+        ),
+        end=track.end.turned(-sign * limits.stop_deg),
+        roof=_deeper(track.roof, sign * limits.roof_mm),
+        floor=_deeper(track.floor, -sign * (limits.floor_mm + rise)),
+    )
+    if track.cut is None:
+        return moved
+    return _cut(
+        moved,
+        track.cut,
+        stop_deg=-sign * limits.stop_deg,
+        out_mm=-sign * limits.track_wall_mm / 2.0,
+    )
+
+
+def _cut(track: Track, cut: CutterPath, *, stop_deg: float, out_mm: float) -> Track:
+    """The cutter turns back elsewhere and runs on another wall: the arc at the stop feels both."""
+    wall = track.outer_radius_mm + out_mm
+    cut = dataclasses.replace(
+        cut,
+        centre_mm=cut.centre_mm + out_mm,
+        start_deg=float(track.slot.at(wall)),
+        stop_deg=cut.stop_deg + stop_deg,
+    )
+    return dataclasses.replace(track, outer_radius_mm=wall, cut=cut)
+
+
+def _narrowed(slot: HalfAngle, by_mm: float, by_deg: float, radius_mm: float) -> HalfAngle:
+    return slot.grown(-by_mm, at_radius_mm=radius_mm).turned(-by_deg)
+
+
+def _deeper(line: Polyline, by_mm: float) -> Polyline:
+    return tuple((angle, depth + by_mm) for angle, depth in line)
