@@ -9,6 +9,23 @@ from enum import StrEnum
 LIMITS = "limits of the socket's process and spread of the plug"
 PRACTICE = "common practice, no source"
 
+HEADINGS = {
+    "motion": "Motion",
+    "clearance": "Clearances",
+    "shape": "Shape",
+    "machining": "Machining",
+    "casting": "Casting",
+    "seal": "Seal",
+    "tolerance": "Tolerance",
+    "load": "Load",
+    "handling": "Handling",
+    "print": "Printing",
+    "calibrate": "Printer",
+    "graft": "Graft",
+    "flow": "Flow and drain",
+}
+"""What a person reads over the findings of one room, by the first part of their codes."""
+
 Mends = tuple[tuple[str, float | int | str | None], ...]
 
 

@@ -24,6 +24,10 @@ def head() -> cq.Workplane:
     return shoulder.union(body).union(outlet)
 
 
+def main(path: Path) -> None:
+    """Write the head as STEP."""
+    cq.exporters.export(head(), str(path))
+
+
 if __name__ == "__main__":
-    target = Path(sys.argv[1] if len(sys.argv) > 1 else "sensor.step")
-    cq.exporters.export(head(), str(target))
+    main(Path(sys.argv[1] if len(sys.argv) > 1 else "sensor.step"))

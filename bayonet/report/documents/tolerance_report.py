@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bayonet.checks import Result, number_text, ppm_text, rate_text, share_text, shown_in
 from bayonet.checks.making import Measurement, measurements
-from bayonet.findings import Finding, Verdict
+from bayonet.findings import HEADINGS, Finding, Verdict
 from bayonet.parts import NamedDimension
 from bayonet.report.documents.blocks import (
     Block,
@@ -24,18 +24,7 @@ from bayonet.tolerance.advice import Step, Tolerance, loop_of, opened, tolerance
 from bayonet.tolerance.chains import ChainFigures
 from bayonet.tolerance.fitting import described_states
 
-VERDICTS = {
-    Verdict.PASS: "good",
-    Verdict.LOOK: "look",
-    Verdict.FAIL: "FAILS",
-    Verdict.OPEN: "open",
-}
 _ALWAYS = 1e-6  # a quantity that cannot vary has no picture
-_ROOMS = {
-    "motion": "Motion", "clearance": "Clearances", "shape": "Shape", "seal": "Seal",
-    "tolerance": "Tolerance", "load": "Load", "handling": "Handling", "machining": "Machining",
-    "printing": "Printing",
-}  # fmt: skip
 
 
 def tolerance_report(
@@ -128,7 +117,7 @@ def _what_matters(result: Result) -> list[Block]:
                 _number(one, one.nominal),
                 f"{_number(one, one.worst.low)} to {_number(one, one.worst.high)}",
                 rate_text(one) if one.chain.has_limits else "",
-                VERDICTS[verdict] if verdict else "",
+                verdict.value if verdict else "",
             )
         )
     return [
@@ -340,8 +329,8 @@ def _finding(finding: Finding) -> tuple[str, ...]:
     change = f" Change: {finding.change}." if finding.change else ""
     margin = "" if finding.margin is None else f"{finding.margin:+.3g} {finding.unit}".strip(" -")
     return (
-        VERDICTS[finding.verdict],
-        f"{_ROOMS.get(room, room)}: {what.replace('_', ' ')}",
+        finding.verdict.value,
+        f"{HEADINGS.get(room, room)}: {what.replace('_', ' ')}",
         f"{finding.message}.{change}",
         margin,
         finding.source,

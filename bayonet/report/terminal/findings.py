@@ -10,34 +10,19 @@ from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from bayonet.findings import Finding, Verdict
+from bayonet.findings import HEADINGS, Finding, Verdict
 from bayonet.parts import Design
 
-_LOOK = {
-    Verdict.PASS: ("ok", "green"),
-    Verdict.LOOK: ("look", "yellow"),
-    Verdict.FAIL: ("FAIL", "bold red"),
-    Verdict.OPEN: ("open", "dim"),
+_STYLE = {
+    Verdict.PASS: "green",
+    Verdict.LOOK: "yellow",
+    Verdict.FAIL: "bold red",
+    Verdict.OPEN: "dim",
 }
 _CLOSING = {
     Verdict.PASS: "Nothing fails.",
     Verdict.LOOK: "Nothing fails; read the lines marked look.",
-    Verdict.FAIL: "This design FAILS: do not make it before the lines marked FAIL are mended.",
-}
-_ROOMS = {
-    "motion": "Motion",
-    "clearance": "Clearances",
-    "shape": "Shape",
-    "machining": "Machining",
-    "casting": "Casting",
-    "seal": "Seal",
-    "tolerance": "Tolerance",
-    "load": "Load",
-    "handling": "Handling",
-    "print": "Printing",
-    "calibrate": "Printer",
-    "graft": "Graft",
-    "flow": "Flow and drain",
+    Verdict.FAIL: "This design FAILS: do not make it before the lines marked fail are mended.",
 }
 
 
@@ -73,13 +58,13 @@ def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = _CLOSING)
     head = Text(f"{design.name}", style="bold")
     head.append(f"   revision {design.revision}", style="dim")
     counts = {verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict}
-    tally = ", ".join(f"{count} {_LOOK[verdict][0]}" for verdict, count in counts.items() if count)
+    tally = ", ".join(f"{count} {verdict.value}" for verdict, count in counts.items() if count)
     closing = Text(f"{closing_lines[result.verdict]} ({tally})", style=_style(result.verdict))
     return Group(head, _table(result), closing, *_footnotes(result))
 
 
 def _style(verdict: Verdict) -> str:
-    return "bold" if verdict is Verdict.PASS else _LOOK[verdict][1]
+    return "bold" if verdict is Verdict.PASS else _STYLE[verdict]
 
 
 def _table(result: Judged) -> Table:
@@ -95,7 +80,7 @@ def _table(result: Judged) -> Table:
             if room:
                 table.add_section()
             room = first
-            heading = Text(_ROOMS.get(first, first), style="bold")
+            heading = Text(HEADINGS.get(first, first), style="bold")
             margin = Text("margin" if first == "motion" else "", style="dim")
             table.add_row("", heading, "", margin)
         table.add_row(*_row(finding, what))
@@ -103,11 +88,15 @@ def _table(result: Judged) -> Table:
 
 
 def _row(finding: Finding, what: str) -> tuple[RenderableType, ...]:
-    word, style = _LOOK[finding.verdict]
     text = Text(finding.message)
     if finding.change:
         text.append(f"\n-> {finding.change}", style="italic")
-    return Text(word, style=style), Text(what.replace("_", " ")), text, Text(_margin(finding))
+    return (
+        Text(finding.verdict.value, style=_STYLE[finding.verdict]),
+        Text(what.replace("_", " ")),
+        text,
+        Text(_margin(finding)),
+    )
 
 
 def _margin(finding: Finding) -> str:

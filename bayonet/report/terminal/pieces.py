@@ -26,7 +26,7 @@ FORMAT = 1
 _PIECES = {
     Verdict.PASS: "Nothing stands against printing these.",
     Verdict.LOOK: "These can be printed; read the lines marked look.",
-    Verdict.FAIL: "Do not print these before the lines marked FAIL are mended.",
+    Verdict.FAIL: "Do not print these before the lines marked fail are mended.",
 }
 _PRINTER = {
     Verdict.PASS: "The results agree; the profile can be used.",

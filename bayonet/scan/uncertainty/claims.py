@@ -382,7 +382,7 @@ def _differences(uncertainty: Uncertainty, place: tuple[int, ...]) -> list[str]:
         )
         unit = "deg off an even pitch" if name == "centre_deg" else unit_of(name)
         found.append(
-            f"lugs differ in {_WORDS[name]} by more than their uncertainty ({values} {unit}): one value"
-            " is given, whose U covers them all"
+            f"lugs differ in {_WORDS[name]} by more than their uncertainty ({values} {unit}): one"
+            " value is given, whose U covers them all"
         )
     return found

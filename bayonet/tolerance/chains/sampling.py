@@ -1,6 +1,6 @@
 """Sampling of all chains at once, in blocks of fixed memory, each figure with its uncertainty.
 
-Scrambled Sobol points in a few independent scrambles: their scatter gives each figure's uncertainty.
+Scrambled Sobol points in a few independent scrambles: their scatter is each one's uncertainty.
 """
 
 from __future__ import annotations
