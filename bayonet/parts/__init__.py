@@ -6,7 +6,7 @@ No judgement (`bayonet.checks`), no outlines (`bayonet.developed`), no solids (`
 from __future__ import annotations
 
 from bayonet.parts.cutter import RUN_OUT_MM, Cutter
-from bayonet.parts.design import Design, changed, from_mapping, load, loads
+from bayonet.parts.design import Design, changed, design, from_mapping, load, loads
 from bayonet.parts.limits import limits_of, tolerances_of
 from bayonet.parts.lugs import (
     FORMS,
@@ -95,6 +95,7 @@ __all__ = [
     "changed",
     "deepest_floor",
     "depth_span_mm",
+    "design",
     "facing_angles_deg",
     "from_mapping",
     "least_gap_between",
