@@ -56,6 +56,8 @@ SENSOR, DRAIN, VENT = "level_sensor", "irrigation_drain", "brewery_vent"
         ("seal.gap", "fail", DRAIN, [('"NBR"', '"vmq"')]),
         ("seal.gap", "fail", DRAIN, [('"10 bar"', '"60 bar"')]),
         ("seal.gap", "pass", DRAIN, []),
+        ("seal.gap", "fail", DRAIN, [("value = 57.49", "value = 57.4")]),  # by section; not by hardness
+        ("seal.gap", "fail", DRAIN, [("highest_c = 45", "highest_c = 75")]),  # hot: half
         ("seal.gap", "fail", DRAIN, [('"NBR"', '"VMQ"')]),  # silicone: half the gap, ORD 5700 4.0
         ("seal.gap", "open", DRAIN, [('"10 bar"', '"600 bar"')]),
         ("seal.gap", "open", DRAIN, [("hardness = 70", "hardness = 80")]),
@@ -188,7 +190,7 @@ def test_proposals_by_name() -> None:
     cases = {
         "seal.squeeze": changed(DRAIN, ("bore_diameter = 57.65", "bore_diameter = 57.5")),
         "seal.stretch": changed(DRAIN, ('ring = "-226"', 'ring = "-225"'), ("diameter = 52.0", "diameter = 51.7")),
-        "seal.gap": changed(DRAIN, ('"10 bar"', '"40 bar"')),
+        "seal.gap": changed(DRAIN, ('"10 bar"', '"110 bar"'), ("value = 57.49", "value = 57.61")),
         "seal.temperature": changed(DRAIN, ("highest_c = 45", "highest_c = 130")),
         "seal.lead_in_angle": changed(DRAIN, ("lead_in_angle_deg = 15", "lead_in_angle_deg = 40")),
         "motion.axial_play": changed(SENSOR, ("[socket.track]", "[socket.clearance]\naxial = 0.05\n[socket.track]")),
