@@ -6,7 +6,7 @@ No judgement (`bayonet.checks`), no outlines (`bayonet.developed`), no solids (`
 from __future__ import annotations
 
 from bayonet.parts.cutter import RUN_OUT_MM, Cutter
-from bayonet.parts.design import Design, changed, from_mapping, load, loads
+from bayonet.parts.design import Design, changed, design, from_mapping, load, loads
 from bayonet.parts.limits import limits_of, tolerances_of
 from bayonet.parts.plug import BodyStepMm, HalfAngle, Lug, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
@@ -72,6 +72,7 @@ __all__ = [
     "allowed_squeeze",
     "changed",
     "deepest_floor",
+    "design",
     "from_mapping",
     "least_gap_between",
     "limits_of",
