@@ -251,6 +251,8 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         problems.add_validation(error)
         problems.raise_if_any()
         raise
+    rules.check_form(spec.plug.lugs, problems)
+    problems.raise_if_any()
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)
     problems.raise_if_any()

@@ -84,6 +84,7 @@ def lugs(
     each: Sequence[OneLug] | None = None,
     width: Quantity | None = None,
     width_deg: Quantity | None = None,
+    form: str = "block",
     sides: Literal["radial", "parallel"] = "radial",
     lead: Quantity | None = None,
     lead_angle_deg: Quantity | None = None,
@@ -110,6 +111,8 @@ def lugs(
         in ``width = 12.0``.
     width_deg
         Angular width at the outer diameter [deg], as in ``width_deg = 24``.
+    form
+        Form of the lugs: a block between two flanks, as in ``form = "block"``.
     sides
         Whether the sides point to the axis or run parallel, as in ``sides = "radial"``.
     lead
