@@ -20,7 +20,7 @@ from bayonet.tolerance.chains.probes import PLACES, RIM, SAME, SEED, Knob, Place
 Array = NDArray[np.float64]
 
 _ALL_PLACES_UPTO = 1500  # combinations of places tried one by one
-_STARTS = 5  # best random corners to start from, where knobs have a say in each other's places
+_STARTS = 12  # best random corners to start from, where knobs have a say in each other's places
 _ROUNDS = 20
 _STEPS, _SHRINK = 24, 0.7  # by which a place between the limits is closed in on
 _GAIN = 1e-12
