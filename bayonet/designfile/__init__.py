@@ -5,6 +5,7 @@ What follows from it (plug, socket) is in `bayonet.parts`.
 
 from __future__ import annotations
 
+from bayonet.designfile.correlations import check_correlations
 from bayonet.designfile.cutter_table import CutterTable
 from bayonet.designfile.document import DesignFile, FlangeMount, SealTable, SocketTable, WeldMount
 from bayonet.designfile.measured import Measured, value_or
@@ -30,6 +31,7 @@ __all__ = [
     "SocketTable",
     "Spread",
     "WeldMount",
+    "check_correlations",
     "design_schema",
     "lines_of",
     "value_or",
