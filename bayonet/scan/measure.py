@@ -71,11 +71,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost, beside=aside,
                     facet_mm=given.facet_mm, mm=mm).in_units_of(mm)  # fmt: skip
-    except (
-        np.linalg.LinAlgError, ArithmeticError, IndexError, KeyError, MemoryError, ValueError,
-    ) as error:  # fmt: skip
-        if isinstance(error, ScanError):
-            raise
+    except (np.linalg.LinAlgError, FloatingPointError, ZeroDivisionError) as error:
         rule = "the scan does not hang together as a plug (no stable fit)"
         raise ScanError(f"{points.name}: {rule}") from error
 
