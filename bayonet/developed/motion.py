@@ -10,6 +10,7 @@ from shapely.geometry import LineString, Polygon
 
 from bayonet.developed.fitting import Fitting
 from bayonet.developed.region import FreeRegion, Window, free_region
+from bayonet.developed.slabs import way_between
 
 Pose = tuple[float, float]
 
@@ -100,7 +101,7 @@ def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
     """
     window = Window(-_BEYOND_DEG, end_deg + _BEYOND_DEG, in_lift(fitting))
     region = free_region(fitting, window)
-    entered = region.piece_at(0.0, window.lift_mm, within=_TOUCH)
+    entered = _entered(region)
     if entered is None:
         return _nothing(region)
     furthest = entered.bounds[2]
@@ -119,6 +120,21 @@ def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
         narrowest_mm=min((top - low for _, low, top in turning), default=0.0),
         path=_path(entered, turning, window),
     )
+
+
+def _entered(region: FreeRegion) -> Polygon | None:
+    """The piece of the meant slots that gets furthest in, wherever beside turn 0 it opens."""
+    window, found = region.window, []
+    for piece in region.outside():
+        top = piece.intersection(
+            LineString([(-_BEYOND_DEG, window.lift_mm), (_BEYOND_DEG, window.lift_mm)]).buffer(
+                _TOUCH, cap_style="flat"
+            )
+        )
+        if not top.is_empty:
+            beside = max(top.bounds[0], -top.bounds[2], 0.0)
+            found.append((round(piece.bounds[1], 6), beside, piece))
+    return min(found, key=lambda one: one[:2], default=(0.0, 0.0, None))[2]
 
 
 def orientations(fitting: Fitting) -> tuple[Orientation, ...]:
@@ -211,12 +227,22 @@ def _back(turning: list[tuple[float, float, float]], furthest: float) -> float:
 def _path(
     piece: Polygon, turning: list[tuple[float, float, float]], window: Window
 ) -> tuple[Pose, ...]:
-    """Midway between roof and floor, then straight out of the slot at phi = 0."""
+    """Midway between roof and floor, then straight out of the slot at phi = 0, or round about."""
     middle = [(phi, (low + top) / 2.0) for phi, low, top in reversed(turning)]
     start_lift = middle[0][1] if middle else piece.bounds[1]
     poses = [(0.0, window.lift_mm), (0.0, start_lift), *middle]
     path = _thinned(poses)
-    return tuple(path) if piece.buffer(_PATH_ROOM).covers(LineString(path)) else ()
+    if piece.buffer(_PATH_ROOM).covers(LineString(path)):
+        return tuple(path)
+    goal = max(piece.exterior.coords, key=lambda pose: (round(pose[0], 7), -pose[1]))
+    return way_between(piece, _opening(piece, window), (float(goal[0]), float(goal[1])))
+
+
+def _opening(piece: Polygon, window: Window) -> Pose:
+    """Middle of the first stretch of the window's top that the piece reaches."""
+    top = [phi for phi, lift in piece.exterior.coords if lift >= window.lift_mm - _TOUCH]
+    inner = min(top, key=abs)
+    return float(inner), window.lift_mm
 
 
 def _thinned(poses: list[Pose]) -> list[Pose]:
