@@ -86,7 +86,10 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     study = chains.study_of(design, progress=progress)
     strength = strength_of(design, study, bench_of(design, proof))
     found = (
-        *before_chains(design, proof),
+        *(
+            chains.entering(design, one, proof, study) if one.code == "motion.enters" else one
+            for one in before_chains(design, proof)
+        ),
         *chains.findings(design, study),
         *of_strength(design, study, strength),
         *measuring.findings(design.socket),

@@ -18,8 +18,6 @@ _STEP = 1e-6  # beside a corner of the region [deg, mm]
 _TOUCH = 1e-7  # contact within which two poses count as one [deg, mm]
 _PATH_ROOM = 1e-5  # [deg, mm] a path may cut a corner by
 _BEYOND_DEG = 12.0
-_UPPER_HALF = 0.5
-_LEVELS = 24
 _STEEPEST = 1e-3  # fall of a roof that is no detent but rounding [mm/deg]
 
 
@@ -60,25 +58,6 @@ class Motion:
     back_deg: float
     narrowest_mm: float
     path: tuple[Pose, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Orientation:
-    """One way round in which the plug can be put into the slots.
-
-    Parameters
-    ----------
-    at_deg : float
-        Turn of the plug from the meant orientation [deg].
-    least_lift_mm : float
-        How near the shoulder gets to the mouth face [mm].
-    turns_deg : float
-        How far it then turns towards lock [deg].
-    """
-
-    at_deg: float
-    least_lift_mm: float
-    turns_deg: float
 
 
 def in_lift(fitting: Fitting) -> float:
@@ -137,46 +116,12 @@ def _entered(region: FreeRegion) -> Polygon | None:
     return min(found, key=lambda one: one[:2], default=(0.0, 0.0, None))[2]
 
 
-def orientations(fitting: Fitting) -> tuple[Orientation, ...]:
-    """Every way round in which the plug goes into the slots, the meant one (0 deg) first.
-
-    Parameters
-    ----------
-    fitting : Fitting
-
-    Returns
-    -------
-    tuple of Orientation
-    """
-    window = Window(-360.0, 720.0, in_lift(fitting))
-    region = free_region(fitting, window)
-    found = []
-    for piece in region.outside():
-        middle = _slot_middle(piece, window)
-        if -_BEYOND_DEG <= middle < 360.0 - _BEYOND_DEG:
-            turns = piece.bounds[2] - middle
-            found.append(Orientation(at_deg=middle, least_lift_mm=piece.bounds[1], turns_deg=turns))
-    return tuple(sorted(found, key=lambda one: abs(one.at_deg)))
-
-
 def _nothing(region: FreeRegion) -> Motion:
     nan = float("nan")
     return Motion(
         region=region, entered=None, furthest_deg=nan, seated_deg=nan, play_mm=nan, hold_mm=nan,
         back_deg=nan, narrowest_mm=nan, path=(),
     )  # fmt: skip
-
-
-def _slot_middle(piece: Polygon, window: Window) -> float:
-    """Middle of a piece where it is narrowest: where the lugs stand between their slots' sides."""
-    low = max(piece.bounds[1], _UPPER_HALF * window.lift_mm)
-    lifts = np.linspace(low, window.lift_mm, _LEVELS)
-    ends = np.array([[window.from_deg, window.to_deg]] * _LEVELS)
-    levels = shapely.linestrings(np.stack([ends, np.broadcast_to(lifts[:, None], ends.shape)], -1))
-    bounds = shapely.bounds(shapely.intersection(piece, levels))  # NaN where there is nothing
-    spans = [(b[2] - b[0], b[0], b[2]) for b in bounds.tolist() if b[0] <= b[2]]
-    _, left, right = min(spans)
-    return round(float(left + right) / 2.0, 6) + 0.0
 
 
 def _seated(piece: Polygon) -> float:

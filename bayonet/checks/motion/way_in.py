@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from bayonet.checks.motion.proof import Proof
+from bayonet.checks.motion.proof import Proof, lugs_of
 from bayonet.developed import (
     Motion,
+    WayRound,
     engagement,
     gap_to_roof_mm,
     least_engaged_turn,
@@ -21,7 +22,7 @@ REGION = "free region of the developed plane (configuration space, Lozano-Perez 
 
 _REACHED_DEG = 1e-5
 _HALF = 0.5
-_HELD_SHARE = 0.25
+_CENTRED_MM = 0.005
 
 
 def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
@@ -41,7 +42,7 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     tight = _pairs(plug, socket, "tightest")
     turns = _turns(tight, socket, proof)
     play = _axial_play(plug, socket) if socket.seating == "stop" else ()
-    way = (_enters(tight, proof), turns, *play, _orientation(plug, socket, proof))
+    way = (_enters(tight, proof), turns, *play, _orientation(proof))
     if turns.verdict is Verdict.FAIL:
         return (*way, *(left_open(code, _NOT_YET) for code in _AT_LOCK))
     held = (_held(socket, proof),) if socket.seating == "stop" else ()
@@ -59,7 +60,7 @@ _EXTREMES: tuple[Extreme, ...] = ("nominal", "tightest", "loosest")
 
 
 def _pairs(plug: Plug, socket: Socket, extreme: Extreme) -> Pairs:
-    return tuple(zip(zones.lugs(plug, extreme), zones.tracks(socket, extreme), strict=True))
+    return tuple(zip(lugs_of(plug, socket, extreme), zones.tracks(socket, extreme), strict=True))
 
 
 def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) -> str:
@@ -68,11 +69,12 @@ def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) 
 
 
 def _enters(tight: Pairs, proof: Proof) -> Finding:
+    """By the bound alone: the largest lugs, wherever their axis lies, in the narrowest slots."""
     least = min(side_clearance_mm(lug, track) for lug, track in tight)
-    goes_in = _gets_in(proof.tightest) and least >= 0.0
+    goes_in = gets_in(proof.tightest) and least >= 0.0
     if goes_in:
         message = f"every plug goes into the slots; least side gap {least:.3f} mm"
-    elif not _gets_in(proof.nominal):
+    elif not gets_in(proof.nominal):
         message = "the plug does not go into the slots"
     else:
         message = f"the widest plugs do not go into the narrowest slots ({-least:.3f} mm short)"
@@ -89,7 +91,7 @@ def _enters(tight: Pairs, proof: Proof) -> Finding:
     )
 
 
-def _gets_in(motion: Motion) -> bool:
+def gets_in(motion: Motion) -> bool:
     """Whether the plug gets past the openings, not only a corner of a lug."""
     lift = motion.region.window.lift_mm
     return motion.entered is not None and motion.entered.bounds[1] <= _HALF * lift
@@ -109,6 +111,8 @@ def expected_end(pairs: Pairs) -> float:
 
 
 def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
+    if proof.short_mm > 0.0:  # of those that enter
+        tight = tuple((lug, zones.opened(track, proof.short_mm)) for lug, track in tight)
     if socket.seating == "clamp":
         return _turns_to_tight(tight, socket, proof)
     expected, motion = expected_end(tight), proof.tightest
@@ -143,7 +147,7 @@ def _range_of_lock(proof: Proof) -> str:
 
 def _blocked(proof: Proof, expected: float) -> str:
     nominal, tight = proof.nominal, proof.tightest
-    if not (_gets_in(nominal) and _gets_in(tight)):
+    if not (gets_in(nominal) and gets_in(tight)):
         return "cannot turn: it does not enter"
     if nominal.furthest_deg > proof.end_deg + _REACHED_DEG:
         return f"the plug turns on to {nominal.furthest_deg:.2f} deg, not {proof.end_deg:.2f}"
@@ -153,7 +157,7 @@ def _blocked(proof: Proof, expected: float) -> str:
 
 
 def _unblock(socket: Socket, proof: Proof) -> str:
-    if not _gets_in(proof.tightest):
+    if not gets_in(proof.tightest):
         return "mend enters first"
     if socket.detent_height_mm > 0.0:
         return "a lower detent, or more axial clearance; then more floor clearance"
@@ -228,37 +232,63 @@ def _comes_out(proof: Proof) -> Finding:
     )
 
 
-def _orientation(plug: Plug, socket: Socket, proof: Proof) -> Finding:
-    """Only the meant way round may lock; a plug that is not polarised gets a warning.
-
-    Another way round counts as locking once a lug is held by a quarter of its width.
-    """
-    meant, *others = proof.orientations or (None,)
-    held = min(
-        least_engaged_turn(lug, track, share=_HELD_SHARE)
-        for lug in plug.lugs
-        for track in socket.tracks
-    )
-    wrong = [one for one in others if one.turns_deg > held]
-    if meant is None or abs(meant.at_deg) > 1.0:
+def _orientation(proof: Proof) -> Finding:
+    """Only the meant way round may lock, the plug loose and wherever it may stand."""
+    reach = proof.sideways.entering_mm
+    where = f"the smallest plug up to {reach:.2f} mm aside in the widest tracks"
+    ways = proof.ways_round
+    yes = [one for one in ways or () if one.locks == "yes"]
+    unsure = [one for one in ways or () if one.locks == "open"]
+    if proof.loosest.entered is None:
         verdict, text = Verdict.FAIL, "the meant orientation does not enter"
-    elif wrong:
-        at = ", ".join(f"{one.at_deg:.0f}" for one in wrong)
-        verdict = Verdict.LOOK
-        text = f"not polarised: it also locks {at} deg round from the meant orientation"
+    elif yes:
+        verdict, text = Verdict.LOOK, _also_locks(yes)
+    elif ways is None:
+        verdict = Verdict.OPEN
+        text = (
+            "other ways round: lugs stand, or rock, so far apart in depth that they may enter one"
+            " after the other"
+        )
+    elif unsure:
+        at = ", ".join(f"{one.at_deg:.0f}" for one in unsure)
+        verdict = Verdict.OPEN
+        text = (
+            f"the plug may go in {at} deg round from the meant orientation,"
+            f" {min(one.aside_mm for one in unsure):.2f} mm aside; whether it then locks is not"
+            f" settled ({where})"
+        )
     else:
-        verdict, text = Verdict.PASS, "only the meant orientation locks"
+        verdict, text = Verdict.PASS, f"only the meant orientation locks: {where}"
     return Finding(
         code="motion.orientation",
         verdict=verdict,
         message=text,
-        value=float(len(wrong)),
-        limit=0.0,
-        margin=-float(len(wrong)),
-        unit="wrong ways round",
+        value=None if verdict is Verdict.OPEN else float(len(yes)),
+        limit=None if verdict is Verdict.OPEN else 0.0,
+        margin=None if verdict is Verdict.OPEN else -float(len(yes)),
+        unit="" if verdict is Verdict.OPEN else "wrong ways round",
         source=REGION,
-        change="" if verdict is Verdict.PASS else "mark the meant orientation on the boss",
+        change=_other_ways_change(proof) if verdict is not Verdict.PASS else "",
     )
+
+
+def _also_locks(yes: list[WayRound]) -> str:
+    at = ", ".join(f"{one.at_deg:.0f}" for one in yes)
+    aside = min(one.aside_mm for one in yes)
+    if aside < _CENTRED_MM:
+        return f"not polarised: it also locks {at} deg round from the meant orientation"
+    return (
+        f"not polarised: a small plug pushed {aside:.2f} mm aside also locks {at} deg round from"
+        " the meant orientation"
+    )
+
+
+def _other_ways_change(proof: Proof) -> str:
+    marked = "mark the meant orientation on the boss"
+    ways = proof.ways_round or ()
+    if any(one.aside_mm >= _CENTRED_MM for one in ways):
+        return f"less body clearance, or lugs that differ more; {marked}"
+    return marked
 
 
 def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:

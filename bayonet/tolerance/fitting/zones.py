@@ -8,8 +8,10 @@ A flank may lie anywhere in its zone, so form and lead errors within it are cove
 from __future__ import annotations
 
 import dataclasses
+import math
 from typing import Literal
 
+from bayonet.mechanics import advance_mm
 from bayonet.parts import CutterPath, HalfAngle, Lug, Plug, Polyline, Socket, Track
 
 Extreme = Literal["nominal", "tightest", "loosest"]
@@ -17,13 +19,16 @@ Extreme = Literal["nominal", "tightest", "loosest"]
 _SIGN = {"nominal": 0.0, "tightest": 1.0, "loosest": -1.0}
 
 
-def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
+def lugs(plug: Plug, extreme: Extreme, *, aside_mm: float = 0.0) -> tuple[Lug, ...]:
     """The plug's lugs at an extreme: largest for ``tightest``, smallest for ``loosest``.
 
     Parameters
     ----------
     plug : Plug
     extreme : {"nominal", "tightest", "loosest"}
+    aside_mm : float
+        Every lug grown besides by what it reaches where the plug stands this far aside, in any
+        direction [mm].
 
     Returns
     -------
@@ -35,7 +40,33 @@ def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
     See `tests/tolerance/test_zones.py`: a flank at 5 mm with a zone of 0.09 mm lies at 4.91 mm
     on the largest lug.
     """
-    return tuple(_lug(lug, _SIGN[extreme]) for lug in plug.lugs)
+    moved = (_lug(lug, _SIGN[extreme]) for lug in plug.lugs)
+    return tuple(_anywhere(lug, aside_mm, plug.lug_body.radius_mm) for lug in moved)
+
+
+def opened(track: Track, by_mm: float) -> Track:
+    """A track with its slot wider each side by a length, and nothing else changed."""
+    return dataclasses.replace(
+        track, slot=track.slot.grown(by_mm, at_radius_mm=track.inner_radius_mm)
+    )
+
+
+def _anywhere(lug: Lug, aside_mm: float, root_mm: float) -> Lug:
+    """A lug that holds the given one wherever it stands within a distance of its place.
+
+    A side moves square to itself by no more than the shift; a flank with a lead is met where the
+    shift turns it to, most at the root.
+    """
+    if not aside_mm > 0.0:
+        return lug
+    climb = abs(float(advance_mm(lug.lead_mm_per_rev, math.degrees(aside_mm / root_mm))))
+    return dataclasses.replace(
+        lug,
+        half=HalfAngle(deg=lug.half.deg, offset_mm=lug.half.offset_mm + aside_mm),
+        bearing_depth_mm=lug.bearing_depth_mm - climb,
+        thickness_mm=lug.thickness_mm + 2.0 * climb,
+        outer_radius_mm=lug.outer_radius_mm + aside_mm,
+    )
 
 
 def tracks(socket: Socket, extreme: Extreme) -> tuple[Track, ...]:
