@@ -113,7 +113,7 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
     tuple of Finding
     """
     return (
-        *way_in.findings(design.plug, design.socket, proof),
+        *way_in.findings(design.plug, design.socket, proof, pressed=_pressed(design)),
         *clearances.findings(design.plug, design.socket),
         *walls.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
         *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
@@ -121,6 +121,17 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *_seal(design, proof),
         *_printing(design, proof),
     )
+
+
+def _pressed(design: Design) -> str:
+    """What pushes the locked plug outwards, and when; empty where nothing does."""
+    pressure = design.spec.service.pressure
+    found = []
+    if design.plug.groove.kind != "radial" and design.socket.ring is not None:
+        found.append("the squeezed face ring")
+    if pressure is not None and pressure.value > 0.0:
+        found.append("working pressure (as long as there is any)")
+    return " or ".join(found)
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:

@@ -43,6 +43,8 @@ class Motion:
     back_deg : float
         How far a plug pushed out at lock can turn back without dipping; all the way where
         nothing holds it.
+    seated_back_deg : float
+        How far a plug with its shoulder on the mouth turns back before anything touches.
     narrowest_mm : float
         Least room in lift on the way, after leaving the slots.
     path : tuple of (phi, delta)
@@ -56,6 +58,7 @@ class Motion:
     play_mm: float
     hold_mm: float
     back_deg: float
+    seated_back_deg: float
     narrowest_mm: float
     path: tuple[Pose, ...]
 
@@ -96,6 +99,7 @@ def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
         play_mm=play,
         hold_mm=max(0.0, play - min(tops)),
         back_deg=_back(turning, furthest),
+        seated_back_deg=_seated_back(entered),
         narrowest_mm=min((top - low for _, low, top in turning), default=0.0),
         path=_path(entered, turning, window),
     )
@@ -120,7 +124,7 @@ def _nothing(region: FreeRegion) -> Motion:
     nan = float("nan")
     return Motion(
         region=region, entered=None, furthest_deg=nan, seated_deg=nan, play_mm=nan, hold_mm=nan,
-        back_deg=nan, narrowest_mm=nan, path=(),
+        back_deg=nan, seated_back_deg=nan, narrowest_mm=nan, path=(),
     )  # fmt: skip
 
 
@@ -130,6 +134,15 @@ def _seated(piece: Polygon) -> float:
         return float("nan")
     at_mouth = piece.intersection(shapely.box(piece.bounds[0], -1.0, piece.bounds[2], _TOUCH))
     return float(at_mouth.bounds[2])
+
+
+def _seated_back(piece: Polygon) -> float:
+    """Length of the last stretch of turn with the shoulder on the mouth [deg]."""
+    low, _, high, _ = piece.bounds
+    cut = piece.intersection(LineString([(low - 1.0, _TOUCH), (high + 1.0, _TOUCH)]))
+    spans = [part.bounds for part in getattr(cut, "geoms", [cut]) if not part.is_empty]
+    start, end = max(((b[0], b[2]) for b in spans), key=lambda span: span[1], default=(0.0, 0.0))
+    return float(end - max(start, 0.0))
 
 
 def _column(piece: Polygon, phi: float) -> tuple[float, float]:

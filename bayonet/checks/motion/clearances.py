@@ -104,23 +104,28 @@ def _lugs_in_seal(plug: Plug, socket: Socket) -> Iterator[Finding]:
 
 
 def _radial_overlap(plug: Plug, socket: Socket) -> Finding:
+    """Height of a lug left under its roof, the plug pushed away from it as far as its body goes."""
     half_width = socket.limits.track_bore_mm / 2.0
+    aside = sideways(plug, socket, play_mm=socket.clearance.axial_mm).aside_mm
     heights = [lug.outer_radius_mm - plug.lug_body.radius_mm for lug in plug.lugs]
     overlap = [
         lug.outer_radius_mm - lug.zone.outer_radius_mm - socket.track_bore_radius_mm - half_width
         for lug in plug.lugs
     ]
-    shares = [part / height for part, height in zip(overlap, heights, strict=True)]
-    least = min(shares)
+    left = [one - aside for one in overlap]
+    least = min(part / height for part, height in zip(left, heights, strict=True))
     return at_least(
         least,
         _LEAST_LUG_SHARE,
         code="clearance.radial_overlap",
-        message=f"at least {min(overlap):.2f} mm of each lug's height is under the roof",
+        message=(
+            f"at least {min(left):.2f} mm of each lug's height is under the roof, the plug pushed"
+            f" {aside:.2f} mm aside ({min(overlap):.2f} in the middle)"
+        ),
         unit="-",
         source=PRACTICE,
         change="less body clearance",
-        otherwise=Verdict.LOOK if min(overlap) > 0.0 else Verdict.FAIL,
+        otherwise=Verdict.LOOK if min(left) > 0.0 else Verdict.FAIL,
     )
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Iterator
 
+from bayonet.checks.motion import holding
+from bayonet.checks.motion.holding import range_text
 from bayonet.checks.motion.proof import Proof, lugs_of
 from bayonet.developed import (
     Motion,
@@ -25,7 +28,7 @@ _HALF = 0.5
 _CENTRED_MM = 0.005
 
 
-def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
+def findings(plug: Plug, socket: Socket, proof: Proof, *, pressed: str = "") -> tuple[Finding, ...]:
     """Judge the motion of every plug of the zone.
 
     Parameters
@@ -34,6 +37,8 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     socket : Socket
     proof : Proof
         Motion at nominal size and at both ends of the zone.
+    pressed : str
+        What pushes the locked plug outwards, and when; empty where nothing does.
 
     Returns
     -------
@@ -45,7 +50,7 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     way = (_enters(tight, proof), turns, *play, _orientation(proof))
     if turns.verdict is Verdict.FAIL:
         return (*way, *(left_open(code, _NOT_YET) for code in _AT_LOCK))
-    held = (_held(socket, proof),) if socket.seating == "stop" else ()
+    held = (holding.held(socket, proof, pressed),) if socket.seating == "stop" else ()
     at_lock = (_seats(proof), _comes_out(proof), *held)
     return (*way, *at_lock, *_engagement(plug, socket, proof))
 
@@ -61,11 +66,6 @@ _EXTREMES: tuple[Extreme, ...] = ("nominal", "tightest", "loosest")
 
 def _pairs(plug: Plug, socket: Socket, extreme: Extreme) -> Pairs:
     return tuple(zip(lugs_of(plug, socket, extreme), zones.tracks(socket, extreme), strict=True))
-
-
-def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) -> str:
-    low, high = min(low, high), max(low, high)
-    return f"{nominal:.{digits}f} {unit} ({low:.{digits}f} to {high:.{digits}f})"
 
 
 def _enters(tight: Pairs, proof: Proof) -> Finding:
@@ -136,7 +136,7 @@ def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
 
 
 def _range_of_lock(proof: Proof) -> str:
-    return _range(
+    return range_text(
         proof.nominal.furthest_deg,
         proof.tightest.furthest_deg,
         proof.loosest.furthest_deg,
@@ -297,7 +297,7 @@ def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
         least,
         0.0,
         code="motion.axial_play",
-        message=f"axial play at lock {_range(usual, least, most, 'mm')}",
+        message=f"axial play at lock {range_text(usual, least, most, 'mm')}",
         unit="mm",
         source=LIMITS,
         change=f"axial clearance {max(-least, 0.0) + 0.01:.2f} mm more",
@@ -312,30 +312,9 @@ def _lock_gap(pairs: Pairs) -> float:
     return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
 
 
-def _held(socket: Socket, proof: Proof) -> Finding:
-    nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
-    # crest and pocket may each lie anywhere in the zone of the roof
-    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.limits.roof_mm
-    good = least > 0.0
-    play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
-    if good:
-        text = (
-            f"angular play {play}, then the detent holds {nominal.hold_mm:.3f} mm deep, at least"
-            f" {least:.3f}"
-        )
-    elif nominal.hold_mm > 0.0:
-        text = f"the detent holds {nominal.hold_mm:.3f} mm deep, less than its limits may take away"
-    else:
-        text = f"nothing but friction holds it locked: it can turn back {nominal.back_deg:.1f} deg"
-    return Finding(
-        code="motion.angular_play",
-        verdict=Verdict.PASS if good else Verdict.LOOK,
-        message=text,
-        value=nominal.back_deg,
-        unit="deg",
-        source=REGION,
-        change="" if good else "a detent, or clamp seating, where vibration is to be expected",
-    )
+def _away(lug: Lug, aside_mm: float) -> Lug:
+    """A lug pushed away from its roof, towards the axis."""
+    return dataclasses.replace(lug, outer_radius_mm=lug.outer_radius_mm - aside_mm)
 
 
 def _why_an_edge(socket: Socket) -> str:
@@ -368,11 +347,17 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
     area = sum(one.overlap_mm2 for one in nominal)
     bearing = sum(one.bearing_mm2 for one in nominal)
     full = bearing >= 0.5 * area
+    aside = proof.sideways.aside_mm
+    left = min(
+        engagement(_away(lug, aside), track, turn_deg=turn).overlap_mm2
+        for lug, track in _pairs(plug, socket, "loosest")
+    )
     yield Finding(
         code="motion.bearing_area",
         verdict=Verdict.PASS if full else Verdict.LOOK,
         message=(
-            f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears"
+            f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears; a lug the"
+            f" plug is pushed away from by {aside:.2f} mm keeps {left:.1f} mm²"
             + ("" if full else _why_an_edge(socket))
         ),
         value=bearing,
