@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least
 from bayonet.parts import BodyStepMm, Plug, Socket
-from bayonet.tolerance.fitting import least_body_gap, least_bore
+from bayonet.tolerance.fitting import least_body_gap, least_bore, sideways
 
 _LEAST_SEAT_MM = 1.0
 _LEAST_LUG_SHARE = 0.5
