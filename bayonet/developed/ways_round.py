@@ -124,9 +124,12 @@ def _pass_together(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], rocking_mm:
     ledge that becomes the roof.
     """
     ledge = min(min(depth for _, depth in track.roof) - track.top_mm for track in tracks)
-    half = [float(lug.half.at(lug.outer_radius_mm)) for lug in lugs]
-    top = max(max(lug.bearing_at(h), lug.bearing_at(-h)) for lug, h in zip(lugs, half, strict=True))
-    end = min(min(lug.leading_at(h), lug.leading_at(-h)) for lug, h in zip(lugs, half, strict=True))
+    top, end = -math.inf, math.inf
+    for lug in lugs:
+        at = lug.outer_radius_mm
+        half = float(lug.half.at(at))
+        top = max(top, *(float(lug.bearing_at(a, radius_mm=at)) for a in (half, -half)))
+        end = min(end, *(float(lug.leading_at(a, radius_mm=at)) for a in (half, -half)))
     return bool(top - ledge + rocking_mm < end)
 
 
@@ -229,7 +232,7 @@ def _half_planes(
         track = tracks[index]
         centre = _lock_angle(track, sign) - _lock_angle(lug, sign)
         centre += 360.0 * round((middle - centre) / 360.0)
-        square = 90.0 + (0.0 if lug.half.offset_mm else lug.half.deg)
+        square = 90.0 + (lug.half.deg if lug.half.is_radial else 0.0)
         for radius, room in zip(*_room(lug, track, reach_mm), strict=True):
             per = math.degrees(1.0 / radius)
             above.append((centre + room, per * _unit(lug.centre_deg + sign * square)))

@@ -11,7 +11,19 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from bayonet.designfile import DesignFile, ProblemList, lines_of
+from bayonet.designfile import (
+    DesignFile,
+    DesignHead,
+    GraftTable,
+    PlugTable,
+    PrinterTable,
+    ProblemList,
+    ProductionTable,
+    ServiceTable,
+    SocketTable,
+    as_written,
+    lines_of,
+)
 from bayonet.errors import DesignError, Problem
 from bayonet.parts import derive, resolve, rules
 from bayonet.parts.plug import Plug
@@ -44,6 +56,87 @@ class Design:
     spec: DesignFile
     plug: Plug
     socket: Socket
+
+    def with_(self, changes: Mapping[str, Any] | None = None, **tables: Any) -> Design:
+        """The same design with some of its file's fields, or whole tables, set anew.
+
+        Parameters
+        ----------
+        changes : mapping of str
+            Dotted fields as in ``{"plug.lugs.count": 4, "plug.body.0.diameter": 31.0}``; lists
+            count from 0; None takes a field out.
+        **tables
+            ``plug``, ``socket``, ``service`` and so on, from `bayonet.tables`.
+
+        Returns
+        -------
+        Design
+
+        Raises
+        ------
+        DesignError
+            If the result cannot be read or drawn.
+
+        Examples
+        --------
+        >>> import bayonet
+        >>> design = bayonet.loads(bayonet.starting_file())
+        >>> design.with_({"plug.body.0.diameter": "31.5 mm"}).plug.body[0].radius_mm
+        15.75
+        """
+        return changed(self, [*(changes or {}).items(), *tables.items()])
+
+    def to_toml(self) -> str:
+        """The design as a design file; reading it gives an equal design.
+
+        Returns
+        -------
+        str
+            Values as they were given, units included. Comments of a file are not kept.
+
+        Examples
+        --------
+        >>> import bayonet
+        >>> design = bayonet.loads(bayonet.starting_file())
+        >>> bayonet.loads(design.to_toml()) == design
+        True
+        """
+        import tomlkit
+
+        return tomlkit.dumps(as_written(self.raw))
+
+
+def design(
+    *,
+    plug: PlugTable,
+    socket: SocketTable,
+    service: ServiceTable | None = None,
+    production: ProductionTable | None = None,
+    printer: PrinterTable | None = None,
+    graft: GraftTable | None = None,
+    head: DesignHead | None = None,
+) -> Design:
+    """A design from tables made in Python; see `bayonet.tables`.
+
+    Parameters
+    ----------
+    plug, socket, service, production, printer, graft, head
+        The tables of a design file; ``head`` is its ``[design]``.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    DesignError
+        If it cannot be drawn; carries every problem found.
+    """
+    given = {
+        "design": head, "plug": plug, "socket": socket, "service": service,
+        "production": production, "printer": printer, "graft": graft,
+    }  # fmt: skip
+    return from_mapping(given)
 
 
 def load(path: str | Path) -> Design:
@@ -93,7 +186,8 @@ def loads(text: str, *, file: str = "<text>") -> Design:
 
 
 def from_mapping(raw: Mapping[str, Any]) -> Design:
-    """As `load`, from the same tables as a mapping."""
+    """As `load`, from the same tables as a mapping; the caller may change it afterwards."""
+    raw = as_written(raw)
     return _design(raw, ProblemList(file="<mapping>", raw=raw, lines={}))
 
 
@@ -121,17 +215,33 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
     >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
     5.0
     """
-    raw = copy.deepcopy(dict(design.raw))
+    raw: dict[str, Any] = copy.deepcopy(dict(design.raw))
     for path, value in changes:
-        *tables, key = path.split(".")
-        table: dict[str, Any] = raw
-        for name in tables:
-            table = table.setdefault(name, {})
-        if value is None:
-            table.pop(key, None)
-        else:
-            table[key] = value
+        _set(raw, path, value)
     return from_mapping(raw)
+
+
+def _set(raw: dict[str, Any], path: str, value: object) -> None:
+    """Put a value where a dotted path leads; tables on the way are made, list items are not."""
+    *tables, last = path.split(".")
+    table: Any = raw
+    for name in tables:
+        table = _item(table, name, path) if isinstance(table, list) else table.setdefault(name, {})
+        if not isinstance(table, (dict, list)):
+            raise _file_error("<changes>", f"{path}: {name} is no table")
+    if isinstance(table, list):
+        _item(table, last, path)
+        table[int(last)] = value
+    elif value is None:
+        table.pop(last, None)
+    else:
+        table[last] = value
+
+
+def _item(items: list[Any], name: str, path: str) -> Any:
+    if not name.isdigit() or int(name) >= len(items):
+        raise _file_error("<changes>", f"{path}: {name} is none of its {len(items)} items")
+    return items[int(name)]
 
 
 def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
@@ -141,6 +251,8 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         problems.add_validation(error)
         problems.raise_if_any()
         raise
+    rules.check_form(spec.plug.lugs, problems)
+    problems.raise_if_any()
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)
     problems.raise_if_any()

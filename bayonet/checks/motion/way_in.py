@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Iterator
 
@@ -314,7 +313,7 @@ def _lock_gap(pairs: Pairs) -> float:
 
 def _away(lug: Lug, aside_mm: float) -> Lug:
     """A lug pushed away from its roof, towards the axis."""
-    return dataclasses.replace(lug, outer_radius_mm=lug.outer_radius_mm - aside_mm)
+    return lug.reshaped(outer_radius_mm=lug.outer_radius_mm - aside_mm)
 
 
 def _why_an_edge(socket: Socket) -> str:

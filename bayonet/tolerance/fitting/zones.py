@@ -8,10 +8,8 @@ A flank may lie anywhere in its zone, so form and lead errors within it are cove
 from __future__ import annotations
 
 import dataclasses
-import math
 from typing import Literal
 
-from bayonet.mechanics import advance_mm
 from bayonet.parts import CutterPath, HalfAngle, Lug, Plug, Polyline, Socket, Track
 
 Extreme = Literal["nominal", "tightest", "loosest"]
@@ -40,52 +38,25 @@ def lugs(plug: Plug, extreme: Extreme, *, aside_mm: float = 0.0) -> tuple[Lug, .
     See `tests/tolerance/test_zones.py`: a flank at 5 mm with a zone of 0.09 mm lies at 4.91 mm
     on the largest lug.
     """
-    moved = (_lug(lug, _SIGN[extreme]) for lug in plug.lugs)
-    return tuple(_anywhere(lug, aside_mm, plug.lug_body.radius_mm) for lug in moved)
+    sign = _SIGN[extreme]
+    moved = (dataclasses.replace(lug, shape=lug.shape.at_zone(lug.zone, sign)) for lug in plug.lugs)
+    if not aside_mm > 0.0:
+        return tuple(moved)
+    root = plug.lug_body.radius_mm
+    return tuple(
+        dataclasses.replace(lug, shape=lug.shape.anywhere(aside_mm, root_mm=root)) for lug in moved
+    )
 
 
 def opened(track: Track, by_mm: float) -> Track:
     """A track with its slot wider each side by a length, and nothing else changed."""
-    return dataclasses.replace(
-        track, slot=track.slot.grown(by_mm, at_radius_mm=track.inner_radius_mm)
-    )
-
-
-def _anywhere(lug: Lug, aside_mm: float, root_mm: float) -> Lug:
-    """A lug that holds the given one wherever it stands within a distance of its place.
-
-    A side moves square to itself by no more than the shift; a flank with a lead is met where the
-    shift turns it to, most at the root.
-    """
-    if not aside_mm > 0.0:
-        return lug
-    climb = abs(float(advance_mm(lug.lead_mm_per_rev, math.degrees(aside_mm / root_mm))))
-    return dataclasses.replace(
-        lug,
-        half=HalfAngle(deg=lug.half.deg, offset_mm=lug.half.offset_mm + aside_mm),
-        bearing_depth_mm=lug.bearing_depth_mm - climb,
-        thickness_mm=lug.thickness_mm + 2.0 * climb,
-        outer_radius_mm=lug.outer_radius_mm + aside_mm,
-    )
+    slot = track.slot.grown(by_mm, at_radius_mm=track.inner_radius_mm)
+    return dataclasses.replace(track, slot=slot)
 
 
 def tracks(socket: Socket, extreme: Extreme) -> tuple[Track, ...]:
     """The socket's tracks at an extreme: smallest for ``tightest``, largest for ``loosest``."""
     return tuple(_track(track, socket, _SIGN[extreme]) for track in socket.tracks)
-
-
-def _lug(lug: Lug, sign: float) -> Lug:
-    zone = lug.zone
-    bearing = lug.bearing_depth_mm - sign * zone.bearing_mm
-    leading = lug.bearing_depth_mm + lug.thickness_mm + sign * zone.leading_mm
-    half = lug.half.grown(sign * zone.side_mm, at_radius_mm=lug.outer_radius_mm)
-    return dataclasses.replace(
-        lug,
-        half=half.turned(sign * zone.position_deg),
-        bearing_depth_mm=bearing,
-        thickness_mm=leading - bearing,
-        outer_radius_mm=lug.outer_radius_mm + sign * zone.outer_radius_mm,
-    )
 
 
 def _track(track: Track, socket: Socket, sign: float) -> Track:
