@@ -12,6 +12,7 @@ from bayonet.checks.motion.proof import prove
 from bayonet.developed import cutting
 from bayonet.errors import DesignError
 from bayonet.parts import cutter as cutters
+from bayonet.tolerance.fitting import least_body_gap
 
 CUTTER = """[socket.cutter]
 diameter = 12.5
@@ -49,16 +50,22 @@ def test_overcut_and_travel_by_hand() -> None:
 
 
 def test_the_earliest_stop_by_hand() -> None:
-    """Largest lug, cutter turned back early by the angle's limits, wall smaller by its limits."""
+    """Largest lug, cutter turned back early by the angle's limits, wall smaller by its limits.
+
+    Eccentricity left over moves the lug's side and its tip.
+    """
     design = named()
     socket, lug = design.socket, design.plug.lugs[0]
     cut = socket.tracks[0].cut
     assert cut is not None
     rho = cut.centre_mm - socket.tolerance.diameter_mm / 2.0
-    radius = lug.outer_radius_mm + lug.zone.outer_radius_mm
+    # axes 0.04 + 0.02 apart, of which the body, free by 0.0149 at least, makes up for as much
+    left = 0.06 - least_body_gap(design.plug, socket)[1]
+    radius = lug.outer_radius_mm + lug.zone.outer_radius_mm + left
     cosine = (radius**2 + rho**2 - 6.25**2) / (2 * radius * rho)
     arc = cut.stop_deg - socket.tolerance.angle_deg + math.degrees(math.acos(cosine))
     half = lug.half.deg + math.degrees(lug.zone.side_mm / lug.outer_radius_mm)
+    half += math.degrees(math.asin(left / radius))
     by_hand = arc - half - lug.zone.position_deg
     assert prove(design.plug, design.socket).tightest.furthest_deg == pytest.approx(
         by_hand, abs=1e-6
@@ -115,7 +122,7 @@ def test_without_a_cutter_nothing_is_worse_than_a_warning(
         assert rows
         assert all(f.verdict != "fail" and not f.mends for f in rows)
         assert any("No cutter is named" in line for line in result.assumptions)
-    assert finding(sensor, "machining.between_tracks").value == pytest.approx(-2.53, abs=0.01)
+    assert finding(sensor, "machining.between_tracks").value == pytest.approx(-2.55, abs=0.01)
     assert finding(drain, "machining.detent").verdict == "look"
     assert finding(vent, "machining.floor_slope").verdict == "look"
 
