@@ -63,7 +63,8 @@ def test_overlap_is_what_is_left_where_the_plug_is_pushed_aside() -> None:
     overlap = finding(found, "clearance.radial_overlap")
     assert overlap.verdict == "look"
     assert "0.98 mm aside" in overlap.message
-    assert "keeps 0." in finding(found, "motion.bearing_area").message
+    assert "keeps 1.2 mm²" in finding(found, "motion.bearing_area").message
+    assert finding(found, "motion.bearing_area").verdict == "look"
     assert finding(found, "load.flank").verdict == "fail"
 
 
@@ -81,13 +82,10 @@ def test_polarised_by_diameter_within_reach_of_the_float(name: str) -> None:
 
 def test_polarised_by_diameter_beyond_reach_of_the_float() -> None:
     """The body 0.1 mm free and a lug larger by 0.8: nothing but the meant way round."""
-    found = result("polar_radius", ("socket.clearance.body", 0.2), ("plug.lugs.each", LARGER))
-    assert finding(found, "motion.orientation").verdict == "pass"
-
-
-LARGER = (
-    {"centre_deg": 0, "outer_diameter": 41.6}, {"centre_deg": 120}, {"centre_deg": 240},
-)  # fmt: skip
+    design = bayonet.load(CASES / "polar_radius.toml")
+    larger = [{"centre_deg": 0, "outer_diameter": 41.6}, {"centre_deg": 120}, {"centre_deg": 240}]
+    design = changed(design, [("socket.clearance.body", 0.2), ("plug.lugs.each", larger)])
+    assert finding(bayonet.check(design), "motion.orientation").verdict == "pass"
 
 
 @pytest.mark.parametrize(("name", "turn"), [("slope_unequal", 60.0), ("cut_unequal", 49.16 + 1.78)])

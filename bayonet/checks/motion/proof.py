@@ -53,14 +53,16 @@ _ROOM_MM = 0.01
 """By how much a slot is opened beyond what is short, so that the way in has a width."""
 
 
-def motion_of(plug: Plug, socket: Socket, extreme: Extreme = "nominal") -> Motion:
+def motion_of(
+    plug: Plug, socket: Socket, extreme: Extreme = "nominal", *, guides: Socket | None = None
+) -> Motion:
     """Motion of a plug in a socket at nominal size or at an end of the zone.
 
-    At the tight end lugs are grown besides by the eccentricity the plug cannot make up for.
+    At the tight end lugs are grown besides by the eccentricity the plug cannot make up for;
+    ``guides`` is the socket whose bores leave it that freedom, where it is another one.
     """
-    fitting = lay_out(
-        lugs_of(plug, socket, extreme), zones.tracks(socket, extreme), sign=socket.sign
-    )
+    lugs = lugs_of(plug, guides or socket, extreme)
+    fitting = lay_out(lugs, zones.tracks(socket, extreme), sign=socket.sign)
     return analyse(fitting, end_deg=end_of(socket))
 
 

@@ -316,6 +316,9 @@ def _away(lug: Lug, aside_mm: float) -> Lug:
     return lug.reshaped(outer_radius_mm=lug.outer_radius_mm - aside_mm)
 
 
+_LITTLE_LEFT = ": less than half of what it has in the middle"
+
+
 def _why_an_edge(socket: Socket) -> str:
     if socket.tracks[0].cut is not None:
         return ": the disc cutter leaves the ramp true along the lugs' outer edge only"
@@ -345,24 +348,32 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
     )
     area = sum(one.overlap_mm2 for one in nominal)
     bearing = sum(one.bearing_mm2 for one in nominal)
-    full = bearing >= 0.5 * area
     aside = proof.sideways.aside_mm
     left = min(
         engagement(_away(lug, aside), track, turn_deg=turn).overlap_mm2
         for lug, track in _pairs(plug, socket, "loosest")
     )
+    parallel = bearing >= 0.5 * area
+    kept = left >= 0.5 * area / len(nominal)
+    why = ("" if parallel else _why_an_edge(socket)) + ("" if kept else _LITTLE_LEFT)
+    full = parallel and kept
     yield Finding(
         code="motion.bearing_area",
         verdict=Verdict.PASS if full else Verdict.LOOK,
         message=(
             f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears; a lug the"
-            f" plug is pushed away from by {aside:.2f} mm keeps {left:.1f} mm²"
-            + ("" if full else _why_an_edge(socket))
+            f" plug is pushed away from by {aside:.2f} mm keeps {left:.1f} mm²" + why
         ),
         value=bearing,
         limit=0.5 * area,
         margin=bearing - 0.5 * area,
         unit="mm²",
         source=PRACTICE,
-        change="" if full else "the lugs' own lead on the track, or a dwell as wide as the lugs",
+        change=(
+            ""
+            if full
+            else "less body clearance"
+            if parallel
+            else "the lugs' own lead on the track, or a dwell as wide as the lugs"
+        ),
     )
