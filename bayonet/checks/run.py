@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
 from bayonet.checks.seal import lead_in
 from bayonet.checks.seal import service as seal_service
-from bayonet.findings import PRACTICE, Finding, Verdict, worst
+from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
 from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
@@ -61,6 +62,21 @@ class Result:
     def verdict(self) -> Verdict:
         """The worst verdict of all findings."""
         return worst(self.findings)
+
+    def __getitem__(self, code: str) -> Finding:
+        """The finding of a code, as in ``result["seal.squeeze"]``; of several, the worst.
+
+        Raises
+        ------
+        KeyError
+            Where this design has no such finding; the message names near codes.
+        """
+        found = [one for one in self.findings if one.code == code]
+        if not found:
+            codes = list(dict.fromkeys(one.code for one in self.findings))
+            near = difflib.get_close_matches(code, codes, n=3, cutoff=0.4)
+            raise KeyError(f"{code}: no such finding; near it: {', '.join(near) or 'none'}")
+        return max(found, key=lambda one: SEVERITY.index(one.verdict))
 
 
 def check(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, Self
 
-from pydantic import StrictInt, model_validator
+from pydantic import StrictInt, StrictStr, model_validator
 
 from bayonet.designfile.fields import (
     Angle,
@@ -63,6 +63,9 @@ class Lugs(Table):
         "width = 12.0",
     )
     width_deg: Turn | None = optional("Angular width at the outer diameter", "width_deg = 24")
+    form: StrictStr = described(
+        "Form of the lugs: a block between two flanks", 'form = "block"', default="block"
+    )
     sides: Literal["radial", "parallel"] = described(
         "Whether the sides point to the axis or run parallel", 'sides = "radial"', default="radial"
     )

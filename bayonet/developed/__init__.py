@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bayonet.developed.characters import Lettering, along_arc
-from bayonet.developed.contour import Arc, Contour, Corner, Edge, Flank, Side, depth_along
+from bayonet.developed.contour import depth_along
 from bayonet.developed.cutting import Cutting
 from bayonet.developed.fitting import lay_out
 from bayonet.developed.motion import Motion, Orientation, analyse, orientations
@@ -15,16 +15,10 @@ from bayonet.developed.roof_overlap import (
 )
 
 __all__ = [
-    "Arc",
-    "Contour",
-    "Corner",
     "Cutting",
-    "Edge",
-    "Flank",
     "Lettering",
     "Motion",
     "Orientation",
-    "Side",
     "along_arc",
     "analyse",
     "depth_along",

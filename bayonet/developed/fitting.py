@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bayonet.developed import contour
 from bayonet.parts import Lug, Track
+from bayonet.shapes import Contour
 
 Array = NDArray[np.float64]
 
@@ -76,7 +77,7 @@ def lay_out(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], *, sign: int) -> F
     varies = any(shape.depends_on_radius for shape in (*lug_shapes, *track_shapes))
     radii = np.linspace(bore, outer, _RADII_WHERE_IT_MATTERS) if varies else np.array([outer])
 
-    def outline(shape: contour.Contour, centre_deg: float) -> Outline:
+    def outline(shape: Contour, centre_deg: float) -> Outline:
         points = shape.polygons(radii)
         return Outline(points + np.array([(sign * centre_deg) % 360.0, 0.0]), shape.outer_mm)
 

@@ -81,7 +81,7 @@ def free_region(fitting: Fitting, window: Window) -> FreeRegion:
     --------
     A 10 deg lug 2 mm thick in a slot 12 deg wide, with nothing else, has 1 deg each side.
 
-    >>> from bayonet.developed.contour import rectangle
+    >>> from bayonet.shapes import rectangle
     >>> from bayonet.developed.fitting import Outline
     >>> def shape(*sides):
     ...     polygon = rectangle(*sides, inner_mm=1.0, outer_mm=2.0).polygon(2.0)

@@ -11,7 +11,8 @@ import numpy as np
 
 from bayonet.designfile import CutterTable, Path, ProblemList, SocketTable
 from bayonet.mechanics import swing_deg
-from bayonet.parts.plug import Lug, Plug
+from bayonet.parts.lugs import Lug
+from bayonet.parts.plug import Plug
 from bayonet.parts.socket import CutterPath, Socket, Track, deepest_floor
 
 RUN_OUT_MM = 0.5

@@ -14,7 +14,8 @@ from bayonet.mechanics import advance_mm, lead_mm_per_rev
 from bayonet.parts import cutter, track_shape
 from bayonet.parts.bore import BorePlan, plan_bore
 from bayonet.parts.limits import check_limits, limits_of, tolerances_of
-from bayonet.parts.plug import HalfAngle, Layout, Lug, Plug
+from bayonet.parts.lugs import HalfAngle, Lug
+from bayonet.parts.plug import Layout, Plug
 from bayonet.parts.ring import resolve
 from bayonet.parts.socket import (
     Flange,
@@ -233,6 +234,7 @@ class _TrackMaker:
             axial_mm=self.clearance.axial_mm,
             floor_mm=self.clearance.floor_mm,
             detent=self._detent(),
+            bore_radius_mm=inner,
             mean_radius_mm=(inner + lug.outer_radius_mm) / 2.0,
         )
 

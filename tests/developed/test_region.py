@@ -18,7 +18,7 @@ from bayonet.developed import contour
 from bayonet.developed.fitting import Fitting, Outline, lay_out
 from bayonet.developed.motion import analyse, orientations
 from bayonet.developed.region import FreeRegion, Window, free_region
-from bayonet.parts.plug import HalfAngle
+from bayonet.parts import HalfAngle
 from bayonet.tolerance.fitting import zones
 
 
@@ -95,9 +95,7 @@ def test_against_brute_force(example: bayonet.Design, extreme: str) -> None:
 
 def test_a_flat_lug_on_a_ramp_needs_lead_times_width(sensor: bayonet.Design) -> None:
     """Closed form: room between ramp and parallel floor = height - thickness - L w / 360."""
-    lug = dataclasses.replace(
-        sensor.plug.lugs[0], lead_mm_per_rev=0.0, half=HalfAngle(deg=12.0, offset_mm=0.0)
-    )
+    lug = sensor.plug.lugs[0].reshaped(lead_mm_per_rev=0.0, half=HalfAngle(deg=12.0, offset_mm=0.0))
     for lead in (3.0, 9.0):
         track = dataclasses.replace(
             sensor.socket.tracks[0],

@@ -10,8 +10,9 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
-    "errors", "units", "cautions", "findings", "standards", "mechanics", "shapes", "tank",
-    "designfile", "parts", "developed", "tolerance.chains", "tolerance.fitting",
+    "errors", "inputs", "units", "cautions", "findings", "standards", "mechanics", "shapes", "tank",
+    "designfile", "tables", "parts.lugs", "parts", "developed", "tolerance.chains",
+    "tolerance.fitting",
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
     "checks.load", "checks.tank", "checks", "tune", "printing", "scan.read", "scan.find",
     "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings", "solids.kernel",

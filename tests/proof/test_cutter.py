@@ -19,6 +19,7 @@ from bayonet.developed import contour, cutting, volume
 from bayonet.developed.contour import path_depths
 from bayonet.developed.motion import poses_along
 from bayonet.parts.socket import Track
+from bayonet.shapes import Contour, mirrored
 from bayonet.solids.fitting.cut_track import cut_track
 from bayonet.solids.kernel import gate
 from bayonet.tolerance.fitting import zones
@@ -53,10 +54,8 @@ CASES = [
 ]
 
 
-def shape_of(design: bayonet.Design, track: Track) -> contour.Contour:
-    return contour.mirrored(
-        contour.of_track(track), sign=design.socket.sign, centre_deg=track.centre_deg
-    )
+def shape_of(design: bayonet.Design, track: Track) -> Contour:
+    return mirrored(contour.of_track(track), sign=design.socket.sign, centre_deg=track.centre_deg)
 
 
 def slab(points: np.ndarray, low: float, high: float) -> manifold3d.Manifold:

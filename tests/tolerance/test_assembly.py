@@ -49,11 +49,12 @@ def part_of(design: bayonet.Design, point: np.ndarray) -> tuple[bayonet.Design, 
         half = lug.half.grown(off(f"lug_{i}_width") / 2, at_radius_mm=lug.outer_radius_mm)
         lugs.append(
             dataclasses.replace(
-                lug,
+                lug.reshaped(
+                    half=half,
+                    bearing_depth_mm=bearing,
+                    thickness_mm=lug.thickness_mm + off(f"lug_{i}_thickness"),
+                ),
                 centre_deg=lug.centre_deg + design.socket.sign * off(f"lug_{i}_position"),
-                half=half,
-                bearing_depth_mm=bearing,
-                thickness_mm=lug.thickness_mm + off(f"lug_{i}_thickness"),
             )
         )
     tracks = []

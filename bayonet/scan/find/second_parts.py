@@ -21,7 +21,9 @@ _LEAST_FACINGS, _ONE_WAY = 10, 0.03
 _STEEP, _FARTHEST_MM = 0.5, 19.0
 
 
-def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> None:
+def refuse_second(
+    xyz: Array, normal: Array, found: axis.Axis, *, name: str, mm: float = 1.0
+) -> None:
     """Refuse a scan in which what is not the part turns about an axis of its own.
 
     Tables, jaws and outlier points have none; a chuck has the part's.
@@ -33,6 +35,8 @@ def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> 
     found : Axis
         The part's.
     name : str
+    mm : float
+        Length of the working unit [mm], for words.
 
     Raises
     ------
@@ -43,7 +47,7 @@ def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> 
     reach_mm, places = _extent(xyz, normal, found, r, along)
     gap = float(np.diff(places).max()) if len(places) > 1 else 0.0
     if gap > _GAP_MM:
-        rule = f"two turned parts on one axis, {gap:.0f} mm apart: cut one out of the scan"
+        rule = f"two turned parts on one axis, {mm * gap:.0f} mm apart: cut one out of the scan"
         raise ScanError(f"{name}: {rule}")
     low, high = (places[0], places[-1]) if len(places) else (-np.inf, np.inf)
     off = (r > reach_mm + _CLEAR_MM) | (along < low - _CLEAR_MM) | (along > high + _CLEAR_MM)
@@ -65,7 +69,7 @@ def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> 
     tilt = float(np.linalg.norm(np.cross(found.way, other.way)))
     if beside > _BESIDE_MM or tilt > _TILT:
         rule = (
-            f"two turned parts, their axes {beside:.0f} mm and"
+            f"two turned parts, their axes {mm * beside:.0f} mm and"
             f" {np.degrees(np.arcsin(min(tilt, 1.0))):.0f} deg apart: cut one out of the scan"
         )
         raise ScanError(f"{name}: {rule}")

@@ -187,9 +187,9 @@ def shoulder_depth(local: Local, found: list[Ring], lug: LugRing, name: str) -> 
 
 
 def structure(
-    local: Local, points: Spread, found: list[Ring], lug: LugRing, name: str
+    local: Local, points: Spread, found: list[Ring], lug: LugRing, name: str, *, mm: float
 ) -> Structure:
-    """Everything, in a frame whose depth 0 is the shoulder.
+    """Everything, in a frame whose depth 0 is the shoulder; ``mm`` is the working unit, for words.
 
     Raises
     ------
@@ -206,7 +206,7 @@ def structure(
     for before, after in pairwise(bodies):
         if after.r > before.r + _SAME_MM:
             rule = "an undercut, or a groove with a land that was not seen"
-            raise ScanError(f"{name}: the body widens again at a depth of {after.low:.1f}: {rule}")
+            raise ScanError(f"{name}: the body widens again at {mm * after.low:.1f} mm: {rule}")
     roots = [i for i, one in enumerate(bodies) if abs(one.r - lug.root_r) < _SAME_MM
              and one.low - 1 < lug.middle < one.high + 1]  # fmt: skip
     if not roots:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet import inputs
 from bayonet.errors import ScanError
 from bayonet.scan.read import e57, obj, ply, stl, tables
 from bayonet.scan.read.points import ScanPoints
@@ -115,7 +115,7 @@ def raw_of(path: Path, *, merge: bool = True) -> Raw:
 def _raw(path: Path, *, merge: bool) -> Raw:
     if path.is_dir():
         raise refuse(path, "is a folder, not a scan")
-    size = os.stat(path).st_size
+    size = inputs.size_of(path)
     with path.open("rb") as stream:
         head = stream.read(_SNIFF)
     if not head.strip():

@@ -52,6 +52,7 @@ def told(
     lost: Mapping[int, float],
     beside: Beside,
     facet_mm: float = 0.0,
+    mm: float = 1.0,
 ) -> ScanResult:
     """The result of a fit.
 
@@ -68,6 +69,8 @@ def told(
         What was measured apart from the joint fit.
     facet_mm : float
         Sagitta of a model's facets.
+    mm : float
+        Length of the working unit [mm], for words; see `bayonet.scan.measure`.
 
     Raises
     ------
@@ -78,8 +81,9 @@ def told(
     uncertainty, inflate = uncertainty_of(end)
     for i in (i for i in range(shape.lugs) if not set_.sure[i]):  # a part of a lug has no middle
         uncertainty.told.update({f"lug.{i}.{own}": False for own in _STRUCTURAL})
-    flags, odd = _odd(end, shape, uncertainty, lost, set_)
-    leads = beside.leads({i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}, inflate)
+    flags, odd = _odd(end, shape, uncertainty, lost, set_, mm)
+    widths = {i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}
+    leads = beside.leads(widths, inflate, mm)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
     total = set_.total if is_equal and set_.total is not None else shape.lugs
     if total < 2:
@@ -116,7 +120,7 @@ def told(
         depth_mm=on.depth, radius_mm=on.r, noise_mm=end.noise,
         correlation_mm=end.correlation_mm, parameters=parameters, covariance=covariance,
         warnings=(*_warnings(features, set_, inflate, is_flat, is_equal),
-                  *_differences(uncertainty, place), *notable(form)),
+                  *_differences(uncertainty, place, mm), *notable(form, mm)),
     )  # fmt: skip
 
 
@@ -198,8 +202,9 @@ def _covariance(
 
 
 def _odd(
-    end: Refined, shape: Shape, uncertainty: Uncertainty, lost: Mapping[int, float], set_: Completed
-) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:
+    end: Refined, shape: Shape, uncertainty: Uncertainty, lost: Mapping[int, float],
+    set_: Completed, mm: float,
+) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:  # fmt: skip
     """Lugs that differ from the others by more than their uncertainty, in words and by key."""
     flags, odd = [], set()
     names = ["width" if shape.parallel else "width_deg", "outer_diameter", "bearing_depth",
@@ -224,7 +229,8 @@ def _odd(
             if abs(away) > limit:
                 odd.add((i, name))
                 if name not in _STRUCTURAL:
-                    words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
+                    words = f"its {_WORDS[name]} differs by {mm * away:+.3f} mm"
+                    words += " from the others: worn?"
                     flags.append((i, words))
     for i, flanks in end.against.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
@@ -232,7 +238,7 @@ def _odd(
         flags.append((i, words))
     for i, middle in lost.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
-        words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
+        words = f"a flank lies {mm * middle:+.3f} mm off on a third of its width: worn?"
         flags.append((i, words))
     return tuple(flags), odd
 
@@ -372,13 +378,15 @@ def _warnings(
     return tuple(found)
 
 
-def _differences(uncertainty: Uncertainty, place: tuple[int, ...]) -> list[str]:
+def _differences(uncertainty: Uncertainty, place: tuple[int, ...], mm: float) -> list[str]:
     """Lugs that are taken for alike but are not quite, value by value."""
     found = []
     for name, own in uncertainty.unlike.items():
         digits = "+.3f" if name == "centre_deg" else ".3f"
+        times = mm if unit_of(name) == "mm" else 1.0
         values = ", ".join(
-            f"lug {place[i] + 1} {own[i]:{digits}}" for i in sorted(own, key=lambda i: place[i])
+            f"lug {place[i] + 1} {times * own[i]:{digits}}"
+            for i in sorted(own, key=lambda i: place[i])
         )
         unit = "deg off an even pitch" if name == "centre_deg" else unit_of(name)
         found.append(

@@ -53,8 +53,8 @@ class Beside:
     chamfer: EndValue
     cloud: Array
 
-    def leads(self, width_deg: dict[int, float], inflate: float) -> Leads:
-        """Which lugs' leads disagree with the others'."""
+    def leads(self, width_deg: dict[int, float], inflate: float, mm: float) -> Leads:
+        """Which lugs' leads disagree with the others'; ``mm`` is the working unit, for words."""
         odd = disagreeing(self.lines, width_deg, inflate)
         rest = [one for one in self.lines if one not in odd]
         if not odd or not rest:
@@ -65,9 +65,10 @@ class Beside:
             mine = [one for one in self.lines if one.lug == lug]
             bad = [one for one in mine if one in odd]
             told = " and ".join(
-                f"of its {one.kind} flank {abs(one.lead_mm_per_rev):.2f}" for one in bad
+                f"of its {one.kind} flank {mm * abs(one.lead_mm_per_rev):.2f}" for one in bad
             )
-            flags.append((lug, f"lead {told} mm/rev, of the others {abs(common[0]):.2f}: worn?"))
+            usual = mm * abs(common[0])
+            flags.append((lug, f"lead {told} mm/rev, of the others {usual:.2f}: worn?"))
             alike = len(bad) == 2 and not disagreeing((*mine, mine[0]), width_deg, inflate)
             own[lug] = _mean(mine, inflate) if alike else (math.nan, math.nan)
         return Leads(flags=tuple(flags), own=own, common=common)

@@ -45,14 +45,14 @@ def form_of(end: Refined) -> tuple[FeatureValue, ...]:
     return tuple(found)
 
 
-def notable(form: tuple[FeatureValue, ...]) -> list[str]:
-    """Form errors to look at, in words."""
+def notable(form: tuple[FeatureValue, ...], mm: float) -> list[str]:
+    """Form errors to look at, in words; ``mm`` is the working unit."""
     found = []
     for one in form:
         if one.unit != "mm" or not one.value > max(_SURE * one.u, _NOTABLE_MM):
             continue
         what, kind = one.meaning.split(":")[0], one.key.rsplit(".", 1)[1]
-        found.append(_NOTES[kind].format(what=what, value=one.value))
+        found.append(_NOTES[kind].format(what=what, value=mm * one.value))
     return found
 
 

@@ -12,7 +12,6 @@ from bayonet.tolerance.fitting.service import (
     allowed_gap,
     at_temperature,
     growth,
-    is_silicone,
     states,
 )
 from bayonet.tolerance.fitting.zones import Extreme
@@ -28,7 +27,6 @@ __all__ = [
     "chains_of",
     "described_states",
     "growth",
-    "is_silicone",
     "line_depth_mm",
     "state",
     "states",

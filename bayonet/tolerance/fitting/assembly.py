@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.mechanics import ring as formula
-from bayonet.parts import Track
+from bayonet.parts import Track, depth_span_mm
 from bayonet.tolerance.fitting.geometry import Geometry, Rows, least
 
 Array = NDArray[np.float64]
@@ -27,8 +27,7 @@ class Assembly(Geometry):
         rows = []
         for i, lug, track in parts.pairs:
             crest = _crest(track) + parts.roof_shift(i, track) + parts.off(f"track_{i}_detent")
-            half = parts.lug_half(i, lug, lug.outer_radius_mm)
-            flank = parts.bearing(i, lug) - np.abs(parts.lug_lead(lug)) * half / 360.0
+            flank, _ = depth_span_mm(parts.shapes[i - 1], radius_mm=lug.outer_radius_mm)
             rows.append(flank * plug_grows - crest * socket_grows)
         return rows
 

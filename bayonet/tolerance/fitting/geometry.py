@@ -64,7 +64,7 @@ class Geometry:
         return [
             q.radial_gap_mm(
                 parts.wall(i, track) * socket_grows,
-                parts.tip(i, lug) * plug_grows,
+                parts.tip(i) * plug_grows,
                 offset_mm=parts.offset(lug.centre_deg),
             )
             for i, lug, track in parts.pairs
@@ -95,7 +95,7 @@ class Geometry:
         return [
             q.radial_gap_mm(
                 parts.sealing_bore * socket_grows,
-                parts.tip(i, lug) * plug_grows,
+                parts.tip(i) * plug_grows,
                 offset_mm=q.along_mm(x, y, lug.centre_deg),
             )
             for i, lug, _ in parts.pairs
@@ -105,9 +105,7 @@ class Geometry:
         """Height of each lug under the roof [mm]."""
         parts = self.parts
         return [
-            q.radial_gap_mm(
-                parts.tip(i, lug), parts.track_bore, offset_mm=-parts.offset(lug.centre_deg)
-            )
+            q.radial_gap_mm(parts.tip(i), parts.track_bore, offset_mm=-parts.offset(lug.centre_deg))
             for i, lug, _ in parts.pairs
         ]
 
@@ -150,11 +148,11 @@ class Geometry:
                 zero = zero - lead_error * track.roof[-1][0] / 360.0
                 rows.append(
                     q.tight_turn_deg(
+                        parts.shapes[i - 1],
                         slot_deg=parts.slot_edge(i, track, radius),
-                        lug_half_deg=parts.lug_half(i, lug, radius),
                         lug_position_deg=parts.off(f"lug_{i}_position"),
-                        depth_mm=parts.bearing(i, lug) * plug_grows,
-                        lug_lead_mm_per_rev=parts.lug_lead(lug) * plug_grows,
+                        radius_mm=min(radius, lug.outer_radius_mm),
+                        grows=plug_grows,
                         ramp_mm_at_zero=zero * socket_grows,
                         ramp_lead_mm_per_rev=lead * socket_grows,
                     )

@@ -67,28 +67,38 @@ def chains_of(design: Design) -> ChainSet:
     ['lug_radial', 'body_radial', 'body_in_seal']
     """
     known = deviations_of(design)
-    wanted = tuple(requirements(design))
-    names = _state_names(design)
+    return ChainSet(
+        variables=known.variables,
+        chains=tuple(one.chain for one in requirements(design)),
+        evaluate=_Evaluation(design),
+        correlation=known.correlation,
+    )
 
-    def evaluate(deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
-        parts = Parts(design, known, deviations)
-        assemblies = {name: Assembly(parts, at) for name, at in names.items()}
+
+class _Evaluation:
+    """Deviations to the rows of each chain; is its design alone when it is pickled."""
+
+    def __init__(self, design: Design) -> None:
+        self._design = design
+        self._known = deviations_of(design)
+        self._wanted = tuple(requirements(design))
+        self._names = _state_names(design)
+
+    def __reduce__(self) -> tuple[type[_Evaluation], tuple[Design]]:
+        return _Evaluation, (self._design,)
+
+    def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
+        parts = Parts(self._design, self._known, deviations)
+        assemblies = {name: Assembly(parts, at) for name, at in self._names.items()}
         return {
             one.chain.key: [
                 row
-                for name in _names_for(one.states, names)
+                for name in _names_for(one.states, self._names)
                 for row in one.quantity(assemblies[name])
             ]
-            for one in wanted
+            for one in self._wanted
             if one.chain.key in keys
         }
-
-    return ChainSet(
-        variables=known.variables,
-        chains=tuple(one.chain for one in wanted),
-        evaluate=evaluate,
-        correlation=known.correlation,
-    )
 
 
 def _state_names(design: Design) -> dict[str, Conditions]:

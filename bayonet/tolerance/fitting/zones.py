@@ -35,26 +35,15 @@ def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
     See `tests/tolerance/test_zones.py`: a flank at 5 mm with a zone of 0.09 mm lies at 4.91 mm
     on the largest lug.
     """
-    return tuple(_lug(lug, _SIGN[extreme]) for lug in plug.lugs)
+    sign = _SIGN[extreme]
+    return tuple(
+        dataclasses.replace(lug, shape=lug.shape.at_zone(lug.zone, sign)) for lug in plug.lugs
+    )
 
 
 def tracks(socket: Socket, extreme: Extreme) -> tuple[Track, ...]:
     """The socket's tracks at an extreme: smallest for ``tightest``, largest for ``loosest``."""
     return tuple(_track(track, socket, _SIGN[extreme]) for track in socket.tracks)
-
-
-def _lug(lug: Lug, sign: float) -> Lug:
-    zone = lug.zone
-    bearing = lug.bearing_depth_mm - sign * zone.bearing_mm
-    leading = lug.bearing_depth_mm + lug.thickness_mm + sign * zone.leading_mm
-    half = lug.half.grown(sign * zone.side_mm, at_radius_mm=lug.outer_radius_mm)
-    return dataclasses.replace(
-        lug,
-        half=half.turned(sign * zone.position_deg),
-        bearing_depth_mm=bearing,
-        thickness_mm=leading - bearing,
-        outer_radius_mm=lug.outer_radius_mm + sign * zone.outer_radius_mm,
-    )
 
 
 def _track(track: Track, socket: Socket, sign: float) -> Track:
