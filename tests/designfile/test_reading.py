@@ -106,7 +106,7 @@ def test_an_unknown_key_suggests_the_nearest() -> None:
         (changed(START, ("outer_diameter = 40.0", "outer_diameter = 30.0")), "plug.lugs.outer_diameter", "more than"),
         (changed(START, ("outer_diameter = 40.0", "outer_diameter = 60.0")), "plug.shoulder_diameter", "cover"),
         (changed(START, ("to_depth = 24.0", "to_depth = 12.0")), "plug.body[2].to_depth", "deeper"),
-        (changed(START, ("lead = 6.0                      # per turn", "lead = 0 #"), ("bearing_depth = 5.0", "bearing_depth = 0.1")), "plug.lugs.bearing_depth", "below"),
+        (changed(START, ("# lead = 6.0                    #", "lead = 6.0 #"), ("bearing_depth = 5.0", "bearing_depth = 0.1")), "plug.lugs.bearing_depth", "below"),
         (changed(START, ("nose_chamfer = 1.0", "nose_chamfer = 9")), "plug.nose_chamfer", "plain nose"),
         (changed(START, ('process = "machined"', 'layout = "B"\nprocess = "machined"')), "socket.layout", "makes it A"),
         (changed(SENSOR, ("dwell_deg = 0", "dwell_deg = 95")), "socket.track.dwell_deg", "room for the ramp"),
