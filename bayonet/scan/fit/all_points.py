@@ -23,6 +23,7 @@ from bayonet.scan.fit.joint import (
     settled,
     solved,
 )
+from bayonet.scan.fit.keys import Key
 from bayonet.scan.fit.labels import Labelled, State, labelled
 from bayonet.scan.fit.margins import Margins, margins_of
 from bayonet.scan.fit.residual_cells import Cells, cells_of, together
@@ -162,6 +163,6 @@ def _sure_form(
     spread = np.diag(covariance(equations.information, columns_of(state.names, still))) * sigma**2
     sure = np.abs(state.p) > np.maximum(_SURE * np.sqrt(spread), _LEAST_FORM_MM)
     for at in np.flatnonzero(form):
-        if state.names[at].endswith("oval_c"):
+        if Key(state.names[at]).name == "oval_c":
             sure[at] = sure[at + 1] = sure[at] or sure[at + 1]
     return np.asarray(sure & form)

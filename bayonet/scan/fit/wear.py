@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from bayonet.scan.fit.frame_points import Spots
+from bayonet.scan.fit.keys import lug_key
 from bayonet.scan.fit.labels import State, zones_of
 from bayonet.scan.fit.surface import faces, lug_angle
 
@@ -31,7 +32,7 @@ def worn(
             continue
         own = c[zones[face.lug]]
         off = face.off(own, v)
-        clear = np.abs(off) < min(_REACH_MM, 0.4 * v[f"lug.{face.lug}.thickness"])
+        clear = np.abs(off) < min(_REACH_MM, 0.4 * v[lug_key(face.lug, "thickness")])
         for inset in face.insets(own, v).values():
             clear &= inset > margin
         angle, off = lug_angle(own, v, face.lug)[clear], off[clear]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.fit import Refined, Shape, Spots
+from bayonet.scan.fit import Refined, Shape, Spots, body_key
 
 Array = NDArray[np.float64]
 
@@ -88,8 +88,8 @@ def nose_chamfer(c: Spots, end: Refined, shape: Shape) -> EndValue:
     On it, the distances a from the body and b from the nose add up to the leg; the sum's scatter
     is sqrt(2) times the noise. An edge that is rounded, or of another angle, is none.
     """
-    last = f"body.{shape.bodies - 1}"
-    radius, nose = end.values[f"{last}.diameter"] / 2.0, end.values[f"{last}.to_depth"]
+    last = body_key(shape.bodies - 1)
+    radius, nose = end.values[last.of("diameter")] / 2.0, end.values[last.of("to_depth")]
     sigma = max(end.noise, 1e-4)
     edge = max(3.5 * sigma, 0.03)
     beside = (c.r > radius - _LARGEST_MM) & (c.depth > nose - _LARGEST_MM)

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.mechanics import signed_deg
-from bayonet.scan.fit import Refined, Shape
+from bayonet.scan.fit import Refined, Shape, lug_key
 from bayonet.scan.uncertainty.coverage import usual_lug, width_deg
 
 Array = NDArray[np.float64]
@@ -46,10 +46,10 @@ def refuse_missed(cloud: Array, end: Refined, shape: Shape, *, name: str) -> Non
     at = np.arange(0.0, 360.0, _STEP_DEG)
     free = np.ones(len(at), dtype=bool)
     for i in range(shape.lugs):
-        reach = _CLEAR * max(width_deg(v, f"lug.{i}") / 2.0, half) + math.degrees(
+        reach = _CLEAR * max(width_deg(v, lug_key(i)) / 2.0, half) + math.degrees(
             _BESIDE_MM / outer
         )
-        away = np.abs(signed_deg(at - v[f"lug.{i}.centre_deg"]))
+        away = np.abs(signed_deg(at - v[lug_key(i, "centre_deg")]))
         free &= away > reach + 0.7 * half
     if not free.any():
         return
