@@ -74,22 +74,26 @@ def limits_of(table: SocketTable) -> SocketLimits:
 
 
 def check_limits(plug: Plug, table: SocketTable, problems: ProblemList) -> None:
-    """Limits must leave something of every slot and track."""
-    least = min(
+    """Limits must leave something of every slot and track.
+
+    Half a lug may be lost at each end of a zone: half its width, at its outer radius, and half its
+    thickness. (A lug's ``half`` is half its width already.)
+    """
+    half_width = min(
         math.radians(float(lug.half.at(lug.outer_radius_mm))) * lug.outer_radius_mm
         for lug in plug.lugs
     )
-    thinnest = min(lug.thickness_mm for lug in plug.lugs)
+    half_thick = min(lug.thickness_mm for lug in plug.lugs) / 2.0
     radius, limits, kind = plug.lug_body.radius_mm, limits_of(table), tolerances_of(table)
     rows = (
-        ("length", kind.length_mm, min(least, thinnest) / 2.0, "half a lug"),
-        ("slot_width", limits.slot_width_mm, least / 2.0, "half a lug"),
-        ("roof", limits.roof_mm, thinnest / 2.0, "half a lug"),
-        ("floor", limits.floor_mm, thinnest / 2.0, "half a lug"),
-        ("angle_deg", math.radians(kind.angle_deg) * radius, least / 2.0, "half a lug"),
-        ("slot_position_deg", math.radians(limits.slot_position_deg) * radius, least / 2.0,
+        ("length", kind.length_mm, min(half_width, half_thick), "half a lug"),
+        ("slot_width", limits.slot_width_mm, half_width, "half a lug"),
+        ("roof", limits.roof_mm, half_thick, "half a lug"),
+        ("floor", limits.floor_mm, half_thick, "half a lug"),
+        ("angle_deg", math.radians(kind.angle_deg) * radius, half_width, "half a lug"),
+        ("slot_position_deg", math.radians(limits.slot_position_deg) * radius, half_width,
          "half a lug"),
-        ("stop_deg", math.radians(limits.stop_deg) * radius, least / 2.0, "half a lug"),
+        ("stop_deg", math.radians(limits.stop_deg) * radius, half_width, "half a lug"),
         ("diameter", kind.diameter_mm, radius / 4.0, "a quarter of the bore"),
         ("track_bore", limits.track_bore_mm, radius / 4.0, "a quarter of the bore"),
         ("sealing_bore", limits.sealing_bore_mm, radius / 4.0, "a quarter of the bore"),

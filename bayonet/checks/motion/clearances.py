@@ -62,10 +62,11 @@ def _middle(step: BodyStepMm) -> float:
 
 def _body(plug: Plug, socket: Socket) -> Finding:
     nominal, least = least_body_gap(plug, socket)
-    tightest = min(least_bore(socket, _middle(step))[0] - step.radius_mm for step in plug.body)
-    bores = max(socket.limits.track_bore_mm, socket.limits.sealing_bore_mm)
-    zones = plug.body[0].radius_zone_mm + bores / 2.0
-    on_ledge = least < 0.0 <= tightest - zones
+    clear_of_ledges = []
+    for step in plug.body:
+        bore, limits = least_bore(socket, _middle(step))
+        clear_of_ledges.append(bore - limits / 2.0 - step.radius_mm - step.radius_zone_mm)
+    on_ledge = least < 0.0 <= min(clear_of_ledges)
     return at_least(
         least,
         0.0,

@@ -21,7 +21,6 @@ from bayonet.tolerance.fitting.service import (
     allowed_gap,
     at_temperature,
     growth,
-    is_silicone,
     states,
 )
 from bayonet.tolerance.fitting.zones import Extreme
@@ -39,7 +38,6 @@ __all__ = [
     "chains_of",
     "described_states",
     "growth",
-    "is_silicone",
     "lands",
     "lean_at_lock",
     "least_body_gap",
