@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bayonet.checks import chains
+from bayonet.checks.headline import cautions_of, headline_of, marks_of
 from bayonet.checks.load import handling
 from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
@@ -20,15 +21,6 @@ from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import gland
-
-CAUTIONS = (
-    "Strength is judged by textbook formulas for steady pressure, not by a pressure vessel code:"
-    " fatigue, creep, shock and corrosion are not in it, and neither is the weld to the tank."
-    " Whether the compound stands the fluid is for its maker to say.",
-    "A part under pressure or with hot fluid can injure. Proof-test it, follow the local code,"
-    " and let a licensed engineer and a qualified welder judge what they must.",
-    "Printed parts are for trying the fit. Do not pressurise them.",
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,7 +48,17 @@ class Result:
     study: Study
     strength: StrengthStudy
     assumptions: tuple[str, ...]
-    cautions: tuple[str, ...] = CAUTIONS
+    cautions: tuple[str, ...]
+
+    @property
+    def headline(self) -> tuple[str, ...]:
+        """What must be read first; stands over every page, picture and file."""
+        return headline_of(self.design, self.findings)
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """The same in a few words, for pictures."""
+        return marks_of(self.design, self.verdict)
 
     @property
     def verdict(self) -> Verdict:
@@ -112,7 +114,7 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     )
     return Result(
         design=design, findings=_by_room(found), proof=proof, study=study, strength=strength,
-        assumptions=_assumptions(design),
+        assumptions=_assumptions(design), cautions=cautions_of(design),
     )  # fmt: skip
 
 
