@@ -49,7 +49,10 @@ class GrooveMm:
 
 @dataclass(frozen=True, kw_only=True)
 class Plug:
-    """The measured male part."""
+    """The measured male part.
+
+    ``lug_axis_zone_mm`` is how far the axis of the lugs may stand off the body's, in any direction.
+    """
 
     hand: Hand
     turn_deg: float
@@ -59,6 +62,7 @@ class Plug:
     body: tuple[BodyStepMm, ...]
     lugs: tuple[Lug, ...]
     groove: GrooveMm
+    lug_axis_zone_mm: float
 
     @property
     def sign(self) -> int:

@@ -37,6 +37,7 @@ def plug(table: PlugTable) -> Plug:
         body=body,
         lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
         groove=_groove(table.groove, spread),
+        lug_axis_zone_mm=spread.coaxiality_mm / 2.0,
     )
 
 

@@ -188,7 +188,7 @@ def _radial(design: Design) -> Iterator[Requirement]:
     heights = [lug.outer_radius_mm - design.plug.lug_body.radius_mm for lug in design.plug.lugs]
     yield Requirement(
         chain=Chain(
-            key="lug_overlap", title="lug height under the roof", unit="mm",
+            key="lug_overlap", title="lug height under the roof, plug pushed aside", unit="mm",
             low=_LEAST_OVERLAP * min(heights), source=f"half the lug's height; {PRACTICE}",
             why="less and the lug bears on an edge only",
             field="socket.clearance.body", field_slope=-0.5,
