@@ -11,10 +11,7 @@ import contextlib
 import errno
 import hashlib
 import os
-import platform
 import sys
-import tempfile
-import traceback
 import unicodedata
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -122,6 +119,8 @@ def _end(code: int) -> NoReturn:
 
 
 def _crash(error: BaseException, words: Sequence[str]) -> NoReturn:
+    import tempfile
+
     text = crash_text(error, words)
     told = f"internal error: {type(error).__name__}: {str(error).splitlines()[:1] or ''}"[:300]
     try:
@@ -139,6 +138,9 @@ def _crash(error: BaseException, words: Sequence[str]) -> NoReturn:
 
 def crash_text(error: BaseException, words: Sequence[str]) -> str:
     """What a maintainer needs: version, words of the command, sums of the inputs, traceback."""
+    import platform
+    import traceback
+
     from bayonet import __version__
 
     lines = [f"bayonet {__version__}, Python {platform.python_version()}"]

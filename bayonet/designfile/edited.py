@@ -7,10 +7,6 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import InlineTable
-
 from bayonet.designfile.toml_lines import lines_of
 from bayonet.errors import DesignError, Problem
 
@@ -86,6 +82,9 @@ def _set(table: dict[str, Any], names: list[str], value: object) -> None:
 
 def _ways(text: str, names: list[str], value: Any) -> Iterator[str]:
     """Texts that may set one field, the most natural first; each is held against the data."""
+    import tomlkit  # loaded only to write: `bayonet check` stays cheap
+    from tomlkit.exceptions import TOMLKitError
+
     if _same(text, _with(text, names, value)):
         yield text
     try:
@@ -117,6 +116,9 @@ def _with(text: str, names: list[str], value: object) -> dict[str, Any]:
 
 def _in_place(document: Any, names: list[str], value: Any) -> bool:
     """Set a field where its table stands; False where a table would have to be made."""
+    import tomlkit
+    from tomlkit.items import InlineTable
+
     *tables, key = names
     table = document
     for place, name in enumerate(tables):
@@ -139,6 +141,8 @@ def _in_place(document: Any, names: list[str], value: Any) -> bool:
 
 
 def _item(value: Any) -> Any:
+    import tomlkit
+
     if not isinstance(value, Mapping):
         return tomlkit.item(value)
     table = tomlkit.inline_table()

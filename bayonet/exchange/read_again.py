@@ -7,17 +7,14 @@ from __future__ import annotations
 
 import json
 import tomllib
-import zipfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from xml.etree import ElementTree
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ExportError
 from bayonet.exchange import stl
-from bayonet.scan.read import merged
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
@@ -38,13 +35,15 @@ def check(file: Path) -> None:
         return
     try:
         why = by_suffix(file)
-    except (ValueError, KeyError, zipfile.BadZipFile, ElementTree.ParseError) as error:
+    except (ValueError, KeyError) as error:
         why = str(error)
     if why:
         raise ExportError(f"{file.name}: does not hold when read again: {why}")
 
 
 def _stl(file: Path) -> str:
+    from bayonet.scan.read import merged
+
     vertices, triangles = merged(stl.read(file))
     return _open(np.asarray(vertices, dtype=np.float64), triangles)
 
@@ -64,10 +63,16 @@ def meshes_of(file: Path) -> Iterator[tuple[Array, Indices]]:
     ValueError, KeyError
         If a part, a vertex or a triangle is missing or is none.
     """
-    with zipfile.ZipFile(file) as package:
-        if package.testzip() is not None:
-            raise ValueError("a part of the package is damaged")
-        root = ElementTree.fromstring(package.read("3D/3dmodel.model"))
+    import zipfile
+    from xml.etree import ElementTree
+
+    try:
+        with zipfile.ZipFile(file) as package:
+            if package.testzip() is not None:
+                raise ValueError("a part of the package is damaged")
+            root = ElementTree.fromstring(package.read("3D/3dmodel.model"))
+    except (zipfile.BadZipFile, ElementTree.ParseError) as error:
+        raise ValueError(f"no 3MF package: {error}") from error
     if root.get("unit") != "millimeter":
         raise ValueError("its unit is not the millimetre")
     for mesh in root.iter(f"{_CORE}mesh"):
