@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+
 from bayonet.findings import PRACTICE, Finding, Verdict, at_least, left_open
 from bayonet.parts import Design
 from bayonet.standards import Row, rows
@@ -32,7 +34,7 @@ def findings(design: Design, found: StrengthStudy) -> tuple[Finding, ...]:
     tuple of Finding
     """
     return (
-        _over_torque(found),
+        _over_torque(design, found),
         *_flange(design, found),
         left_open(
             "load.side",
@@ -44,18 +46,20 @@ def findings(design: Design, found: StrengthStudy) -> tuple[Finding, ...]:
     )
 
 
-def _over_torque(found: StrengthStudy) -> Finding:
+def _over_torque(design: Design, found: StrengthStudy) -> Finding:
     """A strong hand or the tool at the stop, one lug taking all of it."""
     code, strong = "handling.over_torque", found.hand.strong_nm
-    for body in (found.plug, found.socket):
-        if isinstance(body, str):
-            return left_open(code, f"torque at the stop: {body}")
+    for made_of in (found.plug, found.socket):
+        if isinstance(made_of, str):
+            return left_open(code, f"torque at the stop: {made_of}")
     assert not isinstance(found.plug, str)
     assert not isinstance(found.socket, str)
-    at = found.worst
+    at, body = found.worst, design.plug.lug_body
+    root = body.radius_mm - body.radius_zone_mm
+    width = np.array([lug.shape.root(root).width_mm for lug in design.plug.lugs])
     lug = stop_torque_nmm(
         found.plug.working_mpa, radius_mm=at.radius_mm, height_mm=at.height_mm,
-        thickness_mm=at.lug_thickness_mm, root_width_mm=at.lug_width_mm, arm_mm=at.lug_arm_mm,
+        thickness_mm=at.lug_thickness_mm, root_width_mm=width, arm_mm=at.lug_arm_mm,
         notch=found.plug.notch,
     )  # fmt: skip
     face = found.socket.working_mpa * at.radius_mm * at.height_mm * at.lug_thickness_mm
