@@ -182,5 +182,7 @@ def largest_corner_mm(*, side_gap_mm: float, radial_gap_mm: float) -> float:
 
     >>> largest_corner_mm(side_gap_mm=1.0, radial_gap_mm=2.0)
     5.0
+    >>> largest_corner_mm(side_gap_mm=0.5, radial_gap_mm=4.0)  # 0.5 + 4 + sqrt(4)
+    6.5
     """
     return side_gap_mm + radial_gap_mm + math.sqrt(2.0 * side_gap_mm * radial_gap_mm)
