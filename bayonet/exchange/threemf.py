@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import html
 import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from xml.sax.saxutils import escape, quoteattr
 
 from bayonet.shapes import TriangleMesh
 
@@ -25,6 +25,16 @@ _RELATIONS = """<?xml version="1.0" encoding="UTF-8"?>
 Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/>
 </Relationships>
 """
+
+
+def escape(text: str) -> str:
+    """Text between two marks; `xml.sax.saxutils` has the same and loads the whole of `urllib`."""
+    return html.escape(text, quote=False)
+
+
+def quoteattr(text: str) -> str:
+    """An attribute's value with its quotes."""
+    return f'"{escape(text).replace(chr(34), "&quot;")}"'
 
 
 @dataclass(frozen=True, kw_only=True)
