@@ -1,12 +1,13 @@
 """Reading the data files: rows as they are printed, intervals that are open below, sources.
 
-A row's ``source`` names publications of `data/publications.csv` by key, ``@key place``, several
-with semicolons; readers get the publication, its edition and the place in words.
+A row's ``source`` names publications of `data/publications.csv` by key, ``@key place``; readers
+get the publication, its edition and the place in words.
 """
 
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
@@ -15,6 +16,8 @@ from types import MappingProxyType
 from bayonet.errors import TableError
 
 Row = Mapping[str, str]
+
+_KEY = re.compile(r"@(\w+)( (?=\S))?")
 
 
 @cache
@@ -48,7 +51,7 @@ def printed(name: str) -> tuple[Row, ...]:
 
 @cache
 def cited(source: str) -> str:
-    """A source in words: every ``@key place`` becomes publication (edition), place.
+    """A source in words: every ``@key`` becomes publication (edition), a place follows a comma.
 
     Raises
     ------
@@ -60,18 +63,15 @@ def cited(source: str) -> str:
     >>> cited("@daemar maximum diametral gap")
     'Daemar Inc., "O-Ring Groove Design" (web page), maximum diametral gap'
     """
-    return "; ".join(_cited(part) for part in source.split("; "))
+    return _KEY.sub(_publication, source)
 
 
-def _cited(part: str) -> str:
-    if not part.startswith("@"):
-        return part
-    key, _, place = part[1:].partition(" ")
-    known = next((row for row in printed("publications") if row["key"] == key), None)
+def _publication(match: re.Match[str]) -> str:
+    known = next((row for row in printed("publications") if row["key"] == match[1]), None)
     if known is None:
-        raise TableError(f"no publication {key!r} in standards/data/publications.csv")
+        raise TableError(f"no publication {match[1]!r} in standards/data/publications.csv")
     edition = f" ({known['edition']})" if known["edition"] else ""
-    return f"{known['publication']}{edition}" + (f", {place}" if place else "")
+    return f"{known['publication']}{edition}" + (", " if match[2] else "")
 
 
 def number(text: str) -> float | None:

@@ -61,10 +61,7 @@ def _friction_words(found: StrengthStudy) -> str:
     assert not isinstance(found.lug_friction, str)
     assert not isinstance(found.ring, str)
     lug, ring = found.lug_friction, found.ring.friction
-    return (
-        f"friction {lug.least:g} to {lug.most:g} on the lugs, {ring.least:g} to {ring.most:g} on"
-        " the ring"
-    )
+    return f"friction {lug.words} on the lugs, {ring.words} on the ring"
 
 
 def _larger_grip(design: Design, found: StrengthStudy, torque_nm: float) -> tuple[str, Mends]:
@@ -127,7 +124,8 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
         angle - lead,
         0.0,
         code="handling.self_locking",
-        message=f"{where}, least friction angle {angle:.2f} deg: under load it"
+        message=f"{where}, friction {found.lug_friction.words}, so an angle of {angle:.2f} deg at"
+        " least: under load it"
         f" {'holds by itself' if angle >= lead else 'turns back by itself'}; {shaken}",
         unit="deg",
         source=f"self-locking, Shigley eq. 8-3; friction: {found.lug_friction.source}",
