@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from bayonet.checks import chains
 from bayonet.checks.load import handling
 from bayonet.checks.load import strength as load
-from bayonet.checks.making import casting, machining, measuring, printing, walls
+from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
 from bayonet.checks.seal import lead_in
@@ -125,7 +125,7 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
     -------
     tuple of Finding
     """
-    return (
+    found = (
         *way_in.findings(design.plug, design.socket, proof),
         *clearances.findings(design.plug, design.socket),
         *walls.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
@@ -134,6 +134,7 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *_seal(design, proof),
         *_printing(design, proof),
     )
+    return ways_to_make.with_ways_out(design, proof, ways_to_make.as_it_bears(design, found))
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:

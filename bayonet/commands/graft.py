@@ -13,7 +13,7 @@ import click
 from bayonet.commands import around
 from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
 from bayonet.errors import TankError
-from bayonet.tank import Land, Triple, Wishes
+from bayonet.tank import Land, Triple, Wishes, is_direction
 from bayonet.units import parse
 
 
@@ -35,7 +35,7 @@ class _Coordinates(click.ParamType[Triple]):
             self.fail(f"{value!r}: {error}", param, ctx)
         if len(numbers) != 3 or not all(abs(n) < 1e12 for n in numbers):
             self.fail(f"{value!r} must be three finite numbers: X,Y,Z", param, ctx)
-        if not self._lengths and not any(numbers):
+        if not self._lengths and not is_direction((numbers[0], numbers[1], numbers[2])):
             self.fail(f"{value!r} has no direction", param, ctx)
         return (numbers[0], numbers[1], numbers[2])
 
@@ -105,7 +105,10 @@ def _wishes(written: Wishes, options: dict[str, Any]) -> Wishes:
     bad = [k for k, value in given.items() if isinstance(value, float) and not isfinite(value)]
     if bad:
         raise TankError(f"{bad[0].removesuffix('_mm').removesuffix('_deg')}: is not a number")
-    return replace(written, **given)
+    found = replace(written, **given)
+    if found.land is not None and found.fillet_mm > 0.0:
+        raise TankError("--land, --fillet: give only one of land, fillet (one may be in the file)")
+    return found
 
 
 @click.command()

@@ -5,6 +5,7 @@ What follows from it (plug, socket) is in `bayonet.parts`.
 
 from __future__ import annotations
 
+from bayonet.designfile.correlations import check_correlations
 from bayonet.designfile.cutter_table import CutterTable
 from bayonet.designfile.document import (
     ClearanceTable,
@@ -83,6 +84,7 @@ __all__ = [
     "TrackTable",
     "WeldMount",
     "as_written",
+    "check_correlations",
     "design_schema",
     "lines_of",
     "value_or",

@@ -122,6 +122,11 @@ class TrackTable(Table):
         default=Measured(value=0.0),
     )
     detent: Detent | None = optional("A detent before the lock", "[socket.track.detent]")
+    made_by: Literal["cutter", "erosion"] = described(
+        "Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug",
+        'made_by = "erosion"',
+        default="cutter",
+    )
 
     @model_validator(mode="after")
     def _rules(self) -> Self:

@@ -176,6 +176,10 @@ def applied(
     if table.process != "machined":
         problems.add(("socket", "process"), 'a cutter is named: "machined", or no cutter')
         return tracks
+    if table.track.made_by == "erosion":
+        rule = "the tracks are eroded: no cutter is named, or leave made_by out"
+        problems.add(("socket", "track", "made_by"), rule)
+        return tracks
     return as_cut(tracks, plug.lugs, named(table.cutter), problems)
 
 

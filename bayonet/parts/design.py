@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -11,6 +12,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from bayonet import inputs
 from bayonet.designfile import (
     DesignFile,
     DesignHead,
@@ -22,6 +24,7 @@ from bayonet.designfile import (
     ServiceTable,
     SocketTable,
     as_written,
+    check_correlations,
     lines_of,
 )
 from bayonet.errors import DesignError, Problem
@@ -29,7 +32,12 @@ from bayonet.parts import derive, resolve, rules
 from bayonet.parts.plug import Plug
 from bayonet.parts.socket import Socket
 
-_LARGEST_FILE_BYTES = 1_000_000
+LARGEST_BYTES = 1_000_000
+DEEPEST = 30
+"""Tables within tables, or dots in one key; the design file has five."""
+
+_PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{DEEPEST}}}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -158,30 +166,31 @@ def load(path: str | Path) -> Design:
     """
     file = str(path)
     try:
-        with Path(path).open("rb") as stream:
-            content = stream.read(_LARGEST_FILE_BYTES + 1)
-    except OSError as error:
-        raise _file_error(file, f"cannot be read: {error.strerror or error}") from error
-    if len(content) > _LARGEST_FILE_BYTES:
-        raise _file_error(file, f"is larger than {_LARGEST_FILE_BYTES} bytes: not a design file")
+        data = inputs.content(path, most_bytes=LARGEST_BYTES, what="a design file")
+    except inputs.UnreadableError as error:
+        raise _file_error(file, error.rule) from error
     try:
-        text = content.decode("utf-8-sig")
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
+        line = data[: error.start].count(b"\n") + 1
         raise _file_error(file, "is not UTF-8 text", line=line) from error
     return loads(text, file=file)
 
 
 def loads(text: str, *, file: str = "<text>") -> Design:
     """As `load`, from text; ``file`` is the name used in errors."""
+    too_deep = f"holds tables nested more than {DEEPEST} deep, or a number too long to read"
+    if _DEEP_KEY.search(text):  # the parser takes the square of it
+        raise _file_error(file, too_deep)
     try:
         raw = tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         line = getattr(error, "lineno", None) or _line_in(str(error))
-        raise _file_error(file, f"is not TOML: {error}", line=line) from error
+        raise _file_error(file, f"is not TOML: {str(error)[:200]}", line=line) from error
     except (ValueError, RecursionError) as error:
-        rule = "holds a number too long to read, or tables nested too deeply"
-        raise _file_error(file, rule) from error
+        raise _file_error(file, too_deep) from error
+    if _is_deep(raw):
+        raise _file_error(file, too_deep)
     return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
 
 
@@ -251,6 +260,7 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         problems.add_validation(error)
         problems.raise_if_any()
         raise
+    check_correlations(spec.plug, problems)
     rules.check_form(spec.plug.lugs, problems)
     problems.raise_if_any()
     plug = resolve.plug(spec.plug)
@@ -267,6 +277,18 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         plug=plug,
         socket=socket,
     )
+
+
+def _is_deep(raw: object) -> bool:
+    level = [raw]
+    for _ in range(DEEPEST):
+        level = [
+            inner
+            for one in level
+            if isinstance(one, (dict, list))
+            for inner in (one.values() if isinstance(one, dict) else one)
+        ]
+    return bool(level)
 
 
 def _line_in(message: str) -> int | None:

@@ -23,12 +23,12 @@ from bayonet.scan.find import (
     structure,
 )
 from bayonet.scan.find import rings as rings_of
-from bayonet.scan.fit import Pose, ScanResult, Shape, Values, fitted
+from bayonet.scan.fit import Pose, ScanResult, Shape, Values, body_key, fitted, lug_key
 from bayonet.scan.read import ScanPoints, sound, thinned
 from bayonet.scan.uncertainty import beside, completed, is_uneven, told
 
-_FEW = 12_000
-_MANY = 100_000
+_FEW = 12_000  # points of a sample for the fit: no first value moves with more
+_MANY = 100_000  # points by which lugs are found: 20 on the smallest
 _BEYOND_MM = 1.5  # an end that was not seen
 _USUAL_SIZE = 24.0
 """Three quarters of a scan's points lie within this of its middle [mm], on the plugs that the
@@ -71,11 +71,7 @@ def fit(points: ScanPoints, *, progress: Callable[[str], None] | None = None) ->
             even = dataclasses.replace(even, total=None, place=tuple(range(shape.lugs)))
         return told(end, shape, even, name=points.name, lost=lost, beside=aside,
                     facet_mm=given.facet_mm, mm=mm).in_units_of(mm)  # fmt: skip
-    except (
-        np.linalg.LinAlgError, ArithmeticError, IndexError, KeyError, MemoryError, ValueError,
-    ) as error:  # fmt: skip
-        if isinstance(error, ScanError):
-            raise
+    except (np.linalg.LinAlgError, FloatingPointError, ZeroDivisionError) as error:
         rule = "the scan does not hang together as a plug (no stable fit)"
         raise ScanError(f"{points.name}: {rule}") from error
 
@@ -152,9 +148,9 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
         v["shoulder_thickness"] = max(-found.rim_top, 0.5)
     deepest = max(lug.leading for lug in found.lugs)
     for number, (r, end) in enumerate(found.bodies):
-        v[f"body.{number}.diameter"] = 2.0 * r
+        v[body_key(number, "diameter")] = 2.0 * r
         unseen = max(deepest + 3.0, found.reach + _BEYOND_MM)
-        v[f"body.{number}.to_depth"] = end if math.isfinite(end) else unseen
+        v[body_key(number, "to_depth")] = end if math.isfinite(end) else unseen
     r, first, last, cut = found.groove_sizes
     if found.groove != "none":
         v["groove.diameter"], v["groove.width"] = 2.0 * r, last - first
@@ -165,12 +161,12 @@ def first_values(found: structure.Structure) -> tuple[Shape, Values]:
     count = np.array([lug.count for lug in found.lugs], dtype=float)
     slope = float(np.average([lug.slope for lug in found.lugs], weights=count))
     for number, lug in enumerate(found.lugs):
-        base = f"lug.{number}"
-        v[f"{base}.centre_deg"] = lug.centre
-        v[f"{base}.width_deg"] = 2.0 * lug.half
-        v[f"{base}.outer_diameter"] = 2.0 * found.lug_r
-        v[f"{base}.bearing_depth"] = lug.bearing
-        v[f"{base}.thickness"] = lug.leading - lug.bearing
+        base = lug_key(number)
+        v[base.of("centre_deg")] = lug.centre
+        v[base.of("width_deg")] = 2.0 * lug.half
+        v[base.of("outer_diameter")] = 2.0 * found.lug_r
+        v[base.of("bearing_depth")] = lug.bearing
+        v[base.of("thickness")] = lug.leading - lug.bearing
     v["lead"] = abs(slope) * 360.0
     shape = Shape(lugs=len(found.lugs), bodies=len(found.bodies), root=found.lug_root,
                   groove=found.groove, sign=1 if slope > 0.0 else -1, parallel=False)  # fmt: skip

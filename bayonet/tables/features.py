@@ -28,6 +28,7 @@ def track(
     floor: Literal["level", "parallel"] = "level",
     floor_slope_deg: Quantity = 0.0,
     detent: Detent | None = None,
+    made_by: Literal["cutter", "erosion"] = "cutter",
 ) -> TrackTable:
     """The undercut in which a lug turns.
 
@@ -47,6 +48,9 @@ def track(
         [deg], as in ``floor_slope_deg = 45``.
     detent
         A detent before the lock, as in ``[socket.track.detent]``.
+    made_by
+        Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug,
+        as in ``made_by = "erosion"``.
     """
     return build(TrackTable, ("socket", "track"), locals())
 

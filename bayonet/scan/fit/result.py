@@ -8,6 +8,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.scan.fit.keys import Key
+
 Found = Literal["measured", "by symmetry", "not seen"]
 
 
@@ -90,7 +92,7 @@ class ScanResult:
         """
         if mm == 1.0:
             return self
-        times = np.array([1.0 if _is_angle(key) else mm for key in self.parameters])
+        times = np.array([1.0 if Key(key).is_angle else mm for key in self.parameters])
         return replace(
             self,
             origin_mm=self.origin_mm * mm,
@@ -104,10 +106,6 @@ class ScanResult:
             cloud=self.cloud * np.array([mm, 1.0, mm]),
             covariance=self.covariance * np.outer(times, times),
         )
-
-
-def _is_angle(key: str) -> bool:
-    return key.endswith("_deg") or ".turn_" in key
 
 
 def _scaled(one: FeatureValue, mm: float) -> FeatureValue:
