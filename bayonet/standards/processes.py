@@ -15,8 +15,8 @@ from bayonet.errors import TableError
 
 SOURCE = "common practice, no source (standards/data/processes.toml)"
 """Machined limits here are closer than ISO 2768-1:1989 fine above 6 mm: the drawing must tolerance
-each such size singly. Printed limits are the closest that four web pages on tolerances of fused
-filament print (Arti90, PrintParams, Makelab: 0.2 to 0.5 mm), which a tuned printer keeps."""
+each such size singly. Printed limits are those of a tuned printer: web pages on tolerances of fused
+filament (Arti90, PrintParams, Makelab) print 0.2 to 0.5 mm; calibrate, or state your own."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,7 +35,8 @@ class Clearances:
 class HalfWidths:
     """Plus-or-minus limits of diameters and lengths [mm], angles and tilt [deg], leads.
 
-    ``coaxiality_mm`` is the diameter of the zone that holds the axis of lugs or tracks [mm].
+    ``coaxiality_mm`` is the diameter of the zone that holds the axis of lugs or tracks [mm];
+    ``step_coaxiality_mm`` that of a further bore, body step or groove against the first.
     """
 
     diameter_mm: float
@@ -43,6 +44,7 @@ class HalfWidths:
     angle_deg: float
     lead_mm_per_rev: float
     coaxiality_mm: float
+    step_coaxiality_mm: float
     tilt_deg: float
 
 

@@ -5,12 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from bayonet.errors import DesignError
 from bayonet.findings import Finding, Mends, Verdict, at_least, at_most, left_open
-from bayonet.parts import Design
+from bayonet.parts import Design, changed
 from bayonet.strength import WIDEST_GRIP_MM, Range, StrengthStudy, Turning
 
 _RING_SOURCE = "ring load: Lindley 1967, Gent 1958 (from memory)"
 _DWELL: Mends = (("socket.track.dwell_deg", 10.0),)
+HARMLESS_MPA = 0.05
+"""Gauge pressure up to which equipment is no pressure equipment in law [MPa]. Hot fluid still
+scalds, so what opens below it is looked at, not passed."""
+_HARMLESS_SOURCE = "Directive 2014/68/EU, Article 1(1): pressure equipment is above 0.5 bar"
 _THREAD = "square thread, Shigley eq. 8-1 to 8-6"
 
 
@@ -27,7 +32,8 @@ def findings(design: Design, found: StrengthStudy) -> tuple[Finding, ...]:
     tuple of Finding
     """
     if isinstance(found.turning, str):
-        return (left_open("handling.torque", found.turning),)
+        why = found.turning
+        return (left_open("handling.torque", why), left_open("handling.under_pressure", why))
     turning = found.turning
     return (
         _torque(design, found, "lock", "to lock", turning.lock),
@@ -35,7 +41,7 @@ def findings(design: Design, found: StrengthStudy) -> tuple[Finding, ...]:
         _torque(design, found, "unlock", "to unlock", turning.unlock),
         *_detent(design, found, turning),
         *_self_locking(design, found, turning),
-        *_under_pressure(found, turning),
+        *_under_pressure(design, found, turning),
     )
 
 
@@ -116,7 +122,7 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
         if held
         else "vibration can still walk it back: a detent, a latch or a lock wire keeps it"
     )
-    change, mends = _hold(design, found)
+    change, mends = _hold(design, found) if angle < lead else ("", ())
     where = (
         "the roof is level under the locked lugs" if lead == 0.0 else f"lead angle {lead:.2f} deg"
     )
@@ -137,7 +143,9 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
 def _hold(design: Design, found: StrengthStudy) -> tuple[str, Mends]:
     """What makes it hold: a dwell, or with a ramp that clamps a lead below the friction angle."""
     if design.socket.seating == "stop":
-        return "a dwell (dwell_deg = 10), a flatter lead or a detent", _DWELL
+        if _can_be_drawn(design, _DWELL):
+            return "a dwell (dwell_deg = 10), a flatter lead or a detent", _DWELL
+        return "a flatter lead, a longer turn with a dwell, or a detent", ()
     assert not isinstance(found.lug_friction, str)
     across = 2.0 * float(found.nominal.radius_mm.mean())
     lead = math.floor(9.0 * math.pi * across * found.lug_friction.least) / 10.0
@@ -145,29 +153,44 @@ def _hold(design: Design, found: StrengthStudy) -> tuple[str, Mends]:
     return f"lead = {lead:g} of the track, and of the lugs, or rougher lugs", lead_fields
 
 
-def _under_pressure(found: StrengthStudy, turning: Turning) -> Iterator[Finding]:
+def _can_be_drawn(design: Design, mends: Mends) -> bool:
+    try:
+        changed(design, mends)
+    except DesignError:
+        return False
+    return True
+
+
+def _under_pressure(design: Design, found: StrengthStudy, turning: Turning) -> Iterator[Finding]:
     """A closure a hand can open under pressure throws its plug out."""
     torque = turning.under_pressure
     if torque is None:
         yield left_open("handling.under_pressure", "give service.pressure")
         return
-    strong = found.hand.strong_nm
+    strong, named = found.hand.strong_nm, design.spec.service.safeguard
+    opens = not torque[0] >= strong
+    low = found.working_mpa is not None and found.working_mpa <= HARMLESS_MPA + 1e-9
+    text = (
+        f"{torque[0]:.2f} to {torque[1]:.2f} N m unlock it at working pressure; a strong hand"
+        f" or the tool does {strong:.1f} N m"
+    )
+    if opens:
+        text += ": it can be opened under pressure, and the plug then flies out"
+        text += f"; against it: {named} (its working is not judged here)" if named else ""
+    if opens and low and not named:
+        text += f"; the pressure is not above {10 * HARMLESS_MPA:g} bar ({_HARMLESS_SOURCE})"
     yield at_least(
         torque[0],
         strong,
         code="handling.under_pressure",
-        message=(
-            f"{torque[0]:.2f} to {torque[1]:.2f} N m unlock it at working pressure; a strong hand"
-            f" or the tool does {strong:.1f} N m"
-            + (
-                ": it can be opened under pressure, and the plug then flies out"
-                if torque[0] < strong
-                else ""
-            )
-        ),
+        message=text,
         unit="N m",
         source=f"{_THREAD}; interlocks of quick-opening closures: ASME VIII-1 UG-35 (from memory)",
-        change="a way to vent before unlocking, a warning on the part, and an interlock where the"
-        " local code asks for one",
-        otherwise=Verdict.LOOK,
+        change=(
+            "see that it cannot be got round, and a warning on the part"
+            if named
+            else "a vent to be opened before unlocking, a latch, or an interlock, named in"
+            " service.safeguard; and a warning on the part"
+        ),
+        otherwise=Verdict.LOOK if named or low else Verdict.FAIL,
     )

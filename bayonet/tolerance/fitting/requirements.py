@@ -166,6 +166,16 @@ def _radial(design: Design) -> Iterator[Requirement]:
             ),
             quantity=Assembly.body_in_seal,
         )  # fmt: skip
+    if len(design.plug.body) > 1:
+        yield Requirement(
+            chain=Chain(
+                key="body_in_both", title="two steps of the body in their bores at once",
+                unit="mm", low=0.0, source=TOUCHES,
+                why="less than none and eccentric steps and bores jam on the way in",
+                field="socket.clearance.body", field_slope=0.5,
+            ),
+            quantity=Assembly.body_in_both,
+        )  # fmt: skip
     if design.socket.layout == "B":
         yield Requirement(
             chain=Chain(
@@ -178,7 +188,7 @@ def _radial(design: Design) -> Iterator[Requirement]:
     heights = [lug.outer_radius_mm - design.plug.lug_body.radius_mm for lug in design.plug.lugs]
     yield Requirement(
         chain=Chain(
-            key="lug_overlap", title="lug height under the roof", unit="mm",
+            key="lug_overlap", title="lug height under the roof, plug pushed aside", unit="mm",
             low=_LEAST_OVERLAP * min(heights), source=f"half the lug's height; {PRACTICE}",
             why="less and the lug bears on an edge only",
             field="socket.clearance.body", field_slope=-0.5,
