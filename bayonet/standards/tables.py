@@ -34,19 +34,23 @@ def rows(name: str) -> tuple[Row, ...]:
     tuple of mapping
         As printed, but for ``source``, which is written out.
     """
-    return tuple(
-        MappingProxyType({**row, "source": cited(row["source"])} if "source" in row else row)
-        for row in printed(name)
-    )
+    read = _read(name)
+    if read and "source" in read[0]:
+        for row in read:
+            row["source"] = cited(row["source"])
+    return tuple(map(MappingProxyType, read))
 
 
 @cache
 def printed(name: str) -> tuple[Row, ...]:
     """All rows of a data file just as they stand in it, sources by key."""
+    return tuple(map(MappingProxyType, _read(name)))
+
+
+def _read(name: str) -> list[dict[str, str]]:
     text = (files("bayonet.standards") / "data" / f"{name}.csv").read_text("utf-8")
-    read = list(csv.DictReader(text.splitlines(), strict=True))
-    assert all(None not in row and None not in row.values() for row in read), f"ragged {name}"
-    return tuple(MappingProxyType(row) for row in read)
+    head, *lines = csv.reader(text.splitlines(), strict=True)
+    return [dict(zip(head, line, strict=True)) for line in lines]
 
 
 @cache
@@ -67,11 +71,16 @@ def cited(source: str) -> str:
 
 
 def _publication(match: re.Match[str]) -> str:
-    known = next((row for row in printed("publications") if row["key"] == match[1]), None)
+    known = _publications().get(match[1])
     if known is None:
         raise TableError(f"no publication {match[1]!r} in standards/data/publications.csv")
     edition = f" ({known['edition']})" if known["edition"] else ""
     return f"{known['publication']}{edition}" + (", " if match[2] else "")
+
+
+@cache
+def _publications() -> dict[str, Row]:
+    return {row["key"]: row for row in printed("publications")}
 
 
 def number(text: str) -> float | None:
