@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.designfile import value_or
 from bayonet.errors import TableError
+from bayonet.findings import span_text
 from bayonet.mechanics import ring as ring_formula
 from bayonet.mechanics import screw
 from bayonet.parts import Design
@@ -50,11 +51,7 @@ class Mu:
     @property
     def words(self) -> str:
         """The range for people, and what the least was printed as."""
-        span = (
-            f"{self.least:.2g} to {self.most:.2g}"
-            if self.most > self.least
-            else (f"{self.most:.2g}")
-        )
+        span = span_text(self.least, self.most)
         if self.printed is None:
             return span
         return f"{span} (least printed {self.printed:.2g}, taken {table.WIDEN:g} times less)"

@@ -359,4 +359,4 @@ def test_one_printed_number_is_no_range(vent: bayonet.Design) -> None:
     assert held.verdict is Verdict.FAIL
     assert "0.3" in held.source
     assert "Roloff" in held.source
-    assert "0.067 to 0.35" in got["handling.unlock"].message
+    assert "0.0667 to 0.35" in got["handling.unlock"].message
