@@ -280,7 +280,9 @@ def _of_chains(design: Design) -> tuple[str, ...]:
         f" deviations), the socket {made.socket_shape} within its own; the plug lies anywhere in"
         f" its clearance. Independent but where the file says otherwise ({PRACTICE}).",
         f"Axis of lugs within a zone of {spread.coaxiality_mm:g} mm, of tracks"
-        f" {limits.coaxiality_mm:g} mm; tilt ±{spread.tilt_deg:g} and ±{limits.tilt_deg:g} deg;"
-        f" lead ±{spread.lead_mm_per_rev:g} and ±{limits.lead_mm_per_rev:g} mm/rev ({_PRESET}, or"
-        " the file).",
+        f" {limits.coaxiality_mm:g} mm, of further body steps {spread.step_coaxiality_mm:g} mm, of"
+        f" the groove {spread.groove_coaxiality_mm:g} mm, of the sealing bore"
+        f" {limits.seal_coaxiality_mm:g} mm; tilt ±{spread.tilt_deg:g} and"
+        f" ±{limits.tilt_deg:g} deg; lead ±{spread.lead_mm_per_rev:g} and"
+        f" ±{limits.lead_mm_per_rev:g} mm/rev ({_PRESET}, or the file).",
     )

@@ -5,6 +5,7 @@ Detent and ring are in `bayonet.tolerance.fitting.assembly`.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from functools import cached_property, reduce
 
@@ -88,6 +89,33 @@ class Geometry:
                 body = parts.dim(2 * step.radius_mm, f"body_{i}_diameter") / 2.0 * plug_grows
                 rows.append(q.radial_gap_mm(bore * socket_grows, body))
         return rows
+
+    def body_in_both(self) -> Rows:
+        r"""Room two steps of the body leave each other where both lie in their bores [mm].
+
+        A step alone may be eccentric: the plug moves over. Two steps at once need
+        :math:`g_1 + g_2 \ge e`, their radial gaps and the distance between the axes of the steps
+        less that of the bores. Of more than two, discs that meet two by two have a point in common
+        when grown by :math:`2 / \sqrt 3` (Jung's theorem in the plane), so the distance counts
+        that much more.
+        """
+        (plug_grows, socket_grows), parts, plug = self.grows, self.parts, self.design.plug
+        guides = []
+        for i, step in enumerate(plug.body, 1):
+            in_seal = goes_into_seal(self.design, step)
+            bore = parts.sealing_bore if in_seal else parts.track_bore
+            body = parts.dim(2 * step.radius_mm, f"body_{i}_diameter") / 2.0
+            x, y = (
+                np.asarray(parts.off(f"body_{i}_axis_{axis}"))
+                - (parts.off(f"seal_axis_{axis}") if in_seal else 0.0)
+                for axis in "xy"
+            )
+            guides.append((bore * socket_grows - body * plug_grows, x, y))
+        more = 2.0 / np.sqrt(3.0) if len(guides) > 2 else 1.0
+        return [
+            a[0] + b[0] - more * q.away_mm(a[1] - b[1], a[2] - b[2])
+            for a, b in itertools.combinations(guides, 2)
+        ]
 
     def lugs_pass_seal(self) -> Rows:
         """Layout B: each lug through the sealing bore [mm]."""

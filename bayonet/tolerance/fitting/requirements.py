@@ -166,6 +166,16 @@ def _radial(design: Design) -> Iterator[Requirement]:
             ),
             quantity=Assembly.body_in_seal,
         )  # fmt: skip
+    if len(design.plug.body) > 1:
+        yield Requirement(
+            chain=Chain(
+                key="body_in_both", title="two steps of the body in their bores at once",
+                unit="mm", low=0.0, source=TOUCHES,
+                why="less than none and eccentric steps and bores jam on the way in",
+                field="socket.clearance.body", field_slope=0.5,
+            ),
+            quantity=Assembly.body_in_both,
+        )  # fmt: skip
     if design.socket.layout == "B":
         yield Requirement(
             chain=Chain(
