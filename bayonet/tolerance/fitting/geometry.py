@@ -18,6 +18,9 @@ from bayonet.tolerance.fitting.gland import Conditions
 from bayonet.tolerance.fitting.guides import lands, lean_at_lock
 from bayonet.tolerance.fitting.parts import Parts
 
+_ROUNDS = 3
+"""Of projections on the discs of two or more steps (von Neumann, alternating projections)."""
+
 Array = NDArray[np.float64]
 Rows = list[Array]
 
@@ -99,6 +102,15 @@ class Geometry:
         when grown by :math:`2 / \sqrt 3` (Jung's theorem in the plane), so the distance counts
         that much more.
         """
+        more = 2.0 / np.sqrt(3.0) if len(self._guides) > 2 else 1.0
+        return [
+            a[0] + b[0] - more * q.away_mm(a[1] - b[1], a[2] - b[2])
+            for a, b in itertools.combinations(self._guides, 2)
+        ]
+
+    @cached_property
+    def _guides(self) -> list[tuple[Array, Array, Array]]:
+        """Radial gap of each step of the body in its bore, and its axis off the bore's, x, y."""
         (plug_grows, socket_grows), parts, plug = self.grows, self.parts, self.design.plug
         guides = []
         for i, step in enumerate(plug.body, 1):
@@ -111,11 +123,7 @@ class Geometry:
                 for axis in "xy"
             )
             guides.append((bore * socket_grows - body * plug_grows, x, y))
-        more = 2.0 / np.sqrt(3.0) if len(guides) > 2 else 1.0
-        return [
-            a[0] + b[0] - more * q.away_mm(a[1] - b[1], a[2] - b[2])
-            for a, b in itertools.combinations(guides, 2)
-        ]
+        return guides
 
     def lugs_pass_seal(self) -> Rows:
         """Layout B: each lug through the sealing bore [mm]."""
@@ -172,10 +180,6 @@ class Geometry:
         squares). Any such place is a place the plug can take, so gaps reckoned there are there.
         """
         x, y = self.parts.axes
-        rows = [*self.body_radial(), *self.body_in_seal()]
-        if not rows:
-            return x, y
-        free = np.maximum(least(rows), 0.0)
         errors = [
             (np.asarray(self.parts.off(f"lug_{i}_position"))
              - self.parts.off(f"track_{i}_slot_position"))
@@ -183,11 +187,15 @@ class Geometry:
             for i, lug, _ in self.parts.pairs
         ]  # fmt: skip
         to_x, to_y = self._evening
-        back_x = x + sum(k * error for k, error in zip(to_x, errors, strict=True))
-        back_y = y + sum(k * error for k, error in zip(to_y, errors, strict=True))
-        wanted = np.hypot(back_x, back_y)
-        share = np.minimum(1.0, free / np.maximum(wanted, 1e-12))
-        return x - share * back_x, y - share * back_y
+        body_x = -x - sum(k * error for k, error in zip(to_x, errors, strict=True))
+        body_y = -y - sum(k * error for k, error in zip(to_y, errors, strict=True))
+        rounds = 1 if len(self._guides) == 1 else _ROUNDS
+        for gap, off_x, off_y in self._guides * rounds:  # into each disc in turn
+            away_x, away_y = body_x + off_x, body_y + off_y
+            share = np.minimum(1.0, np.maximum(gap, 0.0) / np.maximum(
+                np.hypot(away_x, away_y), 1e-12))  # fmt: skip
+            body_x, body_y = share * away_x - off_x, share * away_y - off_y
+        return x + body_x, y + body_y
 
     @cached_property
     def _evening(self) -> tuple[list[float], list[float]]:
