@@ -18,8 +18,7 @@ from bayonet.tolerance.fitting.gland import Conditions
 from bayonet.tolerance.fitting.guides import lands, lean_at_lock
 from bayonet.tolerance.fitting.parts import Parts
 
-_ROUNDS = 3
-"""Of projections on the discs of two or more steps (von Neumann, alternating projections)."""
+_NOWHERE_MM = 1e-9  # eccentricity without a direction
 
 Array = NDArray[np.float64]
 Rows = list[Array]
@@ -70,7 +69,7 @@ class Geometry:
             q.radial_gap_mm(
                 parts.wall(i, track) * socket_grows,
                 parts.tip(i) * plug_grows,
-                offset_mm=q.along_mm(*self.found, lug.centre_deg),
+                offset_mm=parts.offset(lug.centre_deg),
             )
             for i, lug, track in parts.pairs
         ]
@@ -175,37 +174,16 @@ class Geometry:
     def found(self) -> tuple[Array, Array]:
         """Offset of lugs against tracks once the plug has found its way: x, y [mm].
 
-        The body goes where the lugs stand best between their slots' sides, as far as it is free:
-        back by the eccentricity, and by what evens out the lugs' errors of position (least
-        squares). Any such place is a place the plug can take, so gaps reckoned there are there.
+        The body goes back by the eccentricity, as far as the tightest step lets it; where steps
+        out of line force it aside, that adds to the eccentricity. So it is no less than what a
+        plug that finds its way best is left with: errors of position it might even out as well
+        are left out.
         """
         x, y = self.parts.axes
-        errors = [
-            (np.asarray(self.parts.off(f"lug_{i}_position"))
-             - self.parts.off(f"track_{i}_slot_position"))
-            * (np.radians(1.0) * lug.outer_radius_mm)
-            for i, lug, _ in self.parts.pairs
-        ]  # fmt: skip
-        to_x, to_y = self._evening
-        body_x = -x - sum(k * error for k, error in zip(to_x, errors, strict=True))
-        body_y = -y - sum(k * error for k, error in zip(to_y, errors, strict=True))
-        rounds = 1 if len(self._guides) == 1 else _ROUNDS
-        for gap, off_x, off_y in self._guides * rounds:  # into each disc in turn
-            away_x, away_y = body_x + off_x, body_y + off_y
-            share = np.minimum(1.0, np.maximum(gap, 0.0) / np.maximum(
-                np.hypot(away_x, away_y), 1e-12))  # fmt: skip
-            body_x, body_y = share * away_x - off_x, share * away_y - off_y
-        return x + body_x, y + body_y
-
-    @cached_property
-    def _evening(self) -> tuple[list[float], list[float]]:
-        """Shift x, y that evens out an error of position of each lug, by least squares [-]."""
-        lock, sign = [], self.design.socket.sign
-        for _, lug, _ in self.parts.pairs:
-            at = np.radians(lug.centre_deg)
-            lock.append([-sign * np.sin(at), sign * np.cos(at), lug.outer_radius_mm])
-        x, y, _ = np.linalg.pinv(np.array(lock)).tolist()
-        return x, y
+        free = least([gap - q.away_mm(off_x, off_y) for gap, off_x, off_y in self._guides])
+        apart = np.maximum(q.away_mm(x, y), _NOWHERE_MM)
+        left = np.maximum(apart - free, 0.0) / apart
+        return x * left, y * left
 
     # ---- angles --------------------------------------------------------------------------
 
