@@ -183,8 +183,12 @@ def best_side_gap(design: bayonet.Design, point: np.ndarray) -> float:
     return -float(found.fun)
 
 
-def test_the_plug_finds_its_way_as_well_as_it_can_and_no_better(sensor: bayonet.Design) -> None:
-    """Against the best of all turns and shifts: never more, and little less."""
+def test_the_plug_finds_its_way_no_better_than_it_can(sensor: bayonet.Design) -> None:
+    """Against the best of all turns and shifts: never more.
+
+    Less by no more than errors of position, 0.15 + 0.1 deg, and steps out of line, 0.04 + 0.01, may
+    be evened out or lie in another direction.
+    """
     design = cold_bench(changed(sensor, [("plug.spread.coaxiality", 0.3)]))
     chains = chains_of(design)
     source = np.random.default_rng(8)
@@ -194,7 +198,7 @@ def test_the_plug_finds_its_way_as_well_as_it_can_and_no_better(sensor: bayonet.
         point[[v.key == "seat" for v in chains.variables]] = 0.0
         best = best_side_gap(design, point)
         got = one(chains, point, "slot_side")
-        assert best - 0.03 <= got <= best + 1e-3
+        assert best - 0.087 - 0.05 <= got <= best + 1e-3
 
 
 def test_nominal_chains_by_hand(sensor: bayonet.Design) -> None:
