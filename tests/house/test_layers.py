@@ -10,7 +10,7 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
-    "errors", "units", "cautions", "findings", "standards", "mechanics", "shapes", "tank",
+    "errors", "cell", "part21", "units", "cautions", "findings", "standards", "mechanics", "shapes", "tank",
     "designfile", "parts", "developed", "tolerance.chains", "tolerance.fitting",
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
     "checks.load", "checks.tank", "checks", "tune", "printing", "scan.read", "scan.find",
