@@ -1,29 +1,24 @@
-"""From a measured twist-lock plug to a mating socket, proven before metal is cut.
+"""From a measured twist-lock plug to a mating socket, checked before metal is cut.
 
 >>> import bayonet
 >>> design = bayonet.loads(bayonet.starting_file())
 >>> result = bayonet.check(design)
->>> result.verdict.value
-'look'
+>>> result["seal.squeeze"].unit
+'%'
 
-Exact solids are in `bayonet.solids`, which alone loads the CAD kernel.
+Tables of a design as typed calls are in `bayonet.tables`; exact solids in `bayonet.solids`, which
+alone loads the CAD kernel.
 """
 
 from __future__ import annotations
 
+from bayonet import tables
 from bayonet.checks import Result, check
 from bayonet.errors import BayonetError, DesignError
 from bayonet.findings import Finding, Verdict
-from bayonet.jobs.design import (
-    Made,
-    Sampled,
-    calibrate,
-    make,
-    mended,
-    sample,
-    starting_file,
-)
-from bayonet.parts import Design, from_mapping, load, loads
+from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample, starting_file
+from bayonet.jobs.sweep import Sweep, sweep
+from bayonet.parts import Design, design, from_mapping, load, loads
 
 __all__ = [
     "BayonetError",
@@ -33,9 +28,11 @@ __all__ = [
     "Made",
     "Result",
     "Sampled",
+    "Sweep",
     "Verdict",
     "calibrate",
     "check",
+    "design",
     "from_mapping",
     "load",
     "loads",
@@ -43,5 +40,7 @@ __all__ = [
     "mended",
     "sample",
     "starting_file",
+    "sweep",
+    "tables",
 ]
 __version__ = "0.3.0"

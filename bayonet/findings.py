@@ -38,6 +38,10 @@ class Verdict(StrEnum):
     OPEN = "open"
 
 
+SEVERITY = (Verdict.PASS, Verdict.OPEN, Verdict.LOOK, Verdict.FAIL)
+"""From the mildest verdict to the worst."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class Finding:
     """One judgement.

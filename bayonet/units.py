@@ -44,6 +44,7 @@ UNITS: MappingProxyType[Kind, MappingProxyType[str, float]] = MappingProxyType(
 """Units by kind; the first of each is the one used inside."""
 
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*")
+_LONGEST = 100  # characters of a number with a unit; the pattern takes the square of it
 _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d*,\d+")
 
 
@@ -77,6 +78,8 @@ def parse(text: str, *, kind: Kind) -> float:
     """
     units = UNITS[kind]
     default = next(iter(units))
+    if len(text) > _LONGEST:
+        raise UnitError(f"must be a number with a unit, not a text of {len(text)} characters")
     if _DECIMAL_COMMA.match(text):
         raise UnitError(f"write a decimal point, not a comma: {text.replace(',', '.')!r}")
     match = _NUMBER.fullmatch(text)

@@ -25,7 +25,7 @@ import numpy as np
 PART = {
     "shoulder_diameter": 49.97, "shoulder_thickness": 4.02,
     "body.0.diameter": 31.99, "body.0.to_depth": 13.02,
-    "body.1.diameter": 26.28, "body.1.to_depth": 23.97, "nose_chamfer": 1.0,
+    "body.1.diameter": 26.38, "body.1.to_depth": 23.97, "nose_chamfer": 1.0,
     "groove.diameter": 22.41, "groove.width": 3.62, "groove.at_depth": 16.48,
     "lug.centre_deg": 30.0, "lug.width_deg": 28.90, "lug.outer_diameter": 39.98,
     "lug.bearing_depth": 5.01, "lug.thickness": 3.49, "lug.lead": 6.04,

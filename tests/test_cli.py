@@ -64,9 +64,9 @@ def test_a_failing_design_is_written_marked_and_ends_with_1(failing: Path, tmp_p
     out = tmp_path / "out"
     made = run("make", failing, "--out", out)
     assert made.returncode == 1
-    assert "FAIL" in made.stdout
-    assert b"FAILS" in (out / "socket.step").read_bytes()[:400]
-    assert b"FAILS" in (out / "socket.stl").read_bytes()[:80]
+    assert "This design fails" in made.stdout
+    assert b"FAIL" in (out / "socket.step").read_bytes()[:400]
+    assert b"FAIL" in (out / "socket.stl").read_bytes()[:80]
     assert json.loads((out / "findings.json").read_text("utf-8"))["verdict"] == "fail"
 
 
@@ -137,7 +137,8 @@ def test_the_facade_is_what_it_says() -> None:
         (["fit", "50", "H7"], "25"),  # ISO 286-2
         (["general", "25"], "0.2"),  # ISO 2768-1 m
         (["elastomer", "NBR"], "121"),
-        (["gap", "1.0"], "0.406"),  # 70 Shore A to 500 psi: 0.016 in
+        (["gap", "1.0", "--section", "3.53"], "0.254"),  # to 500 psi a section of 0.139: 0.010 in
+        (["gap", "1.0"], "0.203"),  # section of 0.070 in: 0.008 in
     ],
 )
 def test_tables(arguments: list[str], expected: str) -> None:

@@ -26,6 +26,11 @@ PROFILE = click.option(
     help="Process profile of the printer; left out: [printer] profile in DESIGN, if there.",
 )
 
+PATIENCE = click.option(
+    "--patience", type=click.FloatRange(min=0.1, max=1000.0), default=1.0, show_default=True,
+    help="Times the usual limits of time and memory for reading and building.",
+)  # fmt: skip
+
 
 def profile_of(design: Any, file: Path, given: Path | None) -> Any:
     """The printer's profile as asked for, else as the design file names it; None for neither."""

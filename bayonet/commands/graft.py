@@ -11,9 +11,9 @@ from typing import Any
 import click
 
 from bayonet.commands import around
-from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
+from bayonet.commands.common import DESIGN, JSON, OUT, PATIENCE, exit_code, guarded, progress, show
 from bayonet.errors import TankError
-from bayonet.tank import Land, Triple, Wishes
+from bayonet.tank import Land, Triple, Wishes, is_direction
 from bayonet.units import parse
 
 
@@ -35,7 +35,7 @@ class _Coordinates(click.ParamType[Triple]):
             self.fail(f"{value!r}: {error}", param, ctx)
         if len(numbers) != 3 or not all(abs(n) < 1e12 for n in numbers):
             self.fail(f"{value!r} must be three finite numbers: X,Y,Z", param, ctx)
-        if not self._lengths and not any(numbers):
+        if not self._lengths and not is_direction((numbers[0], numbers[1], numbers[2])):
             self.fail(f"{value!r} has no direction", param, ctx)
         return (numbers[0], numbers[1], numbers[2])
 
@@ -61,12 +61,16 @@ DIRECTION = _Coordinates(lengths=False)
     help="Diameter of the valve's own passage [mm].",
 )  # fmt: skip
 @around.options
+@click.option("--accept-damaged", is_flag=True,
+              help="Take a tank of which something is missing; it fails all the same.")
+@PATIENCE
 @OUT
 @JSON
 @guarded
 def graft(
-    design: Path, tank_file: Path | None, folder: Path, as_json: bool, **options: Any
-) -> None:
+    design: Path, tank_file: Path | None, folder: Path, accept_damaged: bool, patience: float,
+    as_json: bool, **options: Any,
+) -> None:  # fmt: skip
     """Graft the socket of DESIGN onto a tank; options go before the file's [graft] table."""
     from bayonet.jobs.graft import graft as make
     from bayonet.parts import load
@@ -75,7 +79,10 @@ def graft(
     file = tank_file or _beside(design, read.spec.graft.tank)
     asked = around.wishes(read.spec.graft.around.wishes(), around.taken(options), design.parent)
     wishes = _wishes(read.spec.graft.wishes(), options)
-    made = make(read, file, folder, wishes=wishes, around=asked, progress=progress(as_json))
+    made = make(
+        read, file, folder, wishes=wishes, around=asked, accept_damaged=accept_damaged,
+        patience=patience, progress=progress(as_json),
+    )  # fmt: skip
     if as_json:
         click.echo((folder / "graft.json").read_text("utf-8"), nl=False)
     else:
@@ -105,15 +112,19 @@ def _wishes(written: Wishes, options: dict[str, Any]) -> Wishes:
     bad = [k for k, value in given.items() if isinstance(value, float) and not isfinite(value)]
     if bad:
         raise TankError(f"{bad[0].removesuffix('_mm').removesuffix('_deg')}: is not a number")
-    return replace(written, **given)
+    found = replace(written, **given)
+    if found.land is not None and found.fillet_mm > 0.0:
+        raise TankError("--land, --fillet: give only one of land, fillet (one may be in the file)")
+    return found
 
 
 @click.command()
 @click.argument("tank_file", metavar="TANK", type=click.Path(path_type=Path))
 @click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for a picture.")
+@PATIENCE
 @JSON
 @guarded
-def faces(tank_file: Path, folder: Path | None, as_json: bool) -> None:
+def faces(tank_file: Path, folder: Path | None, patience: float, as_json: bool) -> None:
     """List the faces of TANK, numbered for --face; with --out, picture them."""
     from rich.console import Console
 
@@ -121,7 +132,7 @@ def faces(tank_file: Path, folder: Path | None, as_json: bool) -> None:
     from bayonet.report.data import graft as graft_data
     from bayonet.report.sheets import faces as picture
 
-    found = listed(tank_file, folder, progress=progress(as_json))
+    found = listed(tank_file, folder, patience=patience, progress=progress(as_json))
     if as_json:
         click.echo(graft_data.faces_json(found), nl=False)
     else:

@@ -101,10 +101,20 @@ def table_elastomer(name: str, as_json: bool) -> None:
 
 @table.command("gap")
 @click.argument("pressure_mpa", type=float)
+@click.option("--section", type=float, help="Section of the ring [mm]; else every inch section.")
+@click.option("--elastomer", help="Compound, for example VMQ.")
+@click.option("--celsius", type=float, help="Hottest state [deg C].")
 @JSON
 @guarded
-def table_gap(pressure_mpa: float, as_json: bool) -> None:
+def table_gap(
+    pressure_mpa: float,
+    section: float | None,
+    elastomer: str | None,
+    celsius: float | None,
+    as_json: bool,
+) -> None:
     """Show the gap a ring bridges at a pressure [MPa] without a back-up ring."""
     from bayonet.report.data import lookups
 
-    _printed(lookups.gap(pressure_mpa), as_json=as_json)
+    found = lookups.gap(pressure_mpa, section_mm=section, elastomer=elastomer, celsius=celsius)
+    _printed(found, as_json=as_json)

@@ -5,31 +5,86 @@ What follows from it (plug, socket) is in `bayonet.parts`.
 
 from __future__ import annotations
 
+from bayonet.designfile.correlations import check_correlations
 from bayonet.designfile.cutter_table import CutterTable
-from bayonet.designfile.document import DesignFile, FlangeMount, SealTable, SocketTable, WeldMount
+from bayonet.designfile.document import (
+    ClearanceTable,
+    DesignFile,
+    DesignHead,
+    Detent,
+    FlangeMount,
+    MountTable,
+    SealTable,
+    SocketTable,
+    Stop,
+    ToleranceTable,
+    TrackTable,
+    WeldMount,
+)
+from bayonet.designfile.fields import Table
+from bayonet.designfile.graft_table import GraftTable, LandTable
 from bayonet.designfile.measured import Measured, value_or
-from bayonet.designfile.plug_table import Groove, Lugs, OneLug, PlugTable, Spread
+from bayonet.designfile.plug_table import (
+    BodyStep,
+    Correlation,
+    Groove,
+    Lugs,
+    OneLug,
+    PlugTable,
+    Spread,
+)
 from bayonet.designfile.printer_table import PrinterTable
 from bayonet.designfile.problems import ProblemList
+from bayonet.designfile.production_table import ProductionTable
 from bayonet.designfile.schema import design_schema
+from bayonet.designfile.service_table import ServiceTable
+from bayonet.designfile.surroundings_table import (
+    ArmTable,
+    AroundTable,
+    HandPartTable,
+    OwnHandTable,
+    RoundPartTable,
+)
 from bayonet.designfile.toml_lines import Path, lines_of
+from bayonet.designfile.written import as_written
 
 __all__ = [
+    "ArmTable",
+    "AroundTable",
+    "BodyStep",
+    "ClearanceTable",
+    "Correlation",
     "CutterTable",
     "DesignFile",
+    "DesignHead",
+    "Detent",
     "FlangeMount",
+    "GraftTable",
     "Groove",
+    "HandPartTable",
+    "LandTable",
     "Lugs",
     "Measured",
+    "MountTable",
     "OneLug",
+    "OwnHandTable",
     "Path",
     "PlugTable",
     "PrinterTable",
     "ProblemList",
+    "ProductionTable",
+    "RoundPartTable",
     "SealTable",
+    "ServiceTable",
     "SocketTable",
     "Spread",
+    "Stop",
+    "Table",
+    "ToleranceTable",
+    "TrackTable",
     "WeldMount",
+    "as_written",
+    "check_correlations",
     "design_schema",
     "lines_of",
     "value_or",

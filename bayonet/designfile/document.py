@@ -81,6 +81,10 @@ class ToleranceTable(Table):
     coaxiality: LengthOrZero | None = optional(
         "Diameter of the zone of the tracks' axis against the bore's", "coaxiality = 0.04"
     )
+    seal_coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of the sealing bore's axis against that of the bore between tracks",
+        "seal_coaxiality = 0.02",
+    )
     tilt_deg: AngleOrZero | None = optional("Of tracks against the mouth face", "tilt_deg = 0.03")
 
 
@@ -122,6 +126,11 @@ class TrackTable(Table):
         default=Measured(value=0.0),
     )
     detent: Detent | None = optional("A detent before the lock", "[socket.track.detent]")
+    made_by: Literal["cutter", "erosion"] = described(
+        "Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug",
+        'made_by = "erosion"',
+        default="cutter",
+    )
 
     @model_validator(mode="after")
     def _rules(self) -> Self:

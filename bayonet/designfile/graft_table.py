@@ -16,7 +16,7 @@ from bayonet.designfile.fields import (
 )
 from bayonet.designfile.measured import Measured
 from bayonet.designfile.surroundings_table import AroundTable
-from bayonet.tank import Land, Wishes
+from bayonet.tank import Land, Wishes, is_direction
 
 Coordinates = tuple[float, float, float]
 
@@ -64,8 +64,8 @@ class GraftTable(Table):
     @field_validator("toward", "down")
     @classmethod
     def _has_direction(cls, value: Coordinates | None) -> Coordinates | None:
-        if value is not None and not any(value):
-            raise ValueError("must have a length: [0, 0, 0] has no direction")
+        if value is not None and not is_direction(value):
+            raise ValueError("has no direction: its length must lie between 1e-6 and 1e12")
         return value
 
     @model_validator(mode="after")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, Self
 
-from pydantic import StrictInt, model_validator
+from pydantic import StrictInt, StrictStr, model_validator
 
 from bayonet.designfile.fields import (
     Angle,
@@ -63,6 +63,9 @@ class Lugs(Table):
         "width = 12.0",
     )
     width_deg: Turn | None = optional("Angular width at the outer diameter", "width_deg = 24")
+    form: StrictStr = described(
+        "Form of the lugs: a block between two flanks", 'form = "block"', default="block"
+    )
     sides: Literal["radial", "parallel"] = described(
         "Whether the sides point to the axis or run parallel", 'sides = "radial"', default="radial"
     )
@@ -130,6 +133,15 @@ class Spread(Table):
     lead: LengthOrZero | None = optional("Of the flanks' lead, per revolution", "lead = 0.1")
     coaxiality: LengthOrZero | None = optional(
         "Diameter of the zone of the lugs' axis against the body's", "coaxiality = 0.08"
+    )
+    step_coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of each other body step's axis against that of the step with the"
+        " lugs",
+        "step_coaxiality = 0.05",
+    )
+    groove_coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of the groove's axis against that of the body it is cut into",
+        "groove_coaxiality = 0.05",
     )
     tilt_deg: AngleOrZero | None = optional("Of the lugs against the shoulder", "tilt_deg = 0.05")
     general: Literal["f", "m", "c", "v"] | None = optional(

@@ -57,18 +57,18 @@ class ProblemList:
         )
         self._found.setdefault(problem)
 
-    def add_validation(self, error: ValidationError) -> None:
-        """Note everything a pydantic validation found."""
+    def add_validation(self, error: ValidationError, *, under: Path = ()) -> None:
+        """Note everything a pydantic validation of the file, or of a table in it, found."""
         for detail in error.errors(include_url=False):
-            self._add_detail(detail)
+            self._add_detail(detail, under)
 
     def raise_if_any(self) -> None:
         """Raise one `DesignError` with every problem noted so far, in the file's order."""
         if self._found:
             raise DesignError(sorted(self._found, key=lambda problem: problem.line or 0))
 
-    def _add_detail(self, detail: ErrorDetails) -> None:
-        path: Path = detail["loc"]
+    def _add_detail(self, detail: ErrorDetails, under: Path) -> None:
+        path: Path = (*under, *detail["loc"])
         kind = detail["type"]
         if kind == "extra_forbidden":
             self._add_unknown(path)

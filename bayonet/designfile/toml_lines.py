@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import bisect
 import re
 import tomllib
 
@@ -49,6 +50,7 @@ class _Scanner:
     def __init__(self, text: str) -> None:
         self.text = text
         self.at = 0
+        self.ends = [match.start() for match in re.finditer("\n", text)]
         self.lines: dict[Path, int] = {}
         self.array_sizes: dict[Path, int] = {}
 
@@ -62,11 +64,14 @@ class _Scanner:
         return self.lines
 
     def _line(self) -> int:
-        return self.text.count("\n", 0, self.at) + 1
+        return bisect.bisect_left(self.ends, self.at) + 1
 
     def _note(self, path: Path) -> None:
-        for end in range(1, len(path) + 1):
-            self.lines.setdefault(path[:end], self._line())
+        line = self._line()
+        for end in range(len(path), 0, -1):
+            if path[:end] in self.lines:
+                return  # so are its parents
+            self.lines[path[:end]] = line
 
     def _skip_blank(self) -> bool:
         """Go past white space, line ends and comments; False at the end of the text."""

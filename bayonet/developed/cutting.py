@@ -120,7 +120,8 @@ def bearing_mm2(lug: Lug, track: Track, *, turn_deg: float, within_mm: float) ->
     high = np.maximum(np.minimum(turn_deg + half, [track.reach_deg(r) for r in radii]), low)
     share = (np.arange(_GRID) + 0.5) / _GRID
     angle = low[:, None] + (high - low)[:, None] * share
-    gap = lug.bearing_at(angle - turn_deg) - roof_depth(track, angle, radii[:, None])
+    flank = lug.bearing_at(angle - turn_deg, radius_mm=radii[:, None])
+    gap = flank - roof_depth(track, angle, radii[:, None])
     near = (gap - gap.min() <= within_mm).mean(axis=1)
     return float(np.trapezoid(near * np.radians(high - low) * radii, radii))
 

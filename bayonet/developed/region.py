@@ -81,7 +81,7 @@ def free_region(fitting: Fitting, window: Window) -> FreeRegion:
     --------
     A 10 deg lug 2 mm thick in a slot 12 deg wide, with nothing else, has 1 deg each side.
 
-    >>> from bayonet.developed.contour import rectangle
+    >>> from bayonet.shapes import rectangle
     >>> from bayonet.developed.fitting import Outline
     >>> def shape(*sides):
     ...     polygon = rectangle(*sides, inner_mm=1.0, outer_mm=2.0).polygon(2.0)
@@ -93,8 +93,8 @@ def free_region(fitting: Fitting, window: Window) -> FreeRegion:
     """
     done: set[bytes] = set()
     free: BaseGeometry = window.box()
-    for lug in fitting.lugs:
-        tracks = tuple(t for t in fitting.tracks if t.outer_mm >= lug.outer_mm)
+    for index, lug in enumerate(fitting.lugs):
+        tracks = fitting.seen_by(index)
         near = _near(_walls(tracks, fitting.top_mm), lug, window)
         seen = _surroundings(near, lug)
         if seen not in done:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.developed import cutting
 from bayonet.developed.contour import depth_along
-from bayonet.parts import Lug, Track
+from bayonet.parts import Lug, Track, facing_angles_deg
 
 Array = NDArray[np.float64]
 
@@ -98,25 +98,29 @@ def _spans(lug: Lug, track: Track, turn: float, radius: float) -> tuple[float, f
     angles = _under_roof(lug, track, turn, radius)
     if not len(angles):
         return 0.0, 0.0
-    gap = _gap(lug, track, turn, angles)
+    gap = _gap(lug, track, turn, angles, radius)
     touches = gap - gap.min() <= _TOUCHING_MM
     both = touches[:-1] & touches[1:]
     return float(angles[-1] - angles[0]), float(np.sum(np.diff(angles)[both]))
 
 
 def _under_roof(lug: Lug, track: Track, turn: float, radius: float) -> Array:
-    """Ends of the lug's part under the roof, and the roof's corners between them [deg]."""
+    """Ends of the lug's part under the roof, and what may touch between them [deg]."""
     half = float(lug.half.at(radius))
     low = max(turn - half, float(track.slot.at(radius)))
     high = min(turn + half, float(track.end.at(radius)))
     if not high > low:
         return np.empty(0)
-    corners = [angle for angle, _ in track.roof if low < angle < high]
-    return np.array([low, *corners, high])
+    angles = facing_angles_deg(
+        lug.shape, "bearing", track.roof, turn_deg=turn, low_deg=low, high_deg=high,
+        radius_mm=radius,
+    )  # fmt: skip
+    return np.unique(np.array(angles))
 
 
-def _gap(lug: Lug, track: Track, turn: float, angles: Array) -> Array:
-    return np.asarray(lug.bearing_at(angles - turn) - depth_along(track.roof, angles))
+def _gap(lug: Lug, track: Track, turn: float, angles: Array, radius: float) -> Array:
+    flank = lug.bearing_at(angles - turn, radius_mm=radius)
+    return np.asarray(flank - depth_along(track.roof, angles))
 
 
 def gap_to_roof_mm(lug: Lug, track: Track, *, turn_deg: float) -> float:
@@ -128,7 +132,7 @@ def gap_to_roof_mm(lug: Lug, track: Track, *, turn_deg: float) -> float:
     for radius in (track.inner_radius_mm, max(lug.outer_radius_mm, track.inner_radius_mm)):
         angles = _under_roof(lug, track, turn_deg, radius)
         if len(angles):
-            gaps.append(float(_gap(lug, track, turn_deg, angles).min()))
+            gaps.append(float(_gap(lug, track, turn_deg, angles, radius).min()))
     return min(gaps, default=math.nan)
 
 

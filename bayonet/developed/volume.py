@@ -19,7 +19,7 @@ def of_plug(plug: Plug) -> float:
     `tests/developed/test_volume.py`.
     """
     body = plug.lug_body.radius_mm
-    lugs = math.fsum(contour.of_lug(lug, inner_mm=body).volume() for lug in plug.lugs)
+    lugs = math.fsum(lug.volume_mm3(inner_mm=body) for lug in plug.lugs)
     return profile.turned_volume(profile.of_plug(plug)) + lugs
 
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bayonet.checks import check
+from bayonet.cautions import PRINTED_MARK
+from bayonet.checks import cautions_of, check, headline_of, marks_of
 from bayonet.checks.tank import graft as judge
 from bayonet.checks.tank import surroundings as judge_nearby
 from bayonet.errors import TankError
@@ -28,10 +29,9 @@ Progress = Callable[[str], None]
 
 USUAL_CHORD_MM = 0.05
 
-CAUTIONS = (
+_STRENGTH = (
     "Geometry is checked. Strength of the tank with a hole in its wall, of the weld or bond round"
-    " the boss, and of the boss itself is not: leave it to a licensed engineer and the local code.",
-    "A tank under pressure or with hot fluid can injure. Proof-test it.",
+    " the boss, and of the boss itself is not: leave it to a licensed engineer and the local code."
 )
 
 
@@ -45,7 +45,23 @@ class GraftResult:
     drain: Drain | None
     assumptions: tuple[str, ...]
     clearances: Clearances | None = None
-    cautions: tuple[str, ...] = CAUTIONS
+    own: tuple[Finding, ...]
+    """Findings of the socket by itself; what must be read first is drawn from them."""
+
+    @property
+    def headline(self) -> tuple[str, ...]:
+        """What must be read first; stands over every page, picture and file."""
+        return headline_of(self.design, self.own)
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """The same in a few words, for pictures."""
+        return marks_of(self.design, self.verdict)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Cautions of the graft and of the part on it."""
+        return (_STRENGTH, *cautions_of(self.design)[-1:])
 
     @property
     def verdict(self) -> Verdict:
@@ -61,25 +77,17 @@ class GraftMade:
     ----------
     design : Design
     result : GraftResult
-    grafted : Grafted
-        Exact solids; ``grafted.frame`` takes the fitting's coordinates to the tank's.
-    meshes : tuple of TriangleMesh
-        One a solid, tank coordinates; the grafted one at ``grafted.host``.
+    frame : Frame
+        The fitting's, in the tank's coordinates.
     folder : Path
     files : tuple of str
     """
 
     design: Design
     result: GraftResult
-    grafted: Grafted
-    meshes: tuple[TriangleMesh, ...]
+    frame: Frame
     folder: Path
     files: tuple[str, ...]
-
-    @property
-    def frame(self) -> Frame:
-        """The fitting's frame in the tank's coordinates."""
-        return self.grafted.frame
 
 
 def graft(
@@ -91,9 +99,11 @@ def graft(
     around: AroundWishes | None = None,
     base: str | Path = "",
     chord_mm: float = USUAL_CHORD_MM,
+    accept_damaged: bool = False,
+    patience: float = 1.0,
     progress: Progress = lambda _: None,
 ) -> GraftMade:
-    """Graft, judge and write.
+    """Graft, judge and write; whatever touches somebody's geometry runs in a cell.
 
     Parameters
     ----------
@@ -109,6 +119,10 @@ def graft(
         Folder that file names in ``around`` start from.
     chord_mm : float
         Greatest distance allowed between meshes and exact surface [mm].
+    accept_damaged : bool
+        Take a tank of which something is missing, as a finding that fails.
+    patience : float
+        Times the usual limits of time and memory.
     progress : callable
         Told what is being done, in a few words.
 
@@ -121,53 +135,62 @@ def graft(
     TankError, ScanError
         If the tank or what stands round it cannot be read, or the place cannot take a socket.
     BuildError
-        If the CAD kernel's result does not pass the gate.
+        If the CAD kernel's result does not pass the gate, or the kernel dies or hangs.
     ExportError
         If the folder cannot be written.
     """
-    progress("reading the tank")
+    asked = around if around is not None and around.asked else None
+    base, tank_file = Path(base), Path(tank_file)
+    named = () if asked is None else (*asked.files, *([asked.valve] if asked.valve else []))
+    limits = Limits.for_files(tank_file, *(base / name for name in named), patience=patience)
+    with appearing_in(Path(folder)) as room:
+        result, frame = call(
+            in_room, design, tank_file, room, wishes=wishes, around=asked, base=base,
+            chord_mm=chord_mm, accept_damaged=accept_damaged, limits=limits,
+            doing=f"reading {tank_file}", progress=progress,
+        )  # fmt: skip
+        names = tuple(sorted(file.name for file in room.iterdir()))
+    return GraftMade(design=design, result=result, frame=frame, folder=Path(folder), files=names)
+
+
+def in_room(
+    design: Design, tank_file: Path, room: Path, *, wishes: Wishes, around: AroundWishes | None,
+    base: Path, chord_mm: float, accept_damaged: bool, progress: Progress,
+) -> tuple[GraftResult, Frame]:  # fmt: skip
+    """Graft, judge and write into a folder that is there: what the cell does of `graft`."""
     from bayonet.solids.graft import spot as snap
     from bayonet.solids.graft import tank
     from bayonet.solids.kernel import mesh
 
-    asked = around if around is not None and around.asked else None
-    inputs = None if asked is None else surroundings.read(design, asked, base=Path(base),
-                                                    progress=progress)  # fmt: skip
-    read = tank.read(Path(tank_file))
+    inputs = None if around is None else surroundings.read(design, around, base=base,
+                                                           progress=progress)  # fmt: skip
+    progress(f"reading {tank_file}")
+    read = tank.read(tank_file, accept_damaged=accept_damaged)
     spot = snap.spot(read, at=wishes.at, face=wishes.face, toward=wishes.toward)
     grafted = _built(read, spot, design, wishes, progress)
-    progress("measuring")
+    progress(f"measuring the socket in {tank_file}")
     result = _judged(grafted, read, spot, design, wishes, progress)
-    progress("meshing")
+    progress(f"meshing {tank_file} with its socket")
     meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
     found, shown = None, None
-    if inputs is not None and asked is not None:
+    if inputs is not None and around is not None:
         found, shown = surroundings.clearances(
-            inputs, asked, frame=grafted.frame, tank=joined(meshes),
+            inputs, around, frame=grafted.frame, tank=joined(meshes),
             boss_mm=grafted.socket.boss_radius_mm, proud_mm=result.facts.proud_mm,
             clock_deg=wishes.clock_deg, progress=progress,
         )  # fmt: skip
     result = _with(result, found)
-    with appearing_in(Path(folder)) as room:
-        progress("writing and drawing")
-        if found is not None and shown is not None:
-            _draw_around(found, shown, design.name, grafted.frame, wishes.clock_deg, room)
-        _write(grafted, result, meshes, room)
-        names = tuple(sorted(file.name for file in room.iterdir()))
-    return GraftMade(
-        design=design,
-        result=result,
-        grafted=grafted,
-        meshes=meshes,
-        folder=Path(folder),
-        files=names,
-    )
+    progress(f"writing and drawing {tank_file} with its socket")
+    if found is not None and shown is not None:
+        _draw_around(found, shown, _marked(design), grafted.frame, wishes.clock_deg, room)
+    _write(grafted, result, meshes, room)
+    return result, grafted.frame
 
 
 def _built(tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress) -> Grafted:
     from bayonet.solids.graft import join as build
 
-    progress("grafting")
+    progress(f"grafting onto {tank.file}")
     shoulder = design.plug.shoulder_radius_mm
     try:
         return build.graft(tank, spot, design.socket, wishes, shoulder_mm=shoulder)
@@ -216,10 +239,11 @@ def _judged(
     found = judge.findings(facts, grafted.socket, wishes, flows)
     if any(f.verdict is Verdict.FAIL and f.code in judge.PLACE for f in found):
         found = judge.pointed(found, _elsewhere(tank, spot, design, wishes, progress))
-    own = check(design).verdict
+    own = check(design)
     return GraftResult(
         design=design,
-        findings=(judge.design_itself(own), *found),
+        findings=(judge.design_itself(own.verdict), *found),
+        own=own.findings,
         facts=facts,
         drain=flows,
         assumptions=_assumptions(design, grafted),
@@ -264,27 +288,39 @@ def _write(
     from bayonet.solids.kernel import step
 
     design, failing = result.design, result.verdict is Verdict.FAIL
-    mark = " - FAILS, see graft.json" if failing else ""
+    mark = " - FAIL, see graft.json" if failing else ""
+    fit_only = f"{PRINTED_MARK} - " if design.socket.process == "printed" else ""
     title = f"{design.name}, rev {design.revision}"
     written = room / "tank_with_socket.step"
-    head = step.StepHead(product="tank_with_socket", description=f"Tank with socket: {title}{mark}")
+    head = step.StepHead(
+        product="tank_with_socket", description=f"{fit_only}Tank with socket: {title}{mark}"
+    )
     tank_step.write(grafted.tank, written, head=head)
     written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))
-    stl.write(joined(meshes), room / "tank_with_socket.stl", title=f"tank with socket{mark}")
+    stl.write(
+        joined(meshes), room / "tank_with_socket.stl", title=f"{fit_only}tank with socket{mark}"
+    )
     whole, _ = view.whole(grafted.tank, toward=grafted.frame.z)
     picture.write(
         whole, view.detail(grafted), name=f"{design.name}: grafted",
-        sizes=_sizes(grafted, result), verdict=result.verdict, svg=room / "graft.svg",
+        sizes=_sizes(grafted, result), marks=result.marks, svg=room / "graft.svg",
         png=room / "graft.png",
     )  # fmt: skip
     names = sorted([*(file.name for file in room.iterdir()), "graft.json"])
     text = graft_data.as_json(
         name=design.name, verdict=result.verdict.value, findings=result.findings,
         frame=grafted.frame, facts=result.facts, drain=result.drain,
-        assumptions=result.assumptions, cautions=result.cautions, files=names,
+        headline=result.headline, assumptions=result.assumptions, cautions=result.cautions,
+        files=names,
         clearances=result.clearances,
     )  # fmt: skip
     (room / "graft.json").write_text(text, "utf-8")
+
+
+def _marked(design: Design) -> str:
+    """The name as it heads a picture; first of all what must not be done with a printed part."""
+    printed = design.socket.process == "printed"
+    return f"{PRINTED_MARK} - {design.name}" if printed else design.name
 
 
 def _draw_around(

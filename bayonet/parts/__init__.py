@@ -6,9 +6,23 @@ No judgement (`bayonet.checks`), no outlines (`bayonet.developed`), no solids (`
 from __future__ import annotations
 
 from bayonet.parts.cutter import RUN_OUT_MM, Cutter
-from bayonet.parts.design import Design, changed, from_mapping, load, loads
+from bayonet.parts.design import Design, changed, design, from_mapping, load, loads
 from bayonet.parts.limits import limits_of, tolerances_of
-from bayonet.parts.plug import BodyStepMm, HalfAngle, Lug, Plug
+from bayonet.parts.lugs import (
+    FORMS,
+    Block,
+    FlankName,
+    HalfAngle,
+    Lug,
+    LugDimension,
+    LugShape,
+    LugSizes,
+    LugZone,
+    RootSection,
+    depth_span_mm,
+    facing_angles_deg,
+)
+from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
 from bayonet.parts.ring import (
     LOOK_AT_STRETCH,
@@ -43,6 +57,7 @@ from bayonet.parts.spread import PlugSpread, spread_of
 
 __all__ = [
     "FILL_SOURCE",
+    "FORMS",
     "LEAST_MM_SOURCE",
     "LEAST_SQUEEZE_MM",
     "LOOK_AT_STRETCH",
@@ -51,13 +66,19 @@ __all__ = [
     "RUN_OUT_MM",
     "STRETCH_RANGE",
     "USUAL_SQUEEZE",
+    "Block",
     "BodyStepMm",
     "Cutter",
     "CutterPath",
     "Design",
     "Flange",
+    "FlankName",
     "HalfAngle",
     "Lug",
+    "LugDimension",
+    "LugShape",
+    "LugSizes",
+    "LugZone",
     "NamedDimension",
     "Plug",
     "PlugSpread",
@@ -65,6 +86,7 @@ __all__ = [
     "Profile",
     "RadialGroove",
     "Ring",
+    "RootSection",
     "Segment",
     "Socket",
     "Track",
@@ -72,6 +94,9 @@ __all__ = [
     "allowed_squeeze",
     "changed",
     "deepest_floor",
+    "depth_span_mm",
+    "design",
+    "facing_angles_deg",
     "from_mapping",
     "least_gap_between",
     "limits_of",

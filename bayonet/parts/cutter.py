@@ -11,7 +11,8 @@ import numpy as np
 
 from bayonet.designfile import CutterTable, Path, ProblemList, SocketTable
 from bayonet.mechanics import swing_deg
-from bayonet.parts.plug import Lug, Plug
+from bayonet.parts.lugs import Lug
+from bayonet.parts.plug import Plug
 from bayonet.parts.socket import CutterPath, Socket, Track, deepest_floor
 
 RUN_OUT_MM = 0.5
@@ -174,6 +175,10 @@ def applied(
         return tracks
     if table.process != "machined":
         problems.add(("socket", "process"), 'a cutter is named: "machined", or no cutter')
+        return tracks
+    if table.track.made_by == "erosion":
+        rule = "the tracks are eroded: no cutter is named, or leave made_by out"
+        problems.add(("socket", "track", "made_by"), rule)
         return tracks
     return as_cut(tracks, plug.lugs, named(table.cutter), problems)
 

@@ -14,7 +14,8 @@ from bayonet.mechanics import advance_mm, lead_mm_per_rev
 from bayonet.parts import cutter, track_shape
 from bayonet.parts.bore import BorePlan, plan_bore
 from bayonet.parts.limits import check_limits, limits_of, tolerances_of
-from bayonet.parts.plug import HalfAngle, Layout, Lug, Plug
+from bayonet.parts.lugs import HalfAngle, Lug
+from bayonet.parts.plug import Layout, Plug
 from bayonet.parts.ring import resolve
 from bayonet.parts.socket import (
     Flange,
@@ -115,6 +116,8 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     turned = position + limits.slot_position_deg
     side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
     side += math.radians(turned) * radius
+    eccentric = plug.lug_axis_zone_mm + limits.coaxiality_mm / 2.0
+    side += eccentric  # moves sides on one side of the plug nearer, on the other farther off
     roof = limits.roof_mm + max(zone.bearing_mm for zone in zones)
     swing = position + max(limits.slot_position_deg, limits.stop_deg)
     climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
@@ -124,7 +127,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     floor += climb + slope * limits.track_wall_mm / 2.0
     bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
-    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
+    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones) + eccentric
     nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
 
     def chosen(given: Measured | None, of_process: float, least: float) -> float:
@@ -233,6 +236,7 @@ class _TrackMaker:
             axial_mm=self.clearance.axial_mm,
             floor_mm=self.clearance.floor_mm,
             detent=self._detent(),
+            bore_radius_mm=inner,
             mean_radius_mm=(inner + lug.outer_radius_mm) / 2.0,
         )
 

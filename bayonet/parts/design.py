@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -11,13 +12,32 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from bayonet.designfile import DesignFile, ProblemList, lines_of
+from bayonet import inputs
+from bayonet.designfile import (
+    DesignFile,
+    DesignHead,
+    GraftTable,
+    PlugTable,
+    PrinterTable,
+    ProblemList,
+    ProductionTable,
+    ServiceTable,
+    SocketTable,
+    as_written,
+    check_correlations,
+    lines_of,
+)
 from bayonet.errors import DesignError, Problem
 from bayonet.parts import derive, resolve, rules
 from bayonet.parts.plug import Plug
 from bayonet.parts.socket import Socket
 
-_LARGEST_FILE_BYTES = 1_000_000
+LARGEST_BYTES = 1_000_000
+DEEPEST = 30
+"""Tables within tables, or dots in one key; the design file has five."""
+
+_PART = r"""(?:[A-Za-z0-9_-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_DEEP_KEY = re.compile(rf"(?<![A-Za-z0-9_-]){_PART}(?:[ \t]*+\.[ \t]*+{_PART}){{{DEEPEST}}}")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +65,87 @@ class Design:
     plug: Plug
     socket: Socket
 
+    def with_(self, changes: Mapping[str, Any] | None = None, **tables: Any) -> Design:
+        """The same design with some of its file's fields, or whole tables, set anew.
+
+        Parameters
+        ----------
+        changes : mapping of str
+            Dotted fields as in ``{"plug.lugs.count": 4, "plug.body.0.diameter": 31.0}``; lists
+            count from 0; None takes a field out.
+        **tables
+            ``plug``, ``socket``, ``service`` and so on, from `bayonet.tables`.
+
+        Returns
+        -------
+        Design
+
+        Raises
+        ------
+        DesignError
+            If the result cannot be read or drawn.
+
+        Examples
+        --------
+        >>> import bayonet
+        >>> design = bayonet.loads(bayonet.starting_file())
+        >>> design.with_({"plug.body.0.diameter": "31.5 mm"}).plug.body[0].radius_mm
+        15.75
+        """
+        return changed(self, [*(changes or {}).items(), *tables.items()])
+
+    def to_toml(self) -> str:
+        """The design as a design file; reading it gives an equal design.
+
+        Returns
+        -------
+        str
+            Values as they were given, units included. Comments of a file are not kept.
+
+        Examples
+        --------
+        >>> import bayonet
+        >>> design = bayonet.loads(bayonet.starting_file())
+        >>> bayonet.loads(design.to_toml()) == design
+        True
+        """
+        import tomlkit
+
+        return tomlkit.dumps(as_written(self.raw))
+
+
+def design(
+    *,
+    plug: PlugTable,
+    socket: SocketTable,
+    service: ServiceTable | None = None,
+    production: ProductionTable | None = None,
+    printer: PrinterTable | None = None,
+    graft: GraftTable | None = None,
+    head: DesignHead | None = None,
+) -> Design:
+    """A design from tables made in Python; see `bayonet.tables`.
+
+    Parameters
+    ----------
+    plug, socket, service, production, printer, graft, head
+        The tables of a design file; ``head`` is its ``[design]``.
+
+    Returns
+    -------
+    Design
+
+    Raises
+    ------
+    DesignError
+        If it cannot be drawn; carries every problem found.
+    """
+    given = {
+        "design": head, "plug": plug, "socket": socket, "service": service,
+        "production": production, "printer": printer, "graft": graft,
+    }  # fmt: skip
+    return from_mapping(given)
+
 
 def load(path: str | Path) -> Design:
     """Read a design file.
@@ -65,35 +166,37 @@ def load(path: str | Path) -> Design:
     """
     file = str(path)
     try:
-        with Path(path).open("rb") as stream:
-            content = stream.read(_LARGEST_FILE_BYTES + 1)
-    except OSError as error:
-        raise _file_error(file, f"cannot be read: {error.strerror or error}") from error
-    if len(content) > _LARGEST_FILE_BYTES:
-        raise _file_error(file, f"is larger than {_LARGEST_FILE_BYTES} bytes: not a design file")
+        data = inputs.content(path, most_bytes=LARGEST_BYTES, what="a design file")
+    except inputs.UnreadableError as error:
+        raise _file_error(file, error.rule) from error
     try:
-        text = content.decode("utf-8-sig")
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
+        line = data[: error.start].count(b"\n") + 1
         raise _file_error(file, "is not UTF-8 text", line=line) from error
     return loads(text, file=file)
 
 
 def loads(text: str, *, file: str = "<text>") -> Design:
     """As `load`, from text; ``file`` is the name used in errors."""
+    too_deep = f"holds tables nested more than {DEEPEST} deep, or a number too long to read"
+    if _DEEP_KEY.search(text):  # the parser takes the square of it
+        raise _file_error(file, too_deep)
     try:
         raw = tomllib.loads(text.replace("\r\n", "\n"))
     except tomllib.TOMLDecodeError as error:
         line = getattr(error, "lineno", None) or _line_in(str(error))
-        raise _file_error(file, f"is not TOML: {error}", line=line) from error
+        raise _file_error(file, f"is not TOML: {str(error)[:200]}", line=line) from error
     except (ValueError, RecursionError) as error:
-        rule = "holds a number too long to read, or tables nested too deeply"
-        raise _file_error(file, rule) from error
+        raise _file_error(file, too_deep) from error
+    if _is_deep(raw):
+        raise _file_error(file, too_deep)
     return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
 
 
 def from_mapping(raw: Mapping[str, Any]) -> Design:
-    """As `load`, from the same tables as a mapping."""
+    """As `load`, from the same tables as a mapping; the caller may change it afterwards."""
+    raw = as_written(raw)
     return _design(raw, ProblemList(file="<mapping>", raw=raw, lines={}))
 
 
@@ -121,17 +224,33 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
     >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
     5.0
     """
-    raw = copy.deepcopy(dict(design.raw))
+    raw: dict[str, Any] = copy.deepcopy(dict(design.raw))
     for path, value in changes:
-        *tables, key = path.split(".")
-        table: dict[str, Any] = raw
-        for name in tables:
-            table = table.setdefault(name, {})
-        if value is None:
-            table.pop(key, None)
-        else:
-            table[key] = value
+        _set(raw, path, value)
     return from_mapping(raw)
+
+
+def _set(raw: dict[str, Any], path: str, value: object) -> None:
+    """Put a value where a dotted path leads; tables on the way are made, list items are not."""
+    *tables, last = path.split(".")
+    table: Any = raw
+    for name in tables:
+        table = _item(table, name, path) if isinstance(table, list) else table.setdefault(name, {})
+        if not isinstance(table, (dict, list)):
+            raise _file_error("<changes>", f"{path}: {name} is no table")
+    if isinstance(table, list):
+        _item(table, last, path)
+        table[int(last)] = value
+    elif value is None:
+        table.pop(last, None)
+    else:
+        table[last] = value
+
+
+def _item(items: list[Any], name: str, path: str) -> Any:
+    if not name.isdigit() or int(name) >= len(items):
+        raise _file_error("<changes>", f"{path}: {name} is none of its {len(items)} items")
+    return items[int(name)]
 
 
 def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
@@ -141,6 +260,9 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         problems.add_validation(error)
         problems.raise_if_any()
         raise
+    check_correlations(spec.plug, problems)
+    rules.check_form(spec.plug.lugs, problems)
+    problems.raise_if_any()
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)
     problems.raise_if_any()
@@ -155,6 +277,18 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         plug=plug,
         socket=socket,
     )
+
+
+def _is_deep(raw: object) -> bool:
+    level = [raw]
+    for _ in range(DEEPEST):
+        level = [
+            inner
+            for one in level
+            if isinstance(one, (dict, list))
+            for inner in (one.values() if isinstance(one, dict) else one)
+        ]
+    return bool(level)
 
 
 def _line_in(message: str) -> int | None:

@@ -14,8 +14,9 @@ from bayonet.standards import HalfWidths, socket_tolerances
 class SocketLimits:
     """Half-widths by feature. Diameters, widths and depths [mm]; positions [deg].
 
-    ``coaxiality_mm`` is the diameter of the zone that holds the tracks' axis; ``tilt_deg`` that
-    of the tracks against the mouth face.
+    ``coaxiality_mm`` is the diameter of the zone that holds the tracks' axis,
+    ``seal_coaxiality_mm`` that of the sealing bore's, both against the bore between the tracks;
+    ``tilt_deg`` is that of the tracks against the mouth face.
     """
 
     track_bore_mm: float
@@ -29,6 +30,7 @@ class SocketLimits:
     nose_floor_mm: float
     lead_mm_per_rev: float
     coaxiality_mm: float
+    seal_coaxiality_mm: float
     tilt_deg: float
 
 
@@ -41,6 +43,7 @@ def tolerances_of(table: SocketTable) -> HalfWidths:
         angle_deg=value_or(own.angle_deg, usual.angle_deg),
         lead_mm_per_rev=value_or(own.lead, usual.lead_mm_per_rev),
         coaxiality_mm=value_or(own.coaxiality, usual.coaxiality_mm),
+        step_coaxiality_mm=usual.step_coaxiality_mm,
         tilt_deg=value_or(own.tilt_deg, usual.tilt_deg),
     )
 
@@ -69,27 +72,32 @@ def limits_of(table: SocketTable) -> SocketLimits:
         nose_floor_mm=value_or(own.nose_floor, usual.length_mm),
         lead_mm_per_rev=usual.lead_mm_per_rev,
         coaxiality_mm=usual.coaxiality_mm,
+        seal_coaxiality_mm=value_or(own.seal_coaxiality, usual.step_coaxiality_mm),
         tilt_deg=usual.tilt_deg,
     )
 
 
 def check_limits(plug: Plug, table: SocketTable, problems: ProblemList) -> None:
-    """Limits must leave something of every slot and track."""
-    least = min(
+    """Limits must leave something of every slot and track.
+
+    Half a lug may be lost at each end of a zone: half its width, at its outer radius, and half its
+    thickness. (A lug's ``half`` is half its width already.)
+    """
+    half_width = min(
         math.radians(float(lug.half.at(lug.outer_radius_mm))) * lug.outer_radius_mm
         for lug in plug.lugs
     )
-    thinnest = min(lug.thickness_mm for lug in plug.lugs)
+    half_thick = min(lug.thickness_mm for lug in plug.lugs) / 2.0
     radius, limits, kind = plug.lug_body.radius_mm, limits_of(table), tolerances_of(table)
     rows = (
-        ("length", kind.length_mm, min(least, thinnest) / 2.0, "half a lug"),
-        ("slot_width", limits.slot_width_mm, least / 2.0, "half a lug"),
-        ("roof", limits.roof_mm, thinnest / 2.0, "half a lug"),
-        ("floor", limits.floor_mm, thinnest / 2.0, "half a lug"),
-        ("angle_deg", math.radians(kind.angle_deg) * radius, least / 2.0, "half a lug"),
-        ("slot_position_deg", math.radians(limits.slot_position_deg) * radius, least / 2.0,
+        ("length", kind.length_mm, min(half_width, half_thick), "half a lug"),
+        ("slot_width", limits.slot_width_mm, half_width, "half a lug"),
+        ("roof", limits.roof_mm, half_thick, "half a lug"),
+        ("floor", limits.floor_mm, half_thick, "half a lug"),
+        ("angle_deg", math.radians(kind.angle_deg) * radius, half_width, "half a lug"),
+        ("slot_position_deg", math.radians(limits.slot_position_deg) * radius, half_width,
          "half a lug"),
-        ("stop_deg", math.radians(limits.stop_deg) * radius, least / 2.0, "half a lug"),
+        ("stop_deg", math.radians(limits.stop_deg) * radius, half_width, "half a lug"),
         ("diameter", kind.diameter_mm, radius / 4.0, "a quarter of the bore"),
         ("track_bore", limits.track_bore_mm, radius / 4.0, "a quarter of the bore"),
         ("sealing_bore", limits.sealing_bore_mm, radius / 4.0, "a quarter of the bore"),

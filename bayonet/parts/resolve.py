@@ -7,7 +7,8 @@ from collections.abc import Iterable
 
 from bayonet.designfile import Groove, Lugs, Measured, OneLug, PlugTable
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
-from bayonet.parts.plug import BodyStepMm, GrooveMm, HalfAngle, Lug, LugZone, Plug
+from bayonet.parts.lugs import FORMS, HalfAngle, Lug, LugSizes, LugZone
+from bayonet.parts.plug import BodyStepMm, GrooveMm, Plug
 from bayonet.parts.spread import PlugSpread, spread_of
 
 
@@ -17,7 +18,7 @@ def plug(table: PlugTable) -> Plug:
     Parameters
     ----------
     table : PlugTable
-        As read; its own rules hold.
+        As read; its own rules hold, and the lugs' form is known (`rules.check_form`).
 
     Returns
     -------
@@ -36,6 +37,7 @@ def plug(table: PlugTable) -> Plug:
         body=body,
         lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
         groove=_groove(table.groove, spread),
+        lug_axis_zone_mm=spread.coaxiality_mm / 2.0,
     )
 
 
@@ -89,11 +91,15 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
     bearing = depth.half_zone(spread.length_mm(depth.value))
     return Lug(
         centre_deg=one.centre_deg.value % 360.0,
-        half=half,
-        outer_radius_mm=radius,
-        thickness_mm=thickness.value,
-        bearing_depth_mm=depth.value,
-        lead_mm_per_rev=_lead(common, mean_diameter_mm=radius + root_mm),
+        shape=FORMS[common.form].of_sizes(
+            LugSizes(
+                half=half,
+                outer_radius_mm=radius,
+                thickness_mm=thickness.value,
+                bearing_depth_mm=depth.value,
+                lead_mm_per_rev=_lead(common, mean_diameter_mm=radius + root_mm),
+            )
+        ),
         zone=LugZone(
             side_mm=side_zone,
             position_deg=one.centre_deg.half_zone(spread.angle_deg(radius)),
@@ -160,4 +166,5 @@ def _groove(groove: Groove, spread: PlugSpread) -> GrooveMm:
         radius_zone_mm=groove.diameter.half_zone(spread.diameter_mm(groove.diameter.value)) / 2.0,
         depth_zone_mm=depth.half_zone(spread.length_mm(depth.value)),
         width_zone_mm=groove.width.half_zone(spread.length_mm(groove.width.value)),
+        axis_zone_mm=spread.groove_coaxiality_mm / 2.0,
     )

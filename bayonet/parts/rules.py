@@ -9,12 +9,26 @@ from __future__ import annotations
 import itertools
 import math
 
-from bayonet.designfile import Path, ProblemList
-from bayonet.parts.plug import Lug, Plug
+from bayonet.designfile import Lugs, Path, ProblemList
+from bayonet.parts.lugs import FORMS, Lug
+from bayonet.parts.plug import Plug
 
 _BODY: Path = ("plug", "body")
 _LUGS: Path = ("plug", "lugs")
 _GROOVE: Path = ("plug", "groove")
+
+
+def check_form(lugs: Lugs, problems: ProblemList) -> None:
+    """The lugs' form must be one of the table of forms.
+
+    Parameters
+    ----------
+    lugs : Lugs
+    problems : ProblemList
+    """
+    if lugs.form not in FORMS:
+        rule = f"must be one of {', '.join(sorted(FORMS))}"
+        problems.add((*_LUGS, "form"), rule, example='form = "block"')
 
 
 def check_plug(plug: Plug, problems: ProblemList) -> None:

@@ -14,7 +14,8 @@ import numpy as np
 
 from bayonet.mechanics import swing_deg
 from bayonet.parts.limits import SocketLimits
-from bayonet.parts.plug import HalfAngle, Layout
+from bayonet.parts.lugs import HalfAngle
+from bayonet.parts.plug import Layout
 from bayonet.parts.ring import Ring
 from bayonet.standards import Clearances, HalfWidths
 

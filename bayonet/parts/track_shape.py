@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.mechanics import advance_mm
-from bayonet.parts.plug import Lug
+from bayonet.parts.lugs import FlankName, Lug, depth_span_mm, facing_angles_deg
 from bayonet.parts.socket import Polyline
 
 Array = NDArray[np.float64]
@@ -48,6 +48,7 @@ class TrackPlan:
     axial_mm, floor_mm : float
         Clearance at roof (at lock) and floor.
     detent : DetentShape or None
+    bore_radius_mm : float
     mean_radius_mm : float
         Radius at which the detent's flank angle holds.
     """
@@ -62,6 +63,7 @@ class TrackPlan:
     axial_mm: float
     floor_mm: float
     detent: DetentShape | None
+    bore_radius_mm: float
     mean_radius_mm: float
 
 
@@ -105,8 +107,8 @@ def floor(plan: TrackPlan, *, parallel: bool) -> Polyline:
     """
     start, end = -plan.slot_half_deg, _end(plan)
     if not parallel:
-        half = plan.lug_half_deg
-        depth = float(max(plan.lug.leading_at(half), plan.lug.leading_at(-half))) + plan.floor_mm
+        _, deepest = depth_span_mm(plan.lug.shape, radius_mm=plan.bore_radius_mm)
+        depth = float(deepest) + plan.floor_mm
         return ((start, depth), (end, depth))
     dwell = _dwell_start(plan)
     angles = np.array([start, *([] if dwell is None else [dwell]), end])
@@ -174,20 +176,26 @@ def _bump(plan: TrackPlan, angles: Array) -> Array:
 def _offset(plan: TrackPlan) -> float:
     """Depth to add to ramp and dwell so that the least gap at lock is the axial clearance."""
     low, high = plan.lock_deg - plan.lug_half_deg, plan.lock_deg + plan.lug_half_deg
-    inside = [angle for angle in _corners(plan) if low < angle < high]
-    angles = np.array([max(low, plan.slot_half_deg), *inside, high])
-    gap = plan.lug.bearing_at(angles - plan.lock_deg) - plan.axial_mm - _base(plan, angles)
-    return float(np.min(gap))
+    angles = _facing(plan, "bearing", plan.lock_deg, max(low, plan.slot_half_deg), high)
+    flank = plan.lug.bearing_at(angles - plan.lock_deg, radius_mm=plan.bore_radius_mm)
+    return float(np.min(flank - plan.axial_mm - _base(plan, angles)))
 
 
 def _height(plan: TrackPlan) -> float:
     """Least height of a parallel track that leaves its clearances at every turn [mm].
 
-    The lug's need is piecewise linear in the turn, so its extremes lie where an end of the lug
-    passes a corner of the roof.
+    The lug's need is piecewise linear in the turn, so its extremes lie where an end of the lug,
+    or the place a round flank touches with, passes a corner of the roof.
     """
     half = plan.lug_half_deg
-    passes = [angle + side for angle, side in itertools.product(_corners(plan), (-half, half))]
+    touches = [
+        float(angle)
+        for flank in ("bearing", "leading")
+        for lead in (0.0, plan.lead_mm_per_rev)
+        for angle in plan.lug.shape.touches_deg(flank, lead, radius_mm=plan.bore_radius_mm)
+    ]
+    sides = (-half, half, *touches)
+    passes = [angle - side for angle, side in itertools.product(_corners(plan), sides)]
     turns = [0.0, plan.lock_deg, plan.end_deg, *(t for t in passes if 0.0 < t < plan.end_deg)]
     need = [_need(plan, turn) for turn in turns]
     return max(need) + plan.axial_mm + plan.floor_mm
@@ -195,9 +203,24 @@ def _height(plan: TrackPlan) -> float:
 
 def _need(plan: TrackPlan, turn: float) -> float:
     half = plan.lug_half_deg
-    inside = [angle for angle in _corners(plan) if turn - half < angle < turn + half]
-    angles = np.array([turn - half, *inside, turn + half])
-    base = _base(plan, angles)
-    above = np.min(plan.lug.bearing_at(angles - turn) - base - _bump(plan, angles))
-    below = np.max(plan.lug.leading_at(angles - turn) - base)
+    radius = plan.bore_radius_mm
+    angles = _facing(plan, "bearing", turn, turn - half, turn + half)
+    flank = plan.lug.bearing_at(angles - turn, radius_mm=radius)
+    above = np.min(flank - _base(plan, angles) - _bump(plan, angles))
+    angles = _facing(plan, "leading", turn, turn - half, turn + half)
+    below = np.max(plan.lug.leading_at(angles - turn, radius_mm=radius) - _base(plan, angles))
     return float(below - above)
+
+
+def _facing(plan: TrackPlan, flank: FlankName, turn: float, low: float, high: float) -> Array:
+    """Angles at which the lug, its middle at a turn, may be nearest to roof or floor [deg]."""
+    corners = [angle for angle in _corners(plan) if low < angle < high]
+    knots = np.array([low, *corners, high])
+    depths = _base(plan, knots) + (_bump(plan, knots) if flank == "bearing" else 0.0)
+    line = zip(knots.tolist(), depths.tolist(), strict=True)
+    return np.array(
+        facing_angles_deg(
+            plan.lug.shape, flank, line, turn_deg=turn, low_deg=low, high_deg=high,
+            radius_mm=plan.bore_radius_mm,
+        )
+    )  # fmt: skip

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.cautions import PRINTED_CAUTION
+from bayonet.cautions import PRINTED_CAUTION, PRINTED_HEADLINE
 from bayonet.findings import PRACTICE, Finding, Verdict, at_least, at_most, worst
 from bayonet.mechanics import Belief, LinearFit, bayes
 from bayonet.parts import Design
@@ -36,6 +36,8 @@ _LEAST_CHANCE = 0.01
 _MOST_MISFIT = 9.0  # three standard deviations
 _ODD_ROW = 3.0
 _LEARNS_NOTHING = 0.98  # of the uncertainty before
+_APART = 2.0 * math.sqrt(2.0)  # coverage factor 2 of the difference of two felt results
+_STEP_DIGITS = 4  # of a step in mm: what no printer tells apart
 _TORQUE_SHARE = 0.2  # torques closer than this are alike; common practice, no source
 
 
@@ -52,7 +54,7 @@ class Calibration:
     residuals_mm : tuple of float
         Measured less fitted, a size a row [mm].
     findings : tuple of Finding
-    assumptions, cautions : tuple of str
+    assumptions, cautions, headline : tuple of str
     """
 
     design: Design
@@ -63,6 +65,7 @@ class Calibration:
     findings: tuple[Finding, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = (PRINTED_CAUTION,)
+    headline: tuple[str, ...] = (PRINTED_HEADLINE,)
 
     @property
     def verdict(self) -> Verdict:
@@ -250,6 +253,7 @@ def _order(felt: tuple[FeltResult, ...]) -> Finding:
         for a, b in itertools.combinations(rows, 2)
         if a.step_mm < b.step_mm and FELT.index(b.felt) < FELT.index(a.felt)
     ]
+    wrong += _felt_two_ways(rows)
     torques = [(one.step_mm, one.torque_nm) for one in rows if one.torque_nm is not None]
     wrong += [
         f"{b:+g} ({tb:g} N m) against {a:+g} ({ta:g} N m)"
@@ -261,14 +265,28 @@ def _order(felt: tuple[FeltResult, ...]) -> Finding:
         0.0,
         code="calibrate.order",
         message=(
-            "felt results contradict each other, a wider step turns harder: " + "; ".join(wrong)
+            "felt results contradict each other: one piece felt two ways, or a wider one harder: "
+            + "; ".join(wrong)
             if wrong
-            else "felt results are in order: no wider step turns harder"
+            else "felt results are in order: no wider step turns harder, none is felt two ways"
         ),
         unit="pairs",
-        source="a larger gap cannot turn harder",
+        source="a larger gap cannot turn harder, one gap not loose and tight",
         change="try those pieces again; look for burrs, strings and the first layer's flare",
     )
+
+
+def _felt_two_ways(rows: list[FeltResult]) -> list[str]:
+    """Steps felt in two ways that lie farther apart than scatter explains."""
+    steps: dict[float, set[int]] = {}
+    for one in rows:
+        steps.setdefault(round(one.step_mm, _STEP_DIGITS), set()).add(FELT.index(one.felt))
+    return [
+        f"{step:+g} felt both {FELT[min(felt)]} and {FELT[max(felt)]}"
+        for step, felt in steps.items()
+        if len(felt) > 1
+        and FELT_FROM_MM[max(felt)] - FELT_FROM_MM[min(felt) + 1] > _APART * FELT_U_MM
+    ]
 
 
 def _agreement(results: Results, misfit: float) -> Finding:

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
+from bayonet import inputs
 from bayonet.cautions import PRINTED_CAUTION
 from bayonet.errors import DesignError, Problem
 from bayonet.printing.compensation import PrintedSize
@@ -138,13 +139,15 @@ def load(path: str | Path) -> ProcessProfile:
     """
     file = str(path)
     try:
-        with Path(path).open("rb") as stream:
-            content = stream.read(_LARGEST_BYTES)
-        raw = tomllib.loads(content.decode("utf-8-sig"))
-    except OSError as error:
-        raise _error(file, [("(file)", f"cannot be read: {error.strerror or error}")]) from error
+        data = inputs.content(path, most_bytes=_LARGEST_BYTES, what="a process profile")
+        raw = tomllib.loads(data.decode("utf-8-sig"))
+    except inputs.UnreadableError as error:
+        raise _error(file, [("(file)", error.rule)]) from error
+    except RecursionError as error:
+        raise _error(file, [("(file)", "is not a process profile: nested too deeply")]) from error
     except ValueError as error:
-        raise _error(file, [("(file)", f"is not a process profile: {error}")]) from error
+        rule = f"is not a process profile: {str(error)[:200]}"
+        raise _error(file, [("(file)", rule)]) from error
     try:
         read = _File.model_validate(raw)
     except ValidationError as error:

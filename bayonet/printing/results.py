@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import csv
-import io
 import math
+import re
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal, get_args
 
+from bayonet import inputs
 from bayonet.errors import DesignError, Problem, UnitError
 from bayonet.printing.compensation import Kind
 from bayonet.units import parse
@@ -22,7 +23,9 @@ COLUMNS = ("kind", "nominal", "measured", "u", "step", "felt", "torque", "note")
 USUAL_U_MM = 0.02
 """Standard uncertainty of a size where none is given: callipers; common practice, no source."""
 
-_LARGEST_BYTES = 1_000_000
+LARGEST_BYTES = 1_000_000
+MOST_ROWS = 2_000
+"""Rows a person may write; the pairs among them are a matter of a second."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,12 +80,10 @@ def load(path: str | Path) -> Results:
     """
     file = str(path)
     try:
-        with Path(path).open("rb") as stream:
-            content = stream.read(_LARGEST_BYTES)
-        return loads(content.decode("utf-8-sig"), file=file)
-    except OSError as error:
-        rule = f"cannot be read: {error.strerror or error}"
-        raise DesignError([_problem(file, None, "(file)", "", rule)]) from error
+        data = inputs.content(path, most_bytes=LARGEST_BYTES, what="a results file")
+        return loads(data.decode("utf-8-sig"), file=file)
+    except inputs.UnreadableError as error:
+        raise DesignError([_problem(file, None, "(file)", "", error.rule)]) from error
     except UnicodeDecodeError as error:
         raise DesignError([_problem(file, None, "(file)", "", "is not UTF-8 text")]) from error
 
@@ -97,13 +98,11 @@ def loads(text: str, *, file: str = "<text>") -> Results:
     (31.98, 'snug')
     """
     reader = _Reader(file)
-    lines = list(enumerate(text.splitlines(), start=1))
-    kept = [(n, line) for n, line in lines if line.strip() and not line.lstrip().startswith("#")]
-    rows = list(csv.reader(io.StringIO("\n".join(line for _, line in kept)), strict=False))
-    if not rows:
+    rows = reader.rows_of(text)
+    if rows:
+        reader.read_all(rows)
+    elif not reader.problems:
         reader.add(None, "(file)", "", f"is empty; the first row names columns: {_names()}")
-    else:
-        reader.read_all(rows, [number for number, _ in kept])
     if reader.problems:
         raise DesignError(reader.problems)
     return Results(sizes=tuple(reader.sizes), felt=tuple(reader.felt))
@@ -117,6 +116,19 @@ def _problem(file: str, line: int | None, field: str, value: str, rule: str) -> 
     return Problem(file=file, line=line, field=field, value=value, rule=rule)
 
 
+_ROW = re.compile(rf"[\r\n]\s*({'|'.join((*KINDS, 'felt'))})\s*,", re.IGNORECASE)
+"""A row within a cell."""
+
+
+def _short(value: str) -> str:
+    """A value as an error shows it: on one line, not longer than one."""
+    plain = "".join(char if char.isprintable() else " " for char in value[:_SHOWN])
+    return plain if len(value) <= _SHOWN else f"{plain}..."
+
+
+_SHOWN = 60
+
+
 class _Reader:
     """Collects rows and problems; lives for one file."""
 
@@ -127,16 +139,43 @@ class _Reader:
         self.felt: list[FeltResult] = []
 
     def add(self, line: int | None, field: str, value: str, rule: str) -> None:
-        self.problems.append(_problem(self.file, line, field, value, rule))
+        self.problems.append(_problem(self.file, line, field, _short(value), rule))
 
-    def read_all(self, rows: list[list[str]], numbers: list[int]) -> None:
-        head = [name.strip().lower() for name in rows[0]]
+    def rows_of(self, text: str) -> list[tuple[int, list[str]]]:
+        """Rows with the line each begins on; cells in quotes may hold line ends."""
+        lines = [
+            (number, line)
+            for number, line in enumerate(re.split(r"\r\n|\r|\n", text), start=1)
+            if line.strip() and not line.lstrip().startswith("#")
+        ]
+        rows, begun = csv.reader((line + "\n" for _, line in lines), strict=True), 0
+        found: list[tuple[int, list[str]]] = []
+        try:
+            for cells in rows:
+                number = lines[begun][0]
+                begun = rows.line_num
+                if any(_ROW.search(cell) for cell in cells):
+                    rule = "a quote opened here swallows the rows after it: close it"
+                    self.add(number, "(row)", ",".join(cells), rule)
+                found.append((number, cells))
+                if len(found) > MOST_ROWS:
+                    self.add(number, "(file)", "", f"holds more than {MOST_ROWS} rows")
+                    return []
+        except csv.Error as error:
+            rule = f"is no row of a CSV file ({error}): a quote left open, or a cell too long"
+            self.add(lines[min(begun, len(lines) - 1)][0], "(row)", "", rule)
+            return []
+        return found
+
+    def read_all(self, rows: list[tuple[int, list[str]]]) -> None:
+        first, names = rows[0]
+        head = [name.strip().lower() for name in names]
         unknown = [name for name in head if name not in COLUMNS]
         if unknown or "kind" not in head or len(set(head)) < len(head):
             rule = f"the first row names columns, each once, of: {_names()}"
-            self.add(numbers[0], "(columns)", ", ".join(unknown or head), rule)
+            self.add(first, "(columns)", ", ".join(unknown or head), rule)
             return
-        for row, line in zip(rows[1:], numbers[1:], strict=True):
+        for line, row in rows[1:]:
             if len(row) > len(head):
                 self.add(line, "(row)", ",".join(row), f"has more cells than the {len(head)} names")
                 continue

@@ -1,15 +1,24 @@
-"""Plain triangle meshes and line drawings as arrays, for whoever makes, writes or draws them.
+"""Plain triangle meshes, line drawings and contours, for whoever makes, writes or draws them.
 
 No CAD kernel and no fitting in here.
 """
 
 from __future__ import annotations
 
+from bayonet.shapes.contour import Arc, Contour, Corner, Edge, Flank, Side, mirrored, rectangle
 from bayonet.shapes.line_drawing import LineDrawing
 from bayonet.shapes.mesh import TriangleMesh, together
 
 __all__ = [
+    "Arc",
+    "Contour",
+    "Corner",
+    "Edge",
+    "Flank",
     "LineDrawing",
+    "Side",
     "TriangleMesh",
+    "mirrored",
+    "rectangle",
     "together",
 ]

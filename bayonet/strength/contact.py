@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bayonet.parts import Design, Lug, Track
 from bayonet.tolerance.chains import Study
-from bayonet.tolerance.fitting import Extreme, line_depth_mm, zones
+from bayonet.tolerance.fitting import Extreme, line_depth_mm, sideways, zones
 
 Array = NDArray[np.float64]
 
@@ -74,6 +74,11 @@ def contact_of(design: Design, study: Study | None, extreme: Extreme) -> Contact
     root = design.plug.lug_body.radius_mm - (design.plug.lug_body.radius_zone_mm if worst else 0.0)
     half = np.array([lug.half.at(r) for lug, r in zip(lugs, middle, strict=True)])
     angle = np.radians(2.0 * half) * share
+    roots = [lug.shape.root(root) for lug in lugs]
+    bears = [
+        lug.shape.bearing_width_mm(float(radius), share=share)
+        for lug, radius in zip(lugs, middle, strict=True)
+    ]
     wall = np.array([track.outer_radius_mm for track in tracks])
     if worst:
         wall = wall + design.socket.limits.track_wall_mm / 2.0
@@ -83,9 +88,9 @@ def contact_of(design: Design, study: Study | None, extreme: Extreme) -> Contact
     return Contact(
         radius_mm=middle,
         height_mm=np.full(len(lugs), height),
-        width_mm=angle * middle,
-        lug_width_mm=np.minimum(angle * root, [_root_width(lug, root) for lug in lugs]),
-        lug_thickness_mm=np.array([lug.thickness_mm for lug in lugs]),
+        width_mm=np.array(bears),
+        lug_width_mm=np.minimum(angle * root, [one.width_mm for one in roots]),
+        lug_thickness_mm=np.array([one.thickness_mm for one in roots]),
         lug_arm_mm=middle - root,
         ledge_width_mm=angle * wall,
         ledge_thickness_mm=np.array([_ledge(lug, track, design) for lug, track in both]),
@@ -93,11 +98,6 @@ def contact_of(design: Design, study: Study | None, extreme: Extreme) -> Contact
         wall_mm=outside - wall,
         wall_radius_mm=wall,
     )
-
-
-def _root_width(lug: Lug, root_mm: float) -> float:
-    """Chord of a lug where it stands on its body [mm]."""
-    return 2.0 * root_mm * float(np.sin(np.radians(lug.half.at(root_mm))))
 
 
 def _under_roof(design: Design, study: Study | None, worst: bool) -> tuple[float, float]:
@@ -108,6 +108,8 @@ def _under_roof(design: Design, study: Study | None, worst: bool) -> tuple[float
         slack = design.socket.limits.track_bore_mm / 2.0 + max(
             lug.zone.outer_radius_mm for lug in design.plug.lugs
         )
+        aside = sideways(design.plug, design.socket, play_mm=design.socket.clearance.axial_mm)
+        slack += aside.aside_mm
         height = tip - design.socket.track_bore_radius_mm - (slack if worst else 0.0)
         return (design.socket.least_engagement if worst else 1.0), max(height, 0.0)
     share, height = (study.of(key).worst.low if worst else study.of(key).nominal for key in keys)

@@ -13,12 +13,19 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.errors import ScanError
 from bayonet.scan.read import files
 from bayonet.surroundings.boxes import BoxTree, tree
 from bayonet.tank import Surrounding
 from bayonet.units import LENGTH_UNITS_MM
 
 Array = NDArray[np.float64]
+
+LEAST_POINTS = 100
+"""Bare points of which fewer say nothing of a surface; common practice, no source."""
+
+FARTHEST_MM = 1e6
+"""Coordinates beyond a kilometre are another frame or unit, and lose microns in rounding."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,6 +67,9 @@ def read(
     why = "as given" if unit else raw.unit_reason if raw.unit else "none stated, so mm"
     xyz = np.asarray(raw.xyz, dtype=np.float64) * LENGTH_UNITS_MM[given]
     points = raw.triangles is None or not len(raw.triangles)
+    if points and len(xyz) < LEAST_POINTS:
+        rule = f"{len(xyz)} bare points say nothing of what stands there; at least {LEAST_POINTS}"
+        raise ScanError(f"{path}: {rule}")
     if raw.triangles is None or points:
         corners = np.repeat(xyz[:, None], 3, axis=1)
     elif len(xyz) == 3 * len(raw.triangles):
@@ -83,7 +93,16 @@ def boxed(corners: Array, *, file: str, note: str, points: bool, error_mm: float
         Whether they are bare points.
     error_mm : float
         How far the true surface may lie from them [mm].
+
+    Raises
+    ------
+    ScanError
+        If a coordinate lies beyond `FARTHEST_MM`.
     """
+    farthest = float(np.abs(corners).max(initial=0.0))
+    if not farthest <= FARTHEST_MM:
+        rule = f"a coordinate of {farthest:.3g} mm; at most {FARTHEST_MM:g}: which frame and unit?"
+        raise ScanError(f"{file}: {rule}")
     made = tree(corners)
     low, high = made.middle[-1][0] - made.half[-1][0], made.middle[-1][0] + made.half[-1][0]
     about = Surrounding(

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from bayonet.tank.face import NumberedFace, NumberedView, TankFace
 from bayonet.tank.graft import Drain, Facts, Land, Room, Wishes
-from bayonet.tank.placement import NEARLY_UPRIGHT, Frame, Triple, frame_at
+from bayonet.tank.placement import NEARLY_UPRIGHT, Frame, Triple, frame_at, is_direction
 from bayonet.tank.surroundings import (
     CLEAR_MM,
     Arm,
@@ -49,5 +49,6 @@ __all__ = [
     "Triple",
     "Wishes",
     "frame_at",
+    "is_direction",
     "nearest",
 ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,21 @@ Triple = tuple[float, float, float]
 
 NEARLY_UPRIGHT = float(np.cos(np.radians(5.0)))
 """Of a direction's share along Z, from which on X takes Z's place as reference."""
+
+SHORTEST_DIRECTION, LONGEST_DIRECTION = 1e-6, 1e12
+"""Lengths between which three numbers give a direction: their squares stay far from the ends of
+double precision, and no one means a direction by less."""
+
+
+def is_direction(vector: Triple) -> bool:
+    """Whether three numbers give a direction.
+
+    Examples
+    --------
+    >>> is_direction((0.0, 0.0, -1.0)), is_direction((1e-200, 0.0, 0.0))
+    (True, False)
+    """
+    return SHORTEST_DIRECTION <= math.hypot(*vector) <= LONGEST_DIRECTION
 
 
 @dataclass(frozen=True, kw_only=True)

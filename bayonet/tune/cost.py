@@ -9,11 +9,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from bayonet import inputs
 from bayonet.errors import DesignError, Problem
 from bayonet.standards import rows
 from bayonet.tolerance.advice import GRADES, STEP, Tolerance
 
 SOURCE = "relative cost by grade; common practice, no source (standards/data/grade_cost.csv)"
+_LARGEST_BYTES = 100_000
 _COLUMNS = ("grade", "machined", "cast", "printed")
 
 
@@ -95,8 +97,11 @@ def read(path: Path, process: str) -> CostTable:
         If the file cannot be read, or holds a grade or cost that makes no sense; all at once.
     """
     try:
-        found = list(csv.DictReader(path.read_text("utf-8-sig").splitlines()))
-    except (OSError, UnicodeDecodeError) as error:
+        data = inputs.content(path, most_bytes=_LARGEST_BYTES, what="a table of costs")
+        found = list(csv.DictReader(data.decode("utf-8-sig").splitlines(), strict=True))
+    except inputs.UnreadableError as error:
+        raise _error(path, [(None, "(file)", "", error.rule)]) from error
+    except (UnicodeDecodeError, csv.Error) as error:
         raise _error(path, [(None, "(file)", "", f"cannot be read: {error}")]) from error
     problems: list[tuple[int | None, str, str, str]] = []
     if not found or set(_COLUMNS[:1]) - set(found[0]) or process not in found[0]:
@@ -106,6 +111,8 @@ def read(path: Path, process: str) -> CostTable:
         if row["grade"] not in {f"IT{g}" for g in GRADES}:
             rule = f"must be one of IT{GRADES[0]} to IT{GRADES[-1]}"
             problems.append((number, "grade", row["grade"] or "", rule))
+        if row["grade"] in {other["grade"] for other in found[: number - 2]}:
+            problems.append((number, "grade", row["grade"] or "", "is given twice"))
         text = (row[process] or "").strip()
         if text and not _is_cost(text):
             problems.append((number, process, text, "must be a number of more than 0, or empty"))
@@ -121,7 +128,7 @@ def read(path: Path, process: str) -> CostTable:
 
 
 def _column(found: Iterable[Mapping[str, str]], process: str) -> dict[str, float]:
-    held = {row["grade"]: float(row[process]) for row in found if row[process].strip()}
+    held = {row["grade"]: float(row[process]) for row in found if (row[process] or "").strip()}
     return {f"IT{g}": held[f"IT{g}"] for g in GRADES if f"IT{g}" in held}
 
 

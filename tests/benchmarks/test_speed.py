@@ -24,6 +24,7 @@ from bayonet.checks.motion.proof import motion_of
 from bayonet.developed import contour, volume
 from bayonet.parts import profile
 from bayonet.parts.socket import Socket, Track
+from bayonet.shapes import mirrored
 from bayonet.solids.kernel import gate
 from bayonet.solids.kernel.turn import turned
 from bayonet.solids.kernel.wrap import wrapped
@@ -43,7 +44,7 @@ def ramped() -> bayonet.Design:
 
 def tools_of(socket: Socket) -> list[cq.Solid]:
     return [
-        wrapped(contour.mirrored(contour.of_track(t), sign=socket.sign, centre_deg=t.centre_deg))
+        wrapped(mirrored(contour.of_track(t), sign=socket.sign, centre_deg=t.centre_deg))
         for t in socket.tracks
     ]
 
@@ -61,7 +62,7 @@ def test_contour_and_free_region(benchmark: BenchmarkFixture, sensor: bayonet.De
 
 def test_one_track_tool(benchmark: BenchmarkFixture, sensor: bayonet.Design) -> None:
     track = sensor.socket.tracks[0]
-    shape = contour.mirrored(contour.of_track(track), sign=-1, centre_deg=30.0)
+    shape = mirrored(contour.of_track(track), sign=-1, centre_deg=30.0)
     assert benchmark(wrapped, shape).isValid()
 
 

@@ -66,9 +66,7 @@ def test_a_body_that_meets_a_ledge_is_told_so() -> None:
     ledge = finding(
         changed("level_sensor", ("to_depth = 13.0", "to_depth = 13.8")), "clearance.body"
     )
-    tight = finding(
-        changed("level_sensor", ("diameter = 26.3", "diameter = 26.47")), "clearance.body"
-    )
+    tight = finding(changed("level_sensor", ("value = 26.4,", "value = 26.53,")), "clearance.body")
     assert (ledge.verdict, tight.verdict) == (Verdict.FAIL, Verdict.FAIL)
     assert "ledge" in ledge.message
     assert "ledge" not in tight.message
@@ -113,7 +111,7 @@ def test_shoulder_seat_by_hand(sensor: bayonet.Design) -> None:
         ("motion.engagement", "fail", "level_sensor", [("turn_deg = 80", "turn_deg = 20")]),
         ("motion.bearing_area", "look", "level_sensor", [("lead = 6.0", ""), ("dwell_deg = 0", "lead = 6.0")]),
         ("clearance.lug_radial", "fail", "level_sensor", [("[socket.track]", "[socket.clearance]\nlug_radial = 0.05\n[socket.track]")]),
-        ("clearance.body", "fail", "level_sensor", [("diameter = 26.3", "diameter = 26.47")]),
+        ("clearance.body", "fail", "level_sensor", [("value = 26.4,", "value = 26.53,")]),
         ("clearance.radial_overlap", "look", "level_sensor", [("[socket.track]", "[socket.clearance]\nbody = 5\n[socket.track]")]),
         ("clearance.shoulder_seat", "look", "level_sensor", [("shoulder_diameter = 50.0", "shoulder_diameter = 41.5")]),
         ("clearance.shoulder_seat", "fail", "level_sensor", [("shoulder_diameter = 50.0", "shoulder_diameter = 40.4")]),

@@ -24,7 +24,7 @@ SENSOR, DRAIN, VENT = "level_sensor", "irrigation_drain", "brewery_vent"
     ("code", "verdict", "name", "pairs"),
     [
         ("seal.ring", "pass", SENSOR, []),
-        ("seal.ring", "look", SENSOR, [("diameter = 22.4", "diameter = 23.5"), ("26.3", "27.3")]),
+        ("seal.ring", "look", SENSOR, [("diameter = 22.4", "diameter = 23.5"), ("26.4", "27.4")]),
         ("seal.ring", "look", VENT, [('ring = "-137"', "")]),
         ("seal.ring", "look", VENT, [('ring = "-137"', "ring_section = 8.5\nring_inside_diameter = 50")]),
         ("seal.stretch", "fail", VENT, [('ring = "-137"', 'ring = "-110"')]),
@@ -47,7 +47,7 @@ SENSOR, DRAIN, VENT = "level_sensor", "irrigation_drain", "brewery_vent"
         ("seal.lead_in", "fail", SENSOR, [("diameter = { readings = [31.98, 32.02, 32.00], resolution = 0.02 }", "diameter = 26.5")]),
         ("seal.way_in", "fail", SENSOR, [("diameter = { readings = [31.98, 32.02, 32.00], resolution = 0.02 }", "diameter = 26.5")]),
         ("seal.under_pressure", "pass", DRAIN, []),
-        ("seal.under_pressure", "look", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 57.9")]),
+        ("seal.under_pressure", "look", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 57.99")]),
         ("seal.body_hot", "pass", DRAIN, []),
         ("seal.body_hot", "fail", SENSOR, [('"A356-T6" ', '"POM-C" ')]),
         ("seal.gap_cold", "fail", SENSOR, [('"A356-T6" ', '"POM-C" ')]),
@@ -56,6 +56,8 @@ SENSOR, DRAIN, VENT = "level_sensor", "irrigation_drain", "brewery_vent"
         ("seal.gap", "fail", DRAIN, [('"NBR"', '"vmq"')]),
         ("seal.gap", "fail", DRAIN, [('"10 bar"', '"60 bar"')]),
         ("seal.gap", "pass", DRAIN, []),
+        ("seal.gap", "fail", DRAIN, [("value = 57.49", "value = 57.4")]),  # by section; not by hardness
+        ("seal.gap", "fail", DRAIN, [("highest_c = 45", "highest_c = 75"), ('"10 bar"', '"20 bar"')]),  # hot: as at twice the pressure
         ("seal.gap", "fail", DRAIN, [('"NBR"', '"VMQ"')]),  # silicone: half the gap, ORD 5700 4.0
         ("seal.gap", "open", DRAIN, [('"10 bar"', '"600 bar"')]),
         ("seal.gap", "open", DRAIN, [("hardness = 70", "hardness = 80")]),
@@ -65,7 +67,7 @@ SENSOR, DRAIN, VENT = "level_sensor", "irrigation_drain", "brewery_vent"
         ("seal.temperature", "open", DRAIN, [('elastomer = "NBR"', "")]),
         ("seal.temperature", "open", DRAIN, [('"NBR"', '"cheese"')]),
         ("seal.cold", "pass", SENSOR, []),
-        ("seal.cold", "look", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 57.9")]),
+        ("seal.cold", "look", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 57.99")]),
         ("seal.cold", "open", DRAIN, [('socket_material = "304 stainless"', "")]),
         ("seal.hot", "look", DRAIN, [("width = 4.8", "width = 4.2")]),
         ("seal.end_of_life", "look", DRAIN, [("compression_set = 0.25", "compression_set = 0.85")]),
@@ -188,7 +190,7 @@ def test_proposals_by_name() -> None:
     cases = {
         "seal.squeeze": changed(DRAIN, ("bore_diameter = 57.65", "bore_diameter = 57.5")),
         "seal.stretch": changed(DRAIN, ('ring = "-226"', 'ring = "-225"'), ("diameter = 52.0", "diameter = 51.7")),
-        "seal.gap": changed(DRAIN, ('"10 bar"', '"40 bar"')),
+        "seal.gap": changed(DRAIN, ('"10 bar"', '"110 bar"'), ("value = 57.49", "value = 57.61")),
         "seal.temperature": changed(DRAIN, ("highest_c = 45", "highest_c = 130")),
         "seal.lead_in_angle": changed(DRAIN, ("lead_in_angle_deg = 15", "lead_in_angle_deg = 40")),
         "motion.axial_play": changed(SENSOR, ("[socket.track]", "[socket.clearance]\naxial = 0.05\n[socket.track]")),

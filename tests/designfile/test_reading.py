@@ -81,8 +81,8 @@ def test_an_unknown_key_suggests_the_nearest() -> None:
         (changed(START, ("at_depth = 16.5", "at_depth = 11")), "plug.groove.at_depth", "one body step"),
         (changed(START, ("at_depth = 16.5", "at_depth = 6")), "plug.groove.at_depth", "into the lugs"),
         (changed(START, ("corner_radius = 0.3", "corner_radius = 3")), "plug.groove.corner_radius", "less"),
-        (changed(START, ("turn_deg = 80", "turn_deg = 110")), "plug.turn_deg", "runs into the slot"),
-        (changed(START, ("turn_deg = 80", "turn_deg = 0.2")), "plug.turn_deg", "leave the slot"),
+        (changed(START, ("turn_deg = 62", "turn_deg = 110")), "plug.turn_deg", "runs into the slot"),
+        (changed(START, ("turn_deg = 62", "turn_deg = 0.2"), ("dwell_deg = 50", "dwell_deg = 0")), "plug.turn_deg", "leave the slot"),
         (
             changed(START, ("# boss_diameter = 60.0", "boss_diameter = 40.0")),
             "socket.boss_diameter",
@@ -102,11 +102,11 @@ def test_an_unknown_key_suggests_the_nearest() -> None:
         (changed(START, ("ring_section = 2.62  ", 'ring = "118"\nring_section = 2.62  # ')), "socket.seal", "only one of"),
         (changed(SENSOR, ('"1.4 bar"', '"1,4 bar"')), "service.pressure", "decimal point"),
         (changed(SENSOR, ("lowest_c = -20", "lowest_c = 30")), "service", "follow each other"),
-        (changed(START, ("lead = 6.0 ", "lead = 60.0 ")), "socket.track.lead", "above the face"),
+        (changed(START, ("lead = 6.0                      # per turn", "lead = 60.0 #"), ("dwell_deg = 50", "dwell_deg = 0")), "socket.track.lead", "above the face"),
         (changed(START, ("outer_diameter = 40.0", "outer_diameter = 30.0")), "plug.lugs.outer_diameter", "more than"),
         (changed(START, ("outer_diameter = 40.0", "outer_diameter = 60.0")), "plug.shoulder_diameter", "cover"),
         (changed(START, ("to_depth = 24.0", "to_depth = 12.0")), "plug.body[2].to_depth", "deeper"),
-        (changed(START, ("bearing_depth = 5.0", "bearing_depth = 0.1")), "plug.lugs.bearing_depth", "below"),
+        (changed(START, ("# lead = 6.0                    #", "lead = 6.0 #"), ("bearing_depth = 5.0", "bearing_depth = 0.1")), "plug.lugs.bearing_depth", "below"),
         (changed(START, ("nose_chamfer = 1.0", "nose_chamfer = 9")), "plug.nose_chamfer", "plain nose"),
         (changed(START, ('process = "machined"', 'layout = "B"\nprocess = "machined"')), "socket.layout", "makes it A"),
         (changed(SENSOR, ("dwell_deg = 0", "dwell_deg = 95")), "socket.track.dwell_deg", "room for the ramp"),
@@ -189,7 +189,7 @@ def test_units_and_measured_forms_mean_the_same() -> None:
     text = changed(
         START,
         ("outer_diameter = 40.0", 'outer_diameter = "4 cm"'),
-        ("turn_deg = 80", 'turn_deg = { value = "0.2222222222222222 rev" }'),
+        ("turn_deg = 62", 'turn_deg = { value = "62 deg" }'),
         ("ring_section = 2.62", 'ring_section = { readings = [2.61, "2.63 mm"] }'),
     )
     one, other = bayonet.loads(text).socket, bayonet.loads(START).socket

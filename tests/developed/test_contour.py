@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from scipy.integrate import dblquad
 
 from bayonet.developed import contour
-from bayonet.parts.plug import HalfAngle
+from bayonet.parts import HalfAngle
 from bayonet.parts.socket import Track
+from bayonet.shapes import mirrored
 
 TRACK = Track(
     centre_deg=30.0,
@@ -81,7 +82,7 @@ def test_volume_of_parallel_sides_against_scipy() -> None:
 def test_mirroring_and_moving_keep_area_and_orientation(track: Track, centre: float) -> None:
     shape = contour.of_track(track)
     for sign in (1, -1):
-        moved = contour.mirrored(shape, sign=sign, centre_deg=centre)
+        moved = mirrored(shape, sign=sign, centre_deg=centre)
         assert moved.volume() == pytest.approx(shape.volume(), rel=1e-10)
         angle, depth = moved.polygon(18.0).T
         z = -depth

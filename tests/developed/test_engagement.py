@@ -9,12 +9,11 @@ import pytest
 
 import bayonet
 from bayonet.developed.roof_overlap import engagement, least_engaged_turn, side_clearance_mm
-from bayonet.parts.plug import HalfAngle
+from bayonet.parts import HalfAngle
 
 
 def _pair(sensor: bayonet.Design, lead: float = 0.0):  # type: ignore[no-untyped-def]
-    lug = dataclasses.replace(
-        sensor.plug.lugs[0],
+    lug = sensor.plug.lugs[0].reshaped(
         half=HalfAngle(deg=45.0, offset_mm=0.0),
         outer_radius_mm=12.0,
         lead_mm_per_rev=lead,

@@ -10,8 +10,10 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
-    "errors", "cell", "part21", "units", "cautions", "findings", "standards", "mechanics", "shapes", "tank",
-    "designfile", "parts", "developed", "tolerance.chains", "tolerance.fitting",
+    "errors", "cell", "part21", "inputs", "units", "cautions", "findings", "standards", "mechanics",
+    "shapes", "tank",
+    "designfile", "tables", "parts.lugs", "parts", "developed", "tolerance.chains",
+    "tolerance.fitting",
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
     "checks.load", "checks.tank", "checks", "tune", "printing", "scan.read", "scan.find",
     "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings", "solids.kernel",

@@ -67,3 +67,13 @@ def test_each_feature_may_have_its_own_limits(sensor: bayonet.Design) -> None:
 def test_limits_as_large_as_a_lug_are_refused(sensor: bayonet.Design) -> None:
     with pytest.raises(bayonet.DesignError, match="half a lug"):
         changed(sensor, [("socket.tolerance.roof", 1.8)])
+
+
+def test_half_a_lug_is_half_a_lug(sensor: bayonet.Design) -> None:
+    """A slot zone of +-0.55 on a lug 2 mm wide is a quarter of it and stands; +-1 is half."""
+    lugs = [("plug.lugs.width", 2.0), ("plug.lugs.width_deg", None)]
+    for zone in (0.55, 0.99):
+        narrow = changed(sensor, [*lugs, ("socket.tolerance.slot_width", zone)])
+        assert narrow.socket.limits.slot_width_mm == zone
+    with pytest.raises(bayonet.DesignError, match=r"slot_width.*half a lug"):
+        changed(sensor, [*lugs, ("socket.tolerance.slot_width", 1.01)])

@@ -7,17 +7,19 @@ import dataclasses
 import pytest
 
 from bayonet.mechanics.helix import lead_mm_per_rev
-from bayonet.parts.plug import HalfAngle, Lug, LugZone
+from bayonet.parts import Block, HalfAngle, Lug, LugZone
 from bayonet.parts.track_shape import DetentShape, TrackPlan, floor, roof
 
 NO_ZONE = LugZone(side_mm=0, position_deg=0, bearing_mm=0, leading_mm=0, outer_radius_mm=0)
 FLAT = Lug(
     centre_deg=0.0,
-    half=HalfAngle(deg=10.0, offset_mm=0.0),
-    outer_radius_mm=20.0,
-    thickness_mm=4.0,
-    bearing_depth_mm=6.0,
-    lead_mm_per_rev=0.0,
+    shape=Block(
+        half=HalfAngle(deg=10.0, offset_mm=0.0),
+        outer_radius_mm=20.0,
+        thickness_mm=4.0,
+        bearing_depth_mm=6.0,
+        lead_mm_per_rev=0.0,
+    ),
     zone=NO_ZONE,
 )
 PLAN = TrackPlan(
@@ -31,6 +33,7 @@ PLAN = TrackPlan(
     axial_mm=0.3,
     floor_mm=0.5,
     detent=None,
+    bore_radius_mm=16.0,
     mean_radius_mm=18.0,
 )
 
@@ -43,7 +46,7 @@ def test_a_ramp_is_set_by_the_flat_lugs_leading_corner() -> None:
 
 
 def test_a_lug_with_the_ramps_own_lead_keeps_the_clearance_all_along() -> None:
-    lug = dataclasses.replace(FLAT, lead_mm_per_rev=7.2)
+    lug = FLAT.reshaped(lead_mm_per_rev=7.2)
     start, end = roof(dataclasses.replace(PLAN, lug=lug))
     assert end == pytest.approx((100.0, 6.0 + 0.02 * 10 - 0.3))
     assert start == pytest.approx((11.0, 6.0 - 0.02 * 79 - 0.3))

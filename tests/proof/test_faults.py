@@ -62,7 +62,7 @@ def stop_too_early(plug: Plug, socket: Socket) -> Pairing:
 
 
 def lug_too_thick(plug: Plug, socket: Socket) -> Pairing:
-    thick = [dataclasses.replace(lug, thickness_mm=lug.thickness_mm + 0.9) for lug in plug.lugs]
+    thick = [lug.reshaped(thickness_mm=lug.thickness_mm + 0.9) for lug in plug.lugs]
     return dataclasses.replace(plug, lugs=tuple(thick)), socket
 
 

@@ -108,4 +108,4 @@ def test_rows_that_do_not_pass_stand_out(sensor: bayonet.Design) -> None:
     grids = [b for b in found.blocks if isinstance(b, Grid)]
     (matters,) = [g for g in grids if g.head[0] == "quantity"]
     names = {matters.rows[n][0]: matters.rows[n][-1] for n in matters.bold}
-    assert names == {"axial play at lock": "FAILS"}
+    assert names == {"axial play at lock": "fail"}

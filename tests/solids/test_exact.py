@@ -17,11 +17,11 @@ from OCP.GeomAbs import GeomAbs_SurfaceType
 import bayonet
 from bayonet import solids
 from bayonet.developed import contour, volume
-from bayonet.developed.contour import Contour, Flank
 from bayonet.errors import BuildError
 from bayonet.jobs.design import Made
-from bayonet.parts.plug import HalfAngle
+from bayonet.parts import HalfAngle
 from bayonet.parts.socket import Track
+from bayonet.shapes import Contour, Flank, mirrored
 from bayonet.solids.kernel import gate, step
 from bayonet.solids.kernel.wrap import wrapped
 
@@ -71,7 +71,7 @@ def flanks_of(contours: list[Contour]) -> list[Flank]:
 def track_contours(design: bayonet.Design) -> list[Contour]:
     socket = design.socket
     return [
-        contour.mirrored(contour.of_track(t), sign=socket.sign, centre_deg=t.centre_deg)
+        mirrored(contour.of_track(t), sign=socket.sign, centre_deg=t.centre_deg)
         for t in socket.tracks
     ]
 
@@ -192,7 +192,7 @@ def tracks(draw: st.DrawFn) -> Track:
 @settings(max_examples=80, deadline=None)
 @given(tracks(), st.sampled_from([1, -1]))
 def test_every_tool_is_one_valid_solid_of_the_exact_volume(track: Track, sign: int) -> None:
-    shape = contour.mirrored(contour.of_track(track), sign=sign, centre_deg=track.centre_deg)
+    shape = mirrored(contour.of_track(track), sign=sign, centre_deg=track.centre_deg)
     solid = gate.passed(wrapped(shape), volume_mm3=shape.volume(), what="tool")
     assert helicoid_error(solid, flanks_of([shape]))[0] <= FLANK_MM
 

@@ -22,7 +22,7 @@ def test_grades_of_a_printed_size(sensor: bayonet.Design) -> None:
     assert 18 < bore.size_mm <= 30
     assert bore.half_width_of("9") == pytest.approx(0.026)
     assert bore.half_width_of("11") == pytest.approx(0.065)
-    assert bore.grade == "IT10", "±0.05 is 0.1 wide: IT10, not IT11"
+    assert bore.grade == "IT8", "±0.02 is 0.04 wide: IT8 (33 um), not IT9 (52 um)"
 
 
 def test_grade_of_a_position_by_its_arc(sensor: bayonet.Design) -> None:

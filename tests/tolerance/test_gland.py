@@ -14,7 +14,10 @@ NO_PLAY = Span(least=0.0, nominal=0.0, most=0.0)
 
 
 def test_corners_of_a_radial_gland_by_hand(sensor: bayonet.Design) -> None:
-    """Groove 22.4 (zone 0.04 on radius), bore as solved (0.025), ring -118 with AS568 limits."""
+    """Groove 22.4 (zone 0.04 on radius), bore as solved (0.01), ring -118 with AS568 limits.
+
+    The body beside it, 26.4, has its own limits of 0.05.
+    """
     ring = sensor.socket.ring
     assert ring is not None
     assert ring.name == "AS568-118"
@@ -22,12 +25,13 @@ def test_corners_of_a_radial_gland_by_hand(sensor: bayonet.Design) -> None:
     bore = sensor.socket.seal_radius_mm
     assert bore is not None
     thin = float(section_by_volume(2.6162 - 0.0762, 21.8948 - ring.inside_diameter_tol_mm, 22.32))
-    deep = bore + 0.025 - (11.2 - 0.04)
+    deep = bore + 0.01 - (11.2 - 0.04)
     assert got.squeeze.nominal == pytest.approx(0.20, abs=1e-9)
     assert got.squeeze.least == pytest.approx(1 - deep / thin, abs=1e-9)
-    assert got.gap_mm.nominal == pytest.approx(2 * bore - 26.3)
-    assert got.gap_mm.most == pytest.approx(2 * (bore + 0.025) - 2 * (13.15 - 0.04))
-    assert got.worst_side_mm == pytest.approx(got.squeeze_mm.least - got.gap_mm.most / 2)
+    assert got.gap_mm.nominal == pytest.approx(2 * bore - 26.4)
+    assert got.gap_mm.most == pytest.approx(2 * (bore + 0.01) - 2 * (13.2 - 0.025))
+    off = 0.08 / 2  # moulded preset: the groove's axis lies within a zone of 0.08 mm
+    assert got.worst_side_mm == pytest.approx(got.squeeze_mm.least - got.gap_mm.most / 2 - off)
 
 
 def test_a_face_gland_by_hand(vent: bayonet.Design) -> None:

@@ -1,7 +1,8 @@
 """Can it be cut? The slot cutter, what it leaves of roof and stop, the end mill of the slots.
 
-For a socket with ``process = "machined"``. Where the file names no cutter the findings are about
-the proposed one, and none of them is worse than a warning: the socket is then drawn sharp.
+For a socket with ``process = "machined"``. Where the file names no cutter the socket is drawn
+sharp and the findings are about the proposed one, the smallest that stands: what it cannot leave
+right fails, for the part as drawn cannot be cut. Ways out are tried in `ways_to_make`.
 """
 
 from __future__ import annotations
@@ -12,8 +13,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from bayonet.checks.making import end_mill
+from bayonet.checks.making import end_mill, erosion
 from bayonet.checks.making.end_mill import down, up
+from bayonet.checks.making.walls import thin_between_tracks
 from bayonet.developed import Cutting, cutting
 from bayonet.findings import PRACTICE, Finding, Verdict, at_least, at_most, left_open
 from bayonet.mechanics import largest_corner_mm, largest_radius_mm
@@ -21,7 +23,8 @@ from bayonet.parts import RUN_OUT_MM, Design, Lug, Track, deepest_floor
 from bayonet.parts import cutter as cutters
 
 _SLENDER = 5.0  # neck length over neck diameter; common practice, no source
-_FULL_SHARE = 0.5
+FULL_SHARE = 0.5
+"""Share of the area under the roof that must bear. Common practice, no source."""
 _OF_CHAINS = (
     "The proof of motion stands on the track as the cutter leaves it; the dimension chains take the"
     " stop for a plane, so what lug and wall diameters do to the turn is in the proof alone."
@@ -45,6 +48,8 @@ def findings(design: Design, *, lock_deg: float) -> tuple[Finding, ...]:
     """
     if design.socket.process != "machined":
         return ()
+    if design.spec.socket.track.made_by == "erosion":
+        return erosion.findings(design)
     cut = cutting.plan(design.plug, design.socket, design.spec.socket)
     found = (
         *_tool(design, cut),
@@ -55,13 +60,15 @@ def findings(design: Design, *, lock_deg: float) -> tuple[Finding, ...]:
         _bearing(design, cut, lock_deg),
         *end_mill.findings(design, cut),
     )
-    return found if cut.cutter.named else tuple(_at_worst_warn(one) for one in found)
+    return found if cut.cutter.named else tuple(_of_no_named_cutter(one) for one in found)
 
 
 def assumption(design: Design) -> tuple[str, ...]:
     """The cutter taken for granted where the file names none."""
     if design.socket.process != "machined":
         return ()
+    if design.spec.socket.track.made_by == "erosion":
+        return (erosion.ASSUMED,)
     if design.spec.socket.cutter is not None:
         return (_OF_CHAINS,)
     one = cutters.proposed(design.socket)
@@ -74,10 +81,10 @@ def assumption(design: Design) -> tuple[str, ...]:
     )
 
 
-def _at_worst_warn(finding: Finding) -> Finding:
-    """No failure of a design that names no cutter; and no field of a cutter to mend."""
-    verdict = Verdict.LOOK if finding.verdict is Verdict.FAIL else finding.verdict
-    return replace(finding, verdict=verdict, mends=())
+def _of_no_named_cutter(finding: Finding) -> Finding:
+    """Without mends that set a field of a cutter the file does not name."""
+    fields = [field for field, _ in finding.mends]
+    return replace(finding, mends=()) if any("cutter" in one for one in fields) else finding
 
 
 def _pairs(cut: Cutting) -> list[tuple[Lug, Track]]:
@@ -208,7 +215,7 @@ def _what_no_disc_makes(design: Design, cut: Cutting) -> Iterator[Finding]:
         )  # fmt: skip
     for code, message, change in rows:
         yield Finding(
-            code=code, verdict=Verdict.LOOK, message=message, source=_SHAPE, change=change
+            code=code, verdict=Verdict.FAIL, message=message, source=_SHAPE, change=change
         )
     spill = max(cutters.spill_deg(t, t.cut) for _, t in _pairs(cut) if t.cut is not None)
     yield at_most(
@@ -252,13 +259,30 @@ def _stop(cut: Cutting) -> Finding:
     )
 
 
+def stop_travel_deg(design: Design) -> float:
+    """How much further than the stop as drawn the cutter travels, at most of all tracks [deg]."""
+    cut = cutting.plan(design.plug, design.socket, design.spec.socket)
+    return max(cutting.extra_travel_deg(track, lug) for lug, track in _pairs(cut))
+
+
+def short_of_deg(design: Design) -> float:
+    """Angle by which the arc at the stop comes too near the next slot [deg]; 0 or less: none."""
+    cut = cutting.plan(design.plug, design.socket, design.spec.socket)
+    left, wanted = _left_after_arc(design, cut)
+    return math.degrees((wanted - left) / design.socket.track_bore_radius_mm)
+
+
+def _left_after_arc(design: Design, cut: Cutting) -> tuple[float, float]:
+    """Metal between the arc at the stop and the next slot at the bore, and the least [mm]."""
+    gap = cutting.gap_to_next_deg(cut.tracks, design.socket.sign)
+    return math.radians(gap) * design.socket.track_bore_radius_mm, design.socket.wall_mm / 2.0
+
+
 def _arc_ends(design: Design, cut: Cutting) -> Iterator[Finding]:
     """Material between the arc at the stop and the next slot; named cutters: shape's affair."""
     if cut.cutter.named:
         return
-    gap = cutting.gap_to_next_deg(cut.tracks, design.socket.sign)
-    left = math.radians(gap) * design.socket.track_bore_radius_mm
-    wanted = design.socket.wall_mm / 2.0
+    left, wanted = _left_after_arc(design, cut)
     yield at_least(
         left,
         wanted,
@@ -275,7 +299,7 @@ def _arc_ends(design: Design, cut: Cutting) -> Iterator[Finding]:
             f"{math.degrees((wanted - left) / design.socket.track_bore_radius_mm):.1f}"
             " deg less turn, fewer or narrower lugs, or a stop that is not cut by the disc (a pin)"
         ),
-        otherwise=Verdict.LOOK,
+        otherwise=thin_between_tracks(left, design.socket),
     )
 
 
@@ -338,7 +362,7 @@ def _bearing(design: Design, cut: Cutting, lock_deg: float) -> Finding:
     share = left / whole if whole > 0.0 else math.nan
     return at_least(
         share,
-        _FULL_SHARE,
+        FULL_SHARE,
         code="machining.bearing",
         message=(
             f"{left:.1f} of {whole:.1f} mm² under the roof come within {limit:g} mm of it at lock;"
@@ -347,5 +371,4 @@ def _bearing(design: Design, cut: Cutting, lock_deg: float) -> Finding:
         unit="-",
         source=f"{_SHAPE}; {PRACTICE}",
         change="a smaller disc, less lead, or a dwell as wide as the lugs and the disc's swing",
-        otherwise=Verdict.LOOK,
     )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bayonet.checks.motion import least_body_gap
 from bayonet.checks.seal.gland import bore_for_fill, bore_of, sane_bore, span_text
 from bayonet.errors import TableError
 from bayonet.findings import Finding, Mends, Verdict, at_least, at_most, left_open
@@ -19,7 +18,7 @@ from bayonet.tolerance.fitting import (
     allowed_gap,
     at_temperature,
     growth,
-    is_silicone,
+    least_body_gap,
     state,
 )
 
@@ -103,17 +102,17 @@ class _Service:
         if isinstance(allowed, str):
             yield left_open("seal.gap", allowed)
             return
-        limit, source = allowed[0], from_memory(allowed[1], allowed[2])
+        limit, source, _ = allowed
         hardness = self.design.spec.socket.seal.hardness
-        change, mends = self._harder(pressure, pressed.gap_mm.most)
+        change, mends = self._harder(pressed.gap_mm.most)
         yield at_most(
             pressed.gap_mm.most,
             limit,
             code="seal.gap",
             message=(
                 f"gap {span_text(self.bench.gap_mm, unit='mm on diameter')}, under pressure"
-                f" {pressed.gap_mm.most:.3f}{note}; {hardness} Shore A bridges {limit:.3f} mm"
-                f" at {pressure:g} MPa"
+                f" {pressed.gap_mm.most:.3f}{note}; {hardness} Shore A of section"
+                f" {self.ring.section_mm:.2f} bridges {limit:.3f} mm at {pressure:g} MPa"
             ),
             unit="mm",
             source=from_memory(source, memory),
@@ -124,13 +123,10 @@ class _Service:
     def _state(self, at: Conditions) -> GlandState:
         return state(self.design.plug, self.design.socket, self.ring, play_mm=self.play_mm, at=at)
 
-    def _harder(self, pressure: float, widest: float) -> tuple[str, Mends]:
+    def _harder(self, widest: float, celsius: float | None = None) -> tuple[str, Mends]:
         """What bridges the gap: a harder compound if one in the table does, else less gap."""
-        try:
-            limit = extrusion.gap_limit(pressure, 90).diametral_mm
-        except TableError:
-            limit = 0.0
-        if limit >= widest and not is_silicone(self.design):
+        harder = allowed_gap(self.design, hardness=90, celsius=celsius)
+        if not isinstance(harder, str) and harder[0] >= widest:
             return "hardness = 90", (("socket.seal.hardness", 90),)
         return "a body closer to the bore, closer limits, or a back-up ring", ()
 
@@ -175,12 +171,12 @@ class _Service:
         pressure = self.design.spec.service.pressure
         if pressure is None or self.design.socket.seal_radius_mm is None:
             return
-        allowed = allowed_gap(self.design)
+        allowed = allowed_gap(self.design, celsius=celsius)
         if isinstance(allowed, str):
             return
-        limit, source = allowed[0], from_memory(allowed[1], allowed[2])
+        limit, source, _ = allowed
         widest = there.gap_mm.most
-        change, mends = self._harder(pressure.value, widest)
+        change, mends = self._harder(widest, celsius)
         yield at_most(
             widest,
             limit,

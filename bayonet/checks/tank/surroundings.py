@@ -16,6 +16,8 @@ THINGS = {
     "seated": "seated valve",
     "hand": "hand or tool",
 }
+FAR = "nothing given is near the tank: is it in the tank's coordinates and unit?"
+_FAR = 20.0  # times the reach looked at: a room's width for the usual 5 mm; common practice
 MOVE_TANK = "another place for the tank, or cut its own mounts out of the scan"
 
 
@@ -63,21 +65,24 @@ def assumptions(found: Clearances) -> tuple[str, ...]:
 
 
 def _read(found: Clearances) -> Iterator[Finding]:
+    far = _is_far(found)
     for one in found.surroundings:
         what = "points" if one.points else "triangles"
         size = " x ".join(f"{b - a:.0f}" for a, b in zip(one.low, one.high, strict=True))
-        tank = found.least("tank")
-        far = tank is not None and tank.distance_mm > 20.0 * found.looked_mm
         text = f"{one.file}: {one.triangles} {what}, {size} mm ({one.note})"
-        alone = len(found.surroundings) == 1
         verdict, change = Verdict.PASS, ""
-        if far and alone:
-            verdict = Verdict.LOOK
-            change = "nothing of it is near the tank: is it in the tank's coordinates and unit?"
+        if far:
+            verdict, change = Verdict.LOOK, FAR
         elif one.points:
             verdict = Verdict.LOOK
             change = "a mesh of the scan: nothing is known between bare points"
         yield Finding(code="clearance.surroundings", verdict=verdict, message=text, change=change)
+
+
+def _is_far(found: Clearances) -> bool:
+    """Whether all that was given lies so far off that it can hardly be what stands round it."""
+    tank = found.least("tank")
+    return found.has_files and (tank is None or tank.distance_mm > _FAR * found.looked_mm)
 
 
 def _surroundings(found: Clearances, body: str) -> Finding:
@@ -86,6 +91,8 @@ def _surroundings(found: Clearances, body: str) -> Finding:
         return left_open(code, "no surroundings given (--around FILE)")
     if body == "hand" and found.hand is None:
         return left_open(code, "what turns the valve is not given (--hand NAME)")
+    if _is_far(found):
+        return left_open(code, FAR)
     return _judged(found, code, found.least(body), _change(found, body))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import Any
 
@@ -166,14 +167,25 @@ def elastomer(name: str) -> Rows:
     ]
 
 
-def gap(pressure_mpa: float) -> Rows:
-    """Greatest diametral gap at a pressure, for each hardness in the table."""
+def gap(
+    pressure_mpa: float,
+    *,
+    section_mm: float | None = None,
+    elastomer: str | None = None,
+    celsius: float | None = None,
+) -> Rows:
+    """Greatest diametral gap at a pressure, for each hardness; every inch section if none given."""
+    inch = dict.fromkeys(round(size.section_mm, 2) for size in as568.sizes())
+    sections = [s for s in inch if s >= 1.78] if section_mm is None else [section_mm]
     rows: Rows = []
-    for shore in (70, 90):
-        one = extrusion.gap_limit(pressure_mpa, shore)
+    for shore, section in itertools.product((70, 90), sections):
+        one = extrusion.gap_limit(
+            pressure_mpa, shore, section_mm=section, elastomer=elastomer, celsius=celsius
+        )
         rows.append(
             {
                 "shore_a": str(shore),
+                "section_mm": section,
                 "gap_mm": round(one.diametral_mm, 3),
                 "provenance": one.provenance,
                 "source": one.source,

@@ -10,7 +10,7 @@ from typing import Literal
 from bayonet.mechanics import signed_deg
 from bayonet.scan.describe.registration import CENTRE, renumbered
 from bayonet.scan.describe.stated import Known, KnownPlug
-from bayonet.scan.fit import FeatureValue
+from bayonet.scan.fit import FeatureValue, Key
 
 Verdict = Literal["agrees", "differs", "cannot tell"]
 
@@ -107,11 +107,11 @@ def compared(
     rows = [
         _row(one, by_key.get(one.key))
         for one in plug.values
-        if lugs == plug.lugs or not one.key.startswith("lug.")
+        if lugs == plug.lugs or not Key(one.key).is_lug
     ]
-    sides = {one.key.rsplit(".", 1)[-1] for one in scanned} & {"width", "width_deg"}
+    sides = {Key(one.key).name for one in scanned} & {"width", "width_deg"}
     wanted = "width_deg" if plug.sides == "radial" else "width"
-    lug_sides = {one.key.rsplit(".", 1)[-1] for one in scanned if one.key.startswith("lug.")}
+    lug_sides = {Key(one.key).name for one in scanned if Key(one.key).is_lug}
     if lug_sides & {"width", "width_deg"} and wanted not in lug_sides and sides:
         structure.append(f"the file has {plug.sides} lug sides, the scan shows the other kind")
     return Comparison(rows=tuple(rows), structure=tuple(structure))
@@ -126,7 +126,7 @@ def _row(file: Known, scan: FeatureValue | None) -> Difference:
             note=note,
         )  # fmt: skip
     difference = scan.value - file.value
-    if file.key.endswith(CENTRE):
+    if Key(file.key).name == CENTRE:
         difference = signed_deg(difference)
     expanded = math.hypot(2.0 * scan.u, file.uncertainty)
     note = "" if scan.found == "measured" else "by symmetry"

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import numpy as np
 
-from bayonet.scan.fit import FeatureValue, ScanResult
+from bayonet.scan.fit import FeatureValue, Key, ScanResult, body_key, groove_key, lug_key
 from bayonet.scan.read import ScanPoints
 
-_LONGEST_TURN_DEG = 90.0
-_TURN_SHARE = 0.7
+_LONGEST_TURN_DEG = 90.0  # a quarter turn; no scan shows how far a plug turns
+_TURN_SHARE = 0.7  # of what two neighbours leave free, so that a roof stays between slot and stop
 _ENDS = ("shoulder_thickness", "nose_chamfer")
 _CORRELATED = 0.2  # smaller coefficients change no chain to speak of
 
@@ -80,7 +80,7 @@ def _hand(result: ScanResult) -> list[str]:
 def _turn(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
     centres = sorted(
         value for i in range(result.lugs)
-        if math.isfinite(value := by_key[f"lug.{i}.centre_deg"].value)
+        if math.isfinite(value := by_key[lug_key(i, "centre_deg")].value)
     )  # fmt: skip
     gaps = [(b - a) % 360.0 for a, b in zip(centres, [*centres[1:], *centres[:1]], strict=True)]
     widest = max((_width_deg(by_key, i) for i in range(result.lugs)), default=20.0)
@@ -91,10 +91,13 @@ def _turn(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
 
 
 def _width_deg(by_key: dict[str, FeatureValue], number: int) -> float:
-    angle = by_key.get(f"lug.{number}.width_deg")
+    angle = by_key.get(lug_key(number, "width_deg"))
     if angle is not None:
         return angle.value if math.isfinite(angle.value) else 0.0
-    width, outer = by_key[f"lug.{number}.width"].value, by_key[f"lug.{number}.outer_diameter"].value
+    width, outer = (
+        by_key[lug_key(number, "width")].value,
+        by_key[lug_key(number, "outer_diameter")].value,
+    )
     return 2.0 * math.degrees(math.asin(width / outer)) if width < outer else 0.0
 
 
@@ -138,8 +141,8 @@ def _line(name: str, one: FeatureValue) -> str:
 
 def _body(by_key: dict[str, FeatureValue]) -> list[str]:
     lines, number = ["body = ["], 0
-    while f"body.{number}.diameter" in by_key:
-        own, end = by_key[f"body.{number}.diameter"], by_key[f"body.{number}.to_depth"]
+    while body_key(number, "diameter") in by_key:
+        own, end = by_key[body_key(number, "diameter")], by_key[body_key(number, "to_depth")]
         parts = [
             f"{name} = {value_of(one)}"
             for name, one in (("diameter", own), ("to_depth", end))
@@ -169,25 +172,25 @@ def _correlation(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[st
 def _paths(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[tuple[str, str]]:
     """Keys of the scan, and where the file has them."""
     turned = [(key, key) for key in by_key
-              if key.startswith(("body.", "groove.")) or key == "shoulder_diameter"]  # fmt: skip
+              if Key(key).part in ("body", "groove", "shoulder_diameter")]  # fmt: skip
     names = ("width", "width_deg", "outer_diameter", "thickness", "bearing_depth")
     if not result.is_equal:
         return turned + [
-            (f"lug.{i}.{name}", f"lugs.each.{i}.{name}")
+            (lug_key(i, name), f"lugs.each.{i}.{name}")
             for i in range(result.lugs)
             for name in names
         ]
-    best = [(name, _best(result, by_key, name)) for name in names if f"lug.0.{name}" in by_key]
+    best = [(name, _best(result, by_key, name)) for name in names if lug_key(0, name) in by_key]
     return turned + [(one.key, f"lugs.{name}") for name, one in best]
 
 
 def _lugs(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
-    names = [name for name in ("width", "width_deg") if f"lug.0.{name}" in by_key]
+    names = [name for name in ("width", "width_deg") if lug_key(0, name) in by_key]
     names += ["outer_diameter", "thickness", "bearing_depth"]
     lines = ["[plug.lugs]", f'sides = "{result.sides}"']
     best = {name: _best(result, by_key, name) for name in names}
     if result.is_equal:
-        first = by_key["lug.0.centre_deg"]
+        first = by_key[lug_key(0, "centre_deg")]
         lines += [f"count = {result.lugs}", _line("first_at_deg", first)]
         lines += [_line(name, best[name]) for name in names]
     else:
@@ -203,7 +206,7 @@ def _lugs(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
 def _best(result: ScanResult, by_key: dict[str, FeatureValue], name: str) -> FeatureValue:
     """The lug whose value is known best speaks for the set; one that is flagged only for itself."""
     flagged = {lug for lug, _ in result.flags}
-    rows = [by_key[f"lug.{i}.{name}"] for i in range(result.lugs)]
+    rows = [by_key[lug_key(i, name)] for i in range(result.lugs)]
     seen = [one for i, one in enumerate(rows) if one.found == "measured" and i not in flagged]
     seen = seen or [one for one in rows if one.found == "measured"]
     return min(seen, key=lambda one: one.u) if seen else rows[0]
@@ -212,8 +215,8 @@ def _best(result: ScanResult, by_key: dict[str, FeatureValue], name: str) -> Fea
 def _each(result: ScanResult, by_key: dict[str, FeatureValue], width: str) -> list[str]:
     lines = []
     for number in range(result.lugs):
-        rows = [("centre_deg", by_key[f"lug.{number}.centre_deg"])]
-        rows += [(name, by_key[f"lug.{number}.{name}"])
+        rows = [("centre_deg", by_key[lug_key(number, "centre_deg")])]
+        rows += [(name, by_key[lug_key(number, name)])
                  for name in (width, "outer_diameter", "thickness", "bearing_depth")]  # fmt: skip
         shown = [f"{name} = {value_of(one)}" for name, one in rows if one.found != "not seen"]
         lacking = [name for name, one in rows if one.found == "not seen"]
@@ -227,6 +230,6 @@ def _groove(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
         return ["# no groove seen: add [plug.groove] by hand", ""]
     lines = ["[plug.groove]", f'kind = "{result.groove}"']
     names = [
-        name for name in ("diameter", "width", "at_depth", "depth") if f"groove.{name}" in by_key
+        name for name in ("diameter", "width", "at_depth", "depth") if groove_key(name) in by_key
     ]
-    return [*lines, *(_line(name, by_key[f"groove.{name}"]) for name in names), ""]
+    return [*lines, *(_line(name, by_key[groove_key(name)]) for name in names), ""]

@@ -9,9 +9,8 @@ from collections.abc import Mapping
 import numpy as np
 
 from bayonet.mechanics import signed_deg
-from bayonet.scan.fit import FeatureValue
+from bayonet.scan.fit import FeatureValue, Key, lug_key
 
-LUG = "lug."
 CENTRE = "centre_deg"
 _TIE = 1e-6  # of a sum of squares in mm and deg
 
@@ -24,10 +23,8 @@ def lug_parts(key: str) -> tuple[int, str] | None:
     >>> lug_parts("lug.2.width_deg"), lug_parts("groove.width")
     ((2, 'width_deg'), None)
     """
-    if not key.startswith(LUG):
-        return None
-    _, number, name = key.split(".", 2)
-    return int(number), name
+    one = Key(key)
+    return (one.number, one.name) if one.is_lug and one.number is not None else None
 
 
 def renumbered(
@@ -64,7 +61,7 @@ def _moved(feature: FeatureValue, shift: int, count: int, turn: float) -> Featur
     number, name = (parts[0] + shift) % count, parts[1]
     meaning = feature.meaning.replace(f"lug {parts[0] + 1}", f"lug {number + 1}")
     value = (feature.value + turn) % 360.0 if name == CENTRE else feature.value
-    return dataclasses.replace(feature, key=f"{LUG}{number}.{name}", meaning=meaning, value=value)
+    return dataclasses.replace(feature, key=lug_key(number, name), meaning=meaning, value=value)
 
 
 def _misfit(
@@ -76,7 +73,7 @@ def _misfit(
         parts = lug_parts(feature.key)
         if parts is None or not math.isfinite(feature.value):
             continue
-        key = f"{LUG}{(parts[0] + shift) % count}.{parts[1]}"
+        key = lug_key((parts[0] + shift) % count, parts[1])
         if key not in reference or not math.isfinite(reference[key]):
             continue
         if parts[1] == CENTRE:

@@ -11,7 +11,7 @@ import numpy as np
 from bayonet.errors import ScanError
 from bayonet.mechanics import signed_deg, tolerance_factor
 from bayonet.scan.describe.registration import CENTRE, renumbered
-from bayonet.scan.fit import FeatureValue
+from bayonet.scan.fit import FeatureValue, Key
 
 KINDS = ("diameter", "length", "angle")
 
@@ -76,7 +76,7 @@ def kind_of(key: str, unit: str) -> str | None:
     ('angle', None)
     """
     if unit == "deg":
-        return "angle" if key.endswith(CENTRE) else None
+        return "angle" if Key(key).name == CENTRE else None
     if unit != "mm" or key in _DRAWN_ONLY:
         return None
     return "diameter" if "diameter" in key else "length"
@@ -131,7 +131,7 @@ def _row(feature: FeatureValue, samples: Sequence[tuple[FeatureValue, ...]]) -> 
     same = [one for sample in samples for one in sample if one.key == feature.key]
     seen = [one for one in same if one.found == "measured" and math.isfinite(one.value)]
     values = np.array([one.value for one in seen])
-    if feature.key.endswith(CENTRE) and len(values):
+    if Key(feature.key).name == CENTRE and len(values):
         values = values[0] + signed_deg(values - values[0])
     count = len(values)
     return Pooled(

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bayonet.designfile import Lugs, Measured, OneLug, PlugTable
 from bayonet.mechanics import lead_mm_per_rev
 from bayonet.parts import Design, PlugSpread, spread_of
+from bayonet.scan.fit import Key, body_key, lug_key
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,12 +68,12 @@ def known(design: Design) -> KnownPlug:
                 spread.diameter_mm),
     ]  # fmt: skip
     for number, step in enumerate(table.body):
-        base, words = f"body.{number}", f"body step {number + 1}"
+        base, words = body_key(number), f"body step {number + 1}"
         rows.append(
-            _length(f"{base}.diameter", f"{words}: diameter", step.diameter, spread.diameter_mm)
+            _length(base.of("diameter"), f"{words}: diameter", step.diameter, spread.diameter_mm)
         )
         rows.append(
-            _length(f"{base}.to_depth", f"{words}: depth of its end", step.to_depth,
+            _length(base.of("to_depth"), f"{words}: depth of its end", step.to_depth,
                     spread.length_mm)
         )  # fmt: skip
     for key, words in (("shoulder_thickness", "shoulder thickness"),
@@ -127,17 +128,17 @@ def _each(lugs: Lugs) -> tuple[OneLug, ...]:
 def _lug(
     number: int, lug: OneLug, table: PlugTable, spread: PlugSpread, design: Design
 ) -> list[Known]:
-    common, base, words = table.lugs, f"lug.{number}", f"lug {number + 1}"
+    common, base, words = table.lugs, lug_key(number), f"lug {number + 1}"
     outer = lug.outer_diameter or common.outer_diameter
     depth = lug.bearing_depth or common.bearing_depth
     thickness = lug.thickness or common.thickness
     rows = [
-        _length(f"{base}.centre_deg", f"{words}: middle", lug.centre_deg,
+        _length(base.of("centre_deg"), f"{words}: middle", lug.centre_deg,
                 lambda _: spread.angle_deg(outer.value / 2.0), "deg"),
-        _length(f"{base}.outer_diameter", f"{words}: diameter over it", outer, spread.diameter_mm),
-        _length(f"{base}.bearing_depth", f"{words}: depth of bearing flank", depth,
+        _length(base.of("outer_diameter"), f"{words}: diameter over it", outer, spread.diameter_mm),
+        _length(base.of("bearing_depth"), f"{words}: depth of bearing flank", depth,
                 spread.length_mm),
-        _length(f"{base}.thickness", f"{words}: thickness", thickness, spread.length_mm),
+        _length(base.of("thickness"), f"{words}: thickness", thickness, spread.length_mm),
         _width(base, words, lug, common, outer.value, spread),
     ]  # fmt: skip
     lead = _lead(common, design.plug.lug_body.radius_mm + outer.value / 2.0)
@@ -145,7 +146,7 @@ def _lug(
         value, uncertainty = lead
         rows.append(
             Known(
-                key=f"{base}.lead",
+                key=base.of("lead"),
                 meaning=f"{words}: lead",
                 value=value,
                 uncertainty=uncertainty,
@@ -157,19 +158,19 @@ def _lug(
 
 
 def _width(
-    base: str, words: str, lug: OneLug, common: Lugs, outer_mm: float, spread: PlugSpread
+    base: Key, words: str, lug: OneLug, common: Lugs, outer_mm: float, spread: PlugSpread
 ) -> Known:
     own = lug.width is not None or lug.width_deg is not None
     source = lug if own else common
     meaning = f"{words}: width"
     if source.width_deg is not None:
         chord = math.radians(1.0) * outer_mm / 2.0
-        found = _length(f"{base}.width_deg", meaning, source.width_deg,
+        found = _length(base.of("width_deg"), meaning, source.width_deg,
                         lambda wide: spread.length_mm(wide * chord) / chord, "deg")  # fmt: skip
-        return found if common.sides == "radial" else _as_chord(found, f"{base}.width", outer_mm)
+        return found if common.sides == "radial" else _as_chord(found, base.of("width"), outer_mm)
     assert source.width is not None, "the lugs table requires a width"
-    found = _length(f"{base}.width", meaning, source.width, spread.length_mm)
-    return found if common.sides == "parallel" else _as_angle(found, f"{base}.width_deg", outer_mm)
+    found = _length(base.of("width"), meaning, source.width, spread.length_mm)
+    return found if common.sides == "parallel" else _as_angle(found, base.of("width_deg"), outer_mm)
 
 
 def _as_angle(width: Known, key: str, outer_mm: float) -> Known:

@@ -10,10 +10,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.scan.fit import Key, body_key, lug_key
+
 Array = NDArray[np.float64]
 
-_ROWS, _AROUND = 240, 480
-_POINTS_A_CELL = 3
+_ROWS, _AROUND = 240, 480  # cells of the finest map: one is a pixel or two of the page
+_POINTS_A_CELL = 3  # fewer leave holes by chance: e**-3 is 5 %
 _CLOSED = 6  # of the eight neighbours of a cell
 
 
@@ -101,14 +103,14 @@ def lug_outline(value: Mapping[str, float], number: int, *, sign: int) -> Outlin
     sign : int
         +1 where turning to lock increases theta.
     """
-    base = f"lug.{number}"
+    base = lug_key(number)
     half = half_width_deg(value, number)
-    names = (f"{base}.centre_deg", f"{base}.bearing_depth", f"{base}.thickness")
+    names = (base.of("centre_deg"), base.of("bearing_depth"), base.of("thickness"))
     wanted = [value.get(name, math.nan) for name in names]
     if half is None or not all(math.isfinite(one) for one in wanted):
         return None
     centre, bearing, thickness = wanted
-    lead = value.get(f"{base}.lead", 0.0)
+    lead = value.get(base.of("lead"), 0.0)
     slope = sign * (lead if math.isfinite(lead) else 0.0) / 360.0
     corners = [
         (centre + way * half, bearing + slope * way * half + low)
@@ -119,10 +121,10 @@ def lug_outline(value: Mapping[str, float], number: int, *, sign: int) -> Outlin
 
 def half_width_deg(value: Mapping[str, float], number: int) -> float | None:
     """Half-width of a lug at its outer diameter [deg]; None where it is unknown."""
-    base = f"lug.{number}"
-    if math.isfinite(wide := value.get(f"{base}.width_deg", math.nan)):
+    base = lug_key(number)
+    if math.isfinite(wide := value.get(base.of("width_deg"), math.nan)):
         return wide / 2.0
-    width, outer = (value.get(f"{base}.{name}", math.nan) for name in ("width", "outer_diameter"))
+    width, outer = (value.get(base.of(name), math.nan) for name in ("width", "outer_diameter"))
     if not width <= outer:
         return None
     return math.degrees(math.asin(width / outer))
@@ -165,10 +167,10 @@ def turned_outline(value: Mapping[str, float], *, groove: str = "radial") -> Arr
         rows += _face_groove(value, 0.0)[::-1]
     number, depth = 0, 0.0
     start = value.get("groove.at_depth", math.nan)
-    while f"body.{number}.diameter" in value:
-        radius = value[f"body.{number}.diameter"] / 2.0
-        end = value.get(f"body.{number}.to_depth", math.nan)
-        last = f"body.{number + 1}.diameter" not in value
+    while body_key(number, "diameter") in value:
+        radius = value[body_key(number, "diameter")] / 2.0
+        end = value.get(body_key(number, "to_depth"), math.nan)
+        last = body_key(number + 1, "diameter") not in value
         chamfer = value.get("nose_chamfer", 0.0) if last else 0.0
         rows.append((depth, radius))
         if depth < start < end:
@@ -198,12 +200,12 @@ def groove_window(value: Mapping[str, float], *, groove: str) -> tuple[Array, Ar
     if groove == "radial":
         start = value.get("groove.at_depth", math.nan)
         middle = start + width / 2.0
-        bodies = [value[key] / 2.0 for key in value
-                  if key.startswith("body.") and key.endswith(".diameter")
-                  and value.get(key.replace("diameter", "to_depth"), -1.0) > middle]  # fmt: skip
+        bodies = [value[key] / 2.0 for key in map(Key, value)
+                  if key.part == "body" and key.name == "diameter"
+                  and value.get(key.base.of("to_depth"), -1.0) > middle]  # fmt: skip
         depths, radii = (start, start + width), (radius, max([*bodies[:1], radius]))
     else:
-        ends = [value[key] for key in value if key.endswith("to_depth")]
+        ends = [value[key] for key in value if Key(key).name == "to_depth"]
         mouth = 0.0 if groove == "shoulder_face" else max(ends, default=math.nan)
         depths = (mouth - value.get("groove.depth", math.nan), mouth)
         radii = (radius, radius + width)

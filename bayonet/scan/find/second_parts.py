@@ -13,15 +13,19 @@ Array = NDArray[np.float64]
 _LEAST_SHARE = 0.03  # of all points, that agree with another axis
 _AGREES = 0.15  # of those that are not the part's; a flat part has mostly planes
 _NEAR = 0.08  # of the radius, between a normal and the axis
-_BESIDE_MM, _TILT = 3.0, 0.09
+_BESIDE_MM, _TILT = 3.0, 0.09  # axes farther apart, or leaning 5 deg, are no error of one axis
 _CLEAR_MM = 6.0  # a nose or a flat shoulder reaches beyond the turned faces
 _GAP_MM = 15.0  # in which no turned face shows
+# a stretch counts where seven of 24 sectors show a turned face
 _STEP_MM, _CELL_DEG, _LEAST_CELLS = 1.0, 15.0, 7
+# of 18 ways round, and the share of normals one needs: jaws face two or four
 _LEAST_FACINGS, _ONE_WAY = 10, 0.03
-_STEEP, _FARTHEST_MM = 0.5, 19.0
+_STEEP, _FARTHEST_MM = 0.5, 19.0  # as in axis; a quarter of a small part's radius
 
 
-def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> None:
+def refuse_second(
+    xyz: Array, normal: Array, found: axis.Axis, *, name: str, mm: float = 1.0
+) -> None:
     """Refuse a scan in which what is not the part turns about an axis of its own.
 
     Tables, jaws and outlier points have none; a chuck has the part's.
@@ -33,6 +37,8 @@ def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> 
     found : Axis
         The part's.
     name : str
+    mm : float
+        Length of the working unit [mm], for words.
 
     Raises
     ------
@@ -43,7 +49,7 @@ def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> 
     reach_mm, places = _extent(xyz, normal, found, r, along)
     gap = float(np.diff(places).max()) if len(places) > 1 else 0.0
     if gap > _GAP_MM:
-        rule = f"two turned parts on one axis, {gap:.0f} mm apart: cut one out of the scan"
+        rule = f"two turned parts on one axis, {mm * gap:.0f} mm apart: cut one out of the scan"
         raise ScanError(f"{name}: {rule}")
     low, high = (places[0], places[-1]) if len(places) else (-np.inf, np.inf)
     off = (r > reach_mm + _CLEAR_MM) | (along < low - _CLEAR_MM) | (along > high + _CLEAR_MM)
@@ -65,7 +71,7 @@ def refuse_second(xyz: Array, normal: Array, found: axis.Axis, *, name: str) -> 
     tilt = float(np.linalg.norm(np.cross(found.way, other.way)))
     if beside > _BESIDE_MM or tilt > _TILT:
         rule = (
-            f"two turned parts, their axes {beside:.0f} mm and"
+            f"two turned parts, their axes {mm * beside:.0f} mm and"
             f" {np.degrees(np.arcsin(min(tilt, 1.0))):.0f} deg apart: cut one out of the scan"
         )
         raise ScanError(f"{name}: {rule}")

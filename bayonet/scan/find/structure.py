@@ -17,12 +17,13 @@ Array = NDArray[np.float64]
 Sizes = tuple[float, float, float, float]
 
 _AXIAL = 0.9  # cosine of normal to axis
-_DEEPEST_MM = 3.4
-_LEAST_PLANE = 20
-_SAME_MM = 0.3
+_DEEPEST_MM = 3.4  # face grooves for rings up to 4 mm; wider ones sit in the nose
+_LEAST_PLANE = 20  # points: a depth to a quarter of the noise; fewer crowd by chance
+_SAME_MM = 0.3  # three times a usual noise: two radii are one
 _WHOLE = 0.5  # share of the fullest ring, from which a ring goes all round
-_TALLEST = 0.6
-_WIDEST_GROOVE_MM = 10.0
+_TALLEST = 0.6  # of its radius: a lug taller than that stands on another step
+_WIDEST_GROOVE_MM = 10.0  # for the widest ring of AS568, 6.99 mm, with a back-up ring
+# noise; twice the noise; the narrowest land that was seen on a part
 _LAND_MM, _LAND_STEP_MM, _SHORTEST_MM = 0.25, 0.2, 0.6
 _LAND = 0.3  # of the usual density
 _A_FACE = 0.2  # of the fullest plane, from which one is a face
@@ -187,9 +188,9 @@ def shoulder_depth(local: Local, found: list[Ring], lug: LugRing, name: str) -> 
 
 
 def structure(
-    local: Local, points: Spread, found: list[Ring], lug: LugRing, name: str
+    local: Local, points: Spread, found: list[Ring], lug: LugRing, name: str, *, mm: float
 ) -> Structure:
-    """Everything, in a frame whose depth 0 is the shoulder.
+    """Everything, in a frame whose depth 0 is the shoulder; ``mm`` is the working unit, for words.
 
     Raises
     ------
@@ -206,7 +207,7 @@ def structure(
     for before, after in pairwise(bodies):
         if after.r > before.r + _SAME_MM:
             rule = "an undercut, or a groove with a land that was not seen"
-            raise ScanError(f"{name}: the body widens again at a depth of {after.low:.1f}: {rule}")
+            raise ScanError(f"{name}: the body widens again at {mm * after.low:.1f} mm: {rule}")
     roots = [i for i, one in enumerate(bodies) if abs(one.r - lug.root_r) < _SAME_MM
              and one.low - 1 < lug.middle < one.high + 1]  # fmt: skip
     if not roots:

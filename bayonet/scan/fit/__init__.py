@@ -7,13 +7,16 @@ from __future__ import annotations
 
 from bayonet.scan.fit.faces import Shape, Values
 from bayonet.scan.fit.frame_points import Spots, turned_from
+from bayonet.scan.fit.keys import LEAD, Key, body_key, groove_key, lug_key
 from bayonet.scan.fit.parameters import fitted
 from bayonet.scan.fit.refined import POSE, Labelled, Pose, Refined, inverse, prior
 from bayonet.scan.fit.result import FeatureValue, ScanResult
 
 __all__ = [
+    "LEAD",
     "POSE",
     "FeatureValue",
+    "Key",
     "Labelled",
     "Pose",
     "Refined",
@@ -21,8 +24,11 @@ __all__ = [
     "Shape",
     "Spots",
     "Values",
+    "body_key",
     "fitted",
+    "groove_key",
     "inverse",
+    "lug_key",
     "prior",
     "turned_from",
 ]

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.frame_points import Spots
+from bayonet.scan.fit.keys import lug_key
 from bayonet.scan.fit.labels import State, zones_of
 from bayonet.scan.fit.surface import Values, lug_angle
 
@@ -13,11 +14,11 @@ Array = NDArray[np.float64]
 
 _INNER = 0.8  # of the half-width
 _EDGE_MM = 0.6  # broken edges end within
-_PAST_MM = 0.35
-_STRIP_MM = 0.6
+_PAST_MM = 0.35  # three times a usual noise
+_STRIP_MM = 0.6  # wide enough to hold _LEAST points at 40 a square mm on the smallest lug
 _LEAST = 12.0  # points expected in a strip, for it to say anything
-_EMPTY, _FULL = 0.08, 0.4
-_WIDE_MM = 0.15
+_EMPTY, _FULL = 0.08, 0.4  # share of the expected points: an edge's strip has all or none
+_WIDE_MM = 0.15  # at least; four times the noise else
 
 
 def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, ...]]:
@@ -30,11 +31,11 @@ def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, .
     v = state.values
     found: dict[int, tuple[str, ...]] = {}
     for i, pool in enumerate(zones_of(c, v, state.shape, _EDGE_MM + _STRIP_MM)):
-        half = v[f"lug.{i}.half"]
+        half = v[lug_key(i, "half")]
         if state.shape.parallel:
-            half = float(np.arcsin(min(half / v[f"lug.{i}.r"], 1.0)))
+            half = float(np.arcsin(min(half / v[lug_key(i, "r")], 1.0)))
         level = _outer_levels(c[pool], v, i, _INNER * half, max(_WIDE_MM, 4.0 * noise))
-        thick = v[f"lug.{i}.thickness"]
+        thick = v[lug_key(i, "thickness")]
         middle = np.count_nonzero((level > 0.3 * thick) & (level < 0.7 * thick))
         expected = middle / (0.4 * thick) * _STRIP_MM
         if not expected > _LEAST:
@@ -53,6 +54,6 @@ def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, .
 
 def _outer_levels(c: Spots, v: Values, i: int, reach: float, wide: float) -> Array:
     """Depths of outer face points below the bearing flank there."""
-    base, angle = f"lug.{i}", lug_angle(c, v, i)
-    own = (np.abs(c.r - v[f"{base}.r"]) < wide) & (np.abs(angle) < reach)
-    return np.asarray(c.depth[own] - v[f"{base}.bearing"] - v[f"{base}.slope"] * angle[own])
+    base, angle = lug_key(i), lug_angle(c, v, i)
+    own = (np.abs(c.r - v[base.of("r")]) < wide) & (np.abs(angle) < reach)
+    return np.asarray(c.depth[own] - v[base.of("bearing")] - v[base.of("slope")] * angle[own])

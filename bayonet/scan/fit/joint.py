@@ -10,17 +10,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.frame_points import Spots, spots
+from bayonet.scan.fit.keys import Key, body_key, lug_key
 from bayonet.scan.fit.labels import Labelled, State, labelled
 from bayonet.scan.fit.margins import Margins, first_margins, margins_of
 from bayonet.scan.fit.surface import FLARE, FORM, POSE, Rates, faces
 
 Array = NDArray[np.float64]
 
-_DAMPING = 1e-3
+_DAMPING = 1e-3  # 1 / mm^2, a thousandth of one point's: keeps what nothing tells
 GATES = 4.0  # standard deviations
-LEAST_MM = 1e-4
-_SIDE_MM = 0.35
-_FLARE_TOLD = 0.2
+LEAST_MM = 1e-4  # 0.1 um: models have no noise
+_SIDE_MM = 0.35  # three times a usual noise
+_FLARE_TOLD = 0.2  # of a whole flare: known to a fifth, radial and parallel are told apart
 _TURNED, _COARSE, _FINE = (0.9, 0.5, 0.3), (0.7, 0.5, 0.35, 0.2), (0.1, 0.02)  # mm
 
 
@@ -88,7 +89,7 @@ def columns_of(names: Sequence[str], fixed: NDArray[np.bool_]) -> Array:
     columns: dict[str, int] = {}
     places = []
     for name, still in zip(names, fixed, strict=True):
-        key = "slope" if name.endswith(".slope") else name
+        key = "slope" if Key(name).name == "slope" else name
         places.append(None if still else columns.setdefault(key, len(columns)))
     found = np.zeros((len(places), len(columns)))
     for row, place in enumerate(places):
@@ -159,7 +160,7 @@ def flare_of(few: Array, state: State, noise: float) -> float:
     spread = covariance(equations.information, free)
     v, shape = state.values, state.shape
     rates = [
-        np.tan(v[f"lug.{i}.half"]) / (0.5 * (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]))
+        np.tan(v[lug_key(i, "half")]) / (0.5 * (v[lug_key(i, "r")] + v[body_key(shape.root, "r")]))
         for i in range(shape.lugs)
     ]
     at, whole = state.names.index(FLARE), max(float(np.mean(rates)), 1e-6)
@@ -184,7 +185,7 @@ def coarse(
     On a thin sample while faces are still far off.
     """
     still, form = kinds(state)
-    lugs = np.array([name.startswith("lug.") for name in state.names])
+    lugs = np.array([Key(name).is_lug for name in state.names])
     turned = columns_of(state.names, still | form | lugs)
     state, _ = settled(fewer, state, free=turned, margins=first_margins(state), floor=0.5,
                        gates=_TURNED)  # fmt: skip
@@ -216,5 +217,5 @@ def with_margins(few: Array, near: Fitted) -> Fitted:
 def kinds(state: State) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
     """Parameters that are never fitted but asked for, and form errors."""
     names = np.array(state.names)
-    last = np.array([name.rsplit(".", 1)[-1] for name in state.names])
+    last = np.array([Key(name).name for name in state.names])
     return (names == FLARE) | (last == "twist"), np.isin(last, FORM)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.frame_points import Spots, turned_from
+from bayonet.scan.fit.keys import body_key, lug_key
 from bayonet.scan.fit.surface import POSE, Face, Shape, Values
 
 Array = NDArray[np.float64]
@@ -100,17 +101,17 @@ def zones_of(c: Spots, v: Values, shape: Shape, gate: float) -> list[Indices]:
     """Points that may be on each lug."""
     if not shape.lugs:
         return []
-    root = v[f"body.{shape.root}.r"]
-    reach = [abs(v[f"lug.{i}.slope"]) * 1.2 + 1.0 + gate for i in range(shape.lugs)]
-    low = min(v[f"lug.{i}.bearing"] - reach[i] for i in range(shape.lugs))
-    high = max(v[f"lug.{i}.bearing"] + v[f"lug.{i}.thickness"] + reach[i]
+    root = v[body_key(shape.root, "r")]
+    reach = [abs(v[lug_key(i, "slope")]) * 1.2 + 1.0 + gate for i in range(shape.lugs)]
+    low = min(v[lug_key(i, "bearing")] - reach[i] for i in range(shape.lugs))
+    high = max(v[lug_key(i, "bearing")] + v[lug_key(i, "thickness")] + reach[i]
                for i in range(shape.lugs))  # fmt: skip
-    wide = max(v[f"lug.{i}.r"] for i in range(shape.lugs)) + gate
+    wide = max(v[lug_key(i, "r")] for i in range(shape.lugs)) + gate
     pool = np.flatnonzero((c.r > root) & (c.r < wide) & (c.depth > low) & (c.depth < high))
     theta = c.theta[pool]
     best, nearest = np.full(len(pool), np.inf), np.zeros(len(pool), dtype=np.int16)
     for i in range(shape.lugs):
-        away = np.abs(turned_from(theta, v[f"lug.{i}.centre"]))
+        away = np.abs(turned_from(theta, v[lug_key(i, "centre")]))
         closer = away < best
         best[closer], nearest[closer] = away[closer], i
     return [pool[nearest == i] for i in range(shape.lugs)]

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.frame_points import spots
+from bayonet.scan.fit.keys import body_key, lug_key
 from bayonet.scan.fit.labels import State, zones_of
 from bayonet.scan.fit.surface import faces
 
@@ -15,7 +16,7 @@ Array = NDArray[np.float64]
 Margins = Mapping[tuple[str, str], float]
 
 _PART = 0.22  # of a narrow face, for a margin
-_BINS_MM = 0.05
+_BINS_MM = 0.05  # half a usual noise
 _FARTHEST = 26  # bins from an edge
 
 
@@ -74,10 +75,10 @@ def _onset(parts: list[tuple[Array, Array]], noise: float, before: float) -> flo
 def first_margins(state: State) -> dict[tuple[str, str], float]:
     """Margins before anything is known: a share of narrow faces, half a millimetre of wide ones."""
     v, shape = state.values, state.shape
-    root = v[f"body.{shape.root}.r"]
-    high = min(v[f"lug.{i}.r"] for i in range(shape.lugs)) - root
-    thick = min(v[f"lug.{i}.thickness"] for i in range(shape.lugs))
-    half = min(v[f"lug.{i}.half"] for i in range(shape.lugs)) * (1.0 if shape.parallel else root)
+    root = v[body_key(shape.root, "r")]
+    high = min(v[lug_key(i, "r")] for i in range(shape.lugs)) - root
+    thick = min(v[lug_key(i, "thickness")] for i in range(shape.lugs))
+    half = min(v[lug_key(i, "half")] for i in range(shape.lugs)) * (1.0 if shape.parallel else root)
     found = {}
     for group in ("lug.outer", "lug.bearing", "lug.leading", "lug.side"):
         for edge, size in (("root", high), ("outer", high), ("bearing", thick),
@@ -86,7 +87,7 @@ def first_margins(state: State) -> dict[tuple[str, str], float]:
     found["lug.side", "facing"] = 0.0
     depth = v.get("groove.depth", 1.0)
     if shape.groove == "radial":
-        depth = v[f"body.{shape.holder}.r"] - v["groove.r"]
+        depth = v[body_key(shape.holder, "r")] - v["groove.r"]
     for edge in ("corner", "mouth"):
         found["groove.wall", edge] = min(0.5, _PART * max(depth, 0.2))
     found["groove.bottom", "corner"] = min(0.5, _PART * max(v.get("groove.width", 1.0), 0.2))

@@ -14,6 +14,7 @@ from bayonet.scan.fit.correlation import Smooth, smooth
 from bayonet.scan.fit.faces import Shape, Values
 from bayonet.scan.fit.flank_check import contradicted
 from bayonet.scan.fit.frame_points import Spots, joined, spots
+from bayonet.scan.fit.keys import LEAD, Key, body_key, lug_key
 from bayonet.scan.fit.labels import Labelled as Faced
 from bayonet.scan.fit.labels import State
 from bayonet.scan.fit.refined import POSE, Labelled, Pose, Refined, inverse
@@ -23,8 +24,8 @@ from bayonet.scan.read import thinned
 
 Array = NDArray[np.float64]
 
-_BESIDE_MM = 2.0
-_POOL = 400_000
+_BESIDE_MM = 2.0  # before and after the lugs: flanks with their ramp
+_POOL = 400_000  # points samples are drawn from; more change nothing
 _POSE = dict(zip(surface.POSE, POSE, strict=True))
 
 
@@ -33,7 +34,9 @@ def shape_of(shape: Shape, v: Values) -> surface.Shape:
     holder = shape.bodies - 1
     if shape.groove == "radial":
         middle = v["groove.at_depth"] + v["groove.width"] / 2.0
-        holder = next((i for i in range(shape.bodies) if v[f"body.{i}.to_depth"] > middle), holder)
+        holder = next(
+            (i for i in range(shape.bodies) if v[body_key(i, "to_depth")] > middle), holder
+        )
     return surface.Shape(
         steps=shape.bodies, lugs=shape.lugs, root=shape.root, groove=shape.groove, holder=holder,
         parallel=shape.parallel, has_rim="shoulder_diameter" in v,
@@ -56,38 +59,35 @@ def source_of(name: str, shape: Shape) -> dict[str, float]:
     """A parameter of the joint fit by dimensions; empty for those that are form only."""
     if name in _POSE:
         return {}
-    parts = name.split(".")
+    key = Key(name)
     if name == "top.z":
         return {"shoulder_thickness": 1.0}
     if name == "rim.r":
         return {"shoulder_diameter": 0.5}
-    if parts[-1] in (*surface.FORM, surface.FLARE, "twist"):
+    if key.name in (*surface.FORM, surface.FLARE, "twist"):
         return {}
-    if parts[0] == "body":
-        return (
-            {f"body.{parts[1]}.diameter": 0.5}
-            if parts[2] == "r"
-            else {f"body.{parts[1]}.to_depth": 1.0}
-        )
-    if parts[0] == "groove":
+    base, own = key.base, key.name
+    if key.part == "body":
+        return {base.of("diameter"): 0.5} if own == "r" else {base.of("to_depth"): 1.0}
+    if key.part == "groove":
         return {
             "r": {"groove.diameter": 0.5},
             "start": {"groove.at_depth": 1.0},
             "width": {"groove.width": 1.0},
             "depth": {"groove.depth": 1.0},
-        }[parts[1]]
-    base, own = f"lug.{parts[1]}", parts[2]
+        }[own]
     if own == "half":
         if shape.parallel:
-            return {f"{base}.width": 0.5}
-        return {f"{base}.width_deg": math.radians(0.5)}
-    return {
-        "centre": {f"{base}.centre_deg": math.radians(1.0)},
-        "r": {f"{base}.outer_diameter": 0.5},
-        "bearing": {f"{base}.bearing_depth": 1.0},
-        "thickness": {f"{base}.thickness": 1.0},
-        "slope": {"lead": shape.sign / (2.0 * math.pi)},
-    }[own]
+            return {base.of("width"): 0.5}
+        return {base.of("width_deg"): math.radians(0.5)}
+    of_a_lug: dict[str, dict[str, float]] = {
+        "centre": {base.of("centre_deg"): math.radians(1.0)},
+        "r": {base.of("outer_diameter"): 0.5},
+        "bearing": {base.of("bearing_depth"): 1.0},
+        "thickness": {base.of("thickness"): 1.0},
+        "slope": {LEAD: shape.sign / (2.0 * math.pi)},
+    }
+    return of_a_lug[own]
 
 
 def refined(shape: Shape, values: Values, end: Ended) -> Refined:
@@ -111,7 +111,7 @@ def refined(shape: Shape, values: Values, end: Ended) -> Refined:
         for key, times in source_of(name, shape).items():
             result[key] = value / times  # all lugs have the one slope
     for key in result:
-        if key.endswith("centre_deg"):
+        if Key(key).name == "centre_deg":
             result[key] %= 360.0
     return Refined(
         pose=Pose(rotation=state.rotation, origin=state.origin), values=result, keys=keys,
@@ -151,7 +151,7 @@ def _freed(information: Array, nuisance: NDArray[np.bool_]) -> Array:
 
 def labels(rows: list[Faced], state: State) -> Labelled:
     """Labelled points, face by face; residuals with the form errors in them, to be reported."""
-    formless = {name: 0.0 if name.endswith(surface.FORM) else value
+    formless = {name: 0.0 if Key(name).name in surface.FORM else value
                 for name, value in state.values.items()}  # fmt: skip
     c = joined([one.spots for one in rows])
     counts = [len(one.off) for one in rows]
@@ -167,9 +167,9 @@ def _sample(xyz: Array, state: State, few: int) -> Array:
     """Some points of everything and as many from where the lugs are, whose faces are small."""
     xyz = xyz[thinned(len(xyz), _POOL, np.random.default_rng(8))]
     c, v, shape = spots(xyz, state.rotation, state.origin), state.values, state.shape
-    low = max(min(v[f"lug.{i}.bearing"] for i in range(shape.lugs)) - _BESIDE_MM, 0.5)
-    high = max(v[f"lug.{i}.bearing"] + v[f"lug.{i}.thickness"] for i in range(shape.lugs))
-    near = (c.r > v[f"body.{shape.root}.r"] + 0.3) & (c.r < v["lug.0.r"] + 0.5)
+    low = max(min(v[lug_key(i, "bearing")] for i in range(shape.lugs)) - _BESIDE_MM, 0.5)
+    high = max(v[lug_key(i, "bearing")] + v[lug_key(i, "thickness")] for i in range(shape.lugs))
+    near = (c.r > v[body_key(shape.root, "r")] + 0.3) & (c.r < v[lug_key(0, "r")] + 0.5)
     near &= (c.depth > low) & (c.depth < high + _BESIDE_MM)
     kinds = (np.flatnonzero(near), np.flatnonzero(~near))
     rng = np.random.default_rng(7)
@@ -195,13 +195,12 @@ def fitted(
         state = end.state
         v = state.values
         shape = dataclasses.replace(shape, parallel=True)
-        values = {key.replace("width_deg", "width") if key.startswith("lug.") else key: value
-                  for key, value in values.items()}  # fmt: skip
+        values = {_as_chord(Key(key)): value for key, value in values.items()}
         own = shape_of(shape, values)
         p = state.p.copy()
         for i in range(shape.lugs):
-            middle = (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]) / 2.0
-            p[state.names.index(f"lug.{i}.half")] = middle * math.sin(v[f"lug.{i}.half"])
+            middle = (v[lug_key(i, "r")] + v[body_key(shape.root, "r")]) / 2.0
+            p[state.names.index(lug_key(i, "half"))] = middle * math.sin(v[lug_key(i, "half")])
         state = dataclasses.replace(state, shape=own, p=p)
         end = joint.closer(sample, fewer, state)
     last = on_all(xyz, sample, joint.with_margins(sample, end))
@@ -209,3 +208,8 @@ def fitted(
     seen = dataclasses.replace(refined(shape, values, last), against=against)
     lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise), seen.smooth_mm)
     return shape, seen, last.cloud, lost
+
+
+def _as_chord(key: Key) -> Key:
+    """The name of a lug's width between parallel sides, of its angular width; else the same."""
+    return key.base.of("width") if key.is_lug and key.name == "width_deg" else key

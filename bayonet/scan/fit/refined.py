@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.faces import Values
+from bayonet.scan.fit.keys import LEAD, Key
 
 Array = NDArray[np.float64]
 
 POSE = ("pose.x", "pose.y", "pose.z", "pose.turn_x", "pose.turn_y")
-_RIDGE = 1e-12
+_RIDGE = 1e-12  # of a scaled matrix: a thousand times rounding
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,10 +76,10 @@ def prior(keys: tuple[str, ...]) -> Array:
     found = []
     for key in keys:
         wide = 0.0
-        if key == "lead":
+        if key == LEAD:
             wide = 8.0
-        elif not key.startswith("pose."):
-            wide = 3.0 if key.endswith("_deg") else 0.7
+        elif Key(key).part != "pose":
+            wide = 3.0 if Key(key).is_angle else 0.7
         found.append(1.0 / wide**2 if wide else 0.0)
     return np.array(found)
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+
+from bayonet.scan.fit.keys import Key
 
 Found = Literal["measured", "by symmetry", "not seen"]
 
@@ -75,3 +77,36 @@ class ScanResult:
     parameters: tuple[str, ...] = ()
     cloud: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 3)))
     covariance: NDArray[np.float64] = field(default_factory=lambda: np.zeros((0, 0)))
+
+    def in_units_of(self, mm: float) -> ScanResult:
+        """The same in mm, where it was measured in another unit of length.
+
+        Parameters
+        ----------
+        mm : float
+            That unit's length [mm]; a power of two rounds nothing.
+
+        Returns
+        -------
+        ScanResult
+        """
+        if mm == 1.0:
+            return self
+        times = np.array([1.0 if Key(key).is_angle else mm for key in self.parameters])
+        return replace(
+            self,
+            origin_mm=self.origin_mm * mm,
+            features=tuple(_scaled(one, mm) for one in self.features),
+            form=tuple(_scaled(one, mm) for one in self.form),
+            residual_mm=self.residual_mm * mm,
+            depth_mm=self.depth_mm * mm,
+            radius_mm=self.radius_mm * mm,
+            noise_mm=self.noise_mm * mm,
+            correlation_mm=self.correlation_mm * mm,
+            cloud=self.cloud * np.array([mm, 1.0, mm]),
+            covariance=self.covariance * np.outer(times, times),
+        )
+
+
+def _scaled(one: FeatureValue, mm: float) -> FeatureValue:
+    return one if one.unit == "deg" else replace(one, value=one.value * mm, u=one.u * mm)

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.frame_points import Spots, turned_from
+from bayonet.scan.fit.keys import Key, body_key, groove_key, lug_key
 
 Array = NDArray[np.float64]
 Values = Mapping[str, float]
@@ -63,39 +64,39 @@ class Shape:
         names += ["rim.r"] if self.has_rim else []
         names += ["top.z"] if self.has_top else []
         for i in range(self.steps):
-            names += [f"body.{i}.{name}" for name in ("r", "end", *FORM)]
+            names += [body_key(i, name) for name in ("r", "end", *FORM)]
         if self.groove == "radial":
-            names += [f"groove.{name}" for name in ("r", "start", "width", *FORM)]
+            names += [groove_key(name) for name in ("r", "start", "width", *FORM)]
         elif self.groove != "none":
-            names += [f"groove.{name}" for name in ("r", "width", "depth")]
+            names += [groove_key(name) for name in ("r", "width", "depth")]
         for i in range(self.lugs):
-            names += [f"lug.{i}.{name}" for name in _OWN]
+            names += [lug_key(i, name) for name in _OWN]
         return (*names, FLARE)
 
 
 def lug_angle(c: Spots, v: Values, i: int) -> Array:
     """Angle from a lug's middle [rad], within half a turn."""
-    return turned_from(c.theta, v[f"lug.{i}.centre"])
+    return turned_from(c.theta, v[lug_key(i, "centre")])
 
 
 def half_at(shape: Shape, v: Values, i: int, r: Array) -> Array:
     """Half-width of a lug at radii [rad]."""
-    half = v[f"lug.{i}.half"]
+    half = v[lug_key(i, "half")]
     if shape.parallel:
         return np.asarray(np.arcsin(np.clip(half / r, -1.0, 1.0)))
     return np.asarray(half + v[FLARE] * (r - _mid_r(shape, v, i)))
 
 
 def _mid_r(shape: Shape, v: Values, i: int) -> float:
-    return (v[f"lug.{i}.r"] + v[f"body.{shape.root}.r"]) / 2.0
+    return (v[lug_key(i, "r")] + v[body_key(shape.root, "r")]) / 2.0
 
 
 def from_lug(shape: Shape, c: Spots, v: Values, i: int) -> Array:
     """How far a point stands outside a lug's outline on the developed plane [mm]."""
     angle = lug_angle(c, v, i)
     side = (np.abs(angle) - half_at(shape, v, i, c.r)) * c.r
-    top = v[f"lug.{i}.bearing"] + v[f"lug.{i}.slope"] * angle
-    low = top + v[f"lug.{i}.thickness"] + v[f"lug.{i}.twist"] * angle
+    top = v[lug_key(i, "bearing")] + v[lug_key(i, "slope")] * angle
+    low = top + v[lug_key(i, "thickness")] + v[lug_key(i, "twist")] * angle
     return np.asarray(np.maximum(side, np.maximum(top - c.depth, c.depth - low)))
 
 
@@ -119,7 +120,7 @@ def faces(shape: Shape) -> list[Face]:
 def _cylinder(name: str, group: str, key: str, out: int, formed: bool, shape: Shape,
               insets: Callable[[Spots, Values], dict[str, Array]],
               extra: str | None = None) -> Face:  # fmt: skip
-    base = key.rsplit(".", 1)[0]
+    base = Key(key).base
 
     def middle(v: Values) -> float:
         low, high = _extent(shape, base, v)
@@ -131,9 +132,9 @@ def _cylinder(name: str, group: str, key: str, out: int, formed: bool, shape: Sh
     def off(c: Spots, v: Values) -> Array:
         radius = v[key] + (v[extra] if extra else 0.0)
         away = c.r - radius
-        if formed and any(v[f"{base}.{one}"] for one in FORM):
+        if formed and any(v[base.of(one)] for one in FORM):
             for one, shift in zip(FORM, form(c, v), strict=True):
-                away = away - v[f"{base}.{one}"] * shift
+                away = away - v[base.of(one)] * shift
         return np.asarray(out * away)
 
     def rates(c: Spots, v: Values) -> Rates:
@@ -143,16 +144,16 @@ def _cylinder(name: str, group: str, key: str, out: int, formed: bool, shape: Sh
             by[extra] = ones
         if formed:
             shifts = zip(FORM, form(c, v), strict=True)
-            by |= {f"{base}.{one}": -out * shift for one, shift in shifts}
+            by |= {base.of(one): -out * shift for one, shift in shifts}
         return Rates(slope=(out * c.cos, out * c.sin, np.zeros(len(c.r))), by=by)
 
     return Face(name=name, group=group, lug=None, off=off, rates=rates, insets=insets)
 
 
-def _extent(shape: Shape, base: str, v: Values) -> tuple[float, float]:
-    if base.startswith("body."):
-        i = int(base.split(".")[1])
-        return (v[f"body.{i - 1}.end"] if i else 0.0), v[f"body.{i}.end"]
+def _extent(shape: Shape, base: Key, v: Values) -> tuple[float, float]:
+    i = base.of("end").number
+    if base.part == "body" and i is not None:
+        return (v[body_key(i - 1, "end")] if i else 0.0), v[body_key(i, "end")]
     if base == "groove" and shape.groove == "radial":
         return v["groove.start"], v["groove.start"] + v["groove.width"]
     return 0.0, 0.0
@@ -200,11 +201,11 @@ def _shoulder(shape: Shape) -> list[Face]:
 
 
 def _body(shape: Shape, i: int) -> list[Face]:
-    key, end, last = f"body.{i}.r", f"body.{i}.end", i == shape.steps - 1
+    key, end, last = body_key(i, "r"), body_key(i, "end"), i == shape.steps - 1
     holds = shape.groove == "radial" and shape.holder == i
 
     def along(c: Spots, v: Values) -> dict[str, Array]:
-        low, high = _extent(shape, f"body.{i}", v)
+        low, high = _extent(shape, body_key(i), v)
         found = {"start": c.depth - low, "end": high - c.depth}
         if holds:
             before = v["groove.start"] - c.depth
@@ -217,14 +218,14 @@ def _body(shape: Shape, i: int) -> list[Face]:
     def across(c: Spots, v: Values) -> dict[str, Array]:
         found = {"outer": v[key] - c.r}
         if not last:
-            found["root"] = c.r - v[f"body.{i + 1}.r"]
+            found["root"] = c.r - v[body_key(i + 1, "r")]
         if last and shape.groove == "nose_face":
             before = v["groove.r"] - c.r
             found["groove"] = np.maximum(before, -before - v["groove.width"])
         return found
 
     return [
-        _cylinder(f"body.{i}", f"body.{i}", key, 1, True, shape, along),
+        _cylinder(body_key(i), body_key(i), key, 1, True, shape, along),
         _plane(f"step.{i}", "nose" if last else "step", lambda _: {end: 1.0}, 1, across),
     ]
 
@@ -232,7 +233,9 @@ def _body(shape: Shape, i: int) -> list[Face]:
 def _groove(shape: Shape) -> list[Face]:
     if shape.groove == "radial":
         return _radial_groove(shape)
-    base = {} if shape.groove == "shoulder_face" else {f"body.{shape.steps - 1}.end": 1.0}
+    base: dict[str, float] = (
+        {} if shape.groove == "shoulder_face" else {body_key(shape.steps - 1, "end"): 1.0}
+    )
 
     def mouth(v: Values) -> float:
         return sum(v[key] for key in base)
@@ -254,7 +257,7 @@ def _groove(shape: Shape) -> list[Face]:
 
 
 def _radial_groove(shape: Shape) -> list[Face]:
-    body = f"body.{shape.holder}.r"
+    body = body_key(shape.holder, "r")
 
     def floor(c: Spots, v: Values) -> dict[str, Array]:
         up = c.depth - v["groove.start"]
@@ -272,7 +275,7 @@ def _radial_groove(shape: Shape) -> list[Face]:
 
 
 def _lug(shape: Shape, i: int) -> list[Face]:
-    base = f"lug.{i}"
+    base = lug_key(i)
     return [
         _lug_outer(shape, i, base), _flank(shape, i, base, False), _flank(shape, i, base, True),
         _side(shape, i, base, 1), _side(shape, i, base, -1),
@@ -281,8 +284,8 @@ def _lug(shape: Shape, i: int) -> list[Face]:
 
 def _along(c: Spots, v: Values, i: int) -> dict[str, Array]:
     angle = lug_angle(c, v, i)
-    top = v[f"lug.{i}.bearing"] + v[f"lug.{i}.slope"] * angle
-    low = top + v[f"lug.{i}.thickness"] + v[f"lug.{i}.twist"] * angle
+    top = v[lug_key(i, "bearing")] + v[lug_key(i, "slope")] * angle
+    low = top + v[lug_key(i, "thickness")] + v[lug_key(i, "twist")] * angle
     return {"bearing": c.depth - top, "leading": low - c.depth}
 
 
@@ -291,11 +294,11 @@ def _across(shape: Shape, c: Spots, v: Values, i: int) -> Array:
 
 
 def _radially(shape: Shape, c: Spots, v: Values, i: int) -> dict[str, Array]:
-    return {"root": c.r - v[f"body.{shape.root}.r"], "outer": v[f"lug.{i}.r"] - c.r}
+    return {"root": c.r - v[body_key(shape.root, "r")], "outer": v[lug_key(i, "r")] - c.r}
 
 
-def _lug_outer(shape: Shape, i: int, base: str) -> Face:
-    key = f"{base}.r"
+def _lug_outer(shape: Shape, i: int, base: Key) -> Face:
+    key = base.of("r")
 
     def rates(c: Spots, _: Values) -> Rates:
         return Rates(slope=(c.cos, c.sin, np.zeros(len(c.r))), by={key: -np.ones(len(c.r))})
@@ -303,17 +306,19 @@ def _lug_outer(shape: Shape, i: int, base: str) -> Face:
     def insets(c: Spots, v: Values) -> dict[str, Array]:
         return {"side": _across(shape, c, v, i), **_along(c, v, i)}
 
-    return Face(name=f"{base}.outer", group="lug.outer", lug=i, off=lambda c, v: c.r - v[key],
+    return Face(name=base.of("outer"), group="lug.outer", lug=i, off=lambda c, v: c.r - v[key],
                 rates=rates, insets=insets)  # fmt: skip
 
 
-def _flank(shape: Shape, i: int, base: str, leading: bool) -> Face:
+def _flank(shape: Shape, i: int, base: Key, leading: bool) -> Face:
     out = 1.0 if leading else -1.0
 
     def parts(c: Spots, v: Values) -> tuple[Array, Array, float, Array]:
         angle = lug_angle(c, v, i)
-        slope = v[f"{base}.slope"] + (v[f"{base}.twist"] if leading else 0.0)
-        depth = v[f"{base}.bearing"] + slope * angle + (v[f"{base}.thickness"] if leading else 0.0)
+        slope = v[base.of("slope")] + (v[base.of("twist")] if leading else 0.0)
+        depth = (
+            v[base.of("bearing")] + slope * angle + (v[base.of("thickness")] if leading else 0.0)
+        )
         return angle, depth, slope, np.sqrt(1.0 + (slope / c.r) ** 2)
 
     def off(c: Spots, v: Values) -> Array:
@@ -324,22 +329,22 @@ def _flank(shape: Shape, i: int, base: str, leading: bool) -> Face:
         angle, _, slope, steep = parts(c, v)
         unit = out / steep
         turn = -unit * slope / c.r
-        by = {f"{base}.bearing": -unit, f"{base}.slope": -unit * angle,
-              f"{base}.centre": unit * slope}  # fmt: skip
+        by: dict[str, Array] = {base.of("bearing"): -unit, base.of("slope"): -unit * angle,
+              base.of("centre"): unit * slope}  # fmt: skip
         if leading:
-            by |= {f"{base}.thickness": -unit, f"{base}.twist": -unit * angle}
+            by |= {base.of("thickness"): -unit, base.of("twist"): -unit * angle}
         return Rates(slope=(-turn * c.sin, turn * c.cos, -unit), by=by)
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
         return {"side": _across(shape, c, v, i), **_radially(shape, c, v, i)}
 
     name = "leading" if leading else "bearing"
-    return Face(name=f"{base}.{name}", group=f"lug.{name}", lug=i, off=off, rates=rates,
+    return Face(name=base.of(name), group=f"lug.{name}", lug=i, off=off, rates=rates,
                 insets=insets)  # fmt: skip
 
 
-def _side(shape: Shape, i: int, base: str, way: int) -> Face:
-    centre, half = f"{base}.centre", f"{base}.half"
+def _side(shape: Shape, i: int, base: Key, way: int) -> Face:
+    centre, half = base.of("centre"), base.of("half")
 
     def off(c: Spots, v: Values) -> Array:
         angle = lug_angle(c, v, i)
@@ -351,7 +356,7 @@ def _side(shape: Shape, i: int, base: str, way: int) -> Face:
         angle = lug_angle(c, v, i)
         if shape.parallel:
             turn, out = way * np.cos(angle), way * np.sin(angle)
-            by = {half: -np.ones(len(c.r)), centre: -turn * c.r}
+            by: dict[str, Array] = {half: -np.ones(len(c.r)), centre: -turn * c.r}
         else:
             inner = way * angle - half_at(shape, v, i, c.r)
             turn, out = way * np.cos(inner), np.sin(inner)
@@ -365,5 +370,5 @@ def _side(shape: Shape, i: int, base: str, way: int) -> Face:
         near = {"facing": way * lug_angle(c, v, i) * c.r}
         return {**_radially(shape, c, v, i), **_along(c, v, i), **near}
 
-    return Face(name=f"{base}.side{way:+d}", group="lug.side", lug=i, off=off, rates=rates,
+    return Face(name=base.of(f"side{way:+d}"), group="lug.side", lug=i, off=off, rates=rates,
                 insets=insets)  # fmt: skip

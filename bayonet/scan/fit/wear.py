@@ -5,14 +5,15 @@ from __future__ import annotations
 import numpy as np
 
 from bayonet.scan.fit.frame_points import Spots
+from bayonet.scan.fit.keys import lug_key
 from bayonet.scan.fit.labels import State, zones_of
 from bayonet.scan.fit.surface import faces, lug_angle
 
-_REACH_MM = 1.2
-_LEAST_MM = 0.06
-_SURE = 5.0
+_REACH_MM = 1.2  # deeper wear is another flank
+_LEAST_MM = 0.06  # three times what edges of a scan lie off by
+_SURE = 5.0  # standard deviations: one false call in a million thirds
 _SMOOTH = 3.5  # times the smooth part's deviation: a third may lie off by it as a whole
-_THIRD_POINTS = 12
+_THIRD_POINTS = 12  # a third's middle to a quarter of the noise
 
 
 def worn(
@@ -31,7 +32,7 @@ def worn(
             continue
         own = c[zones[face.lug]]
         off = face.off(own, v)
-        clear = np.abs(off) < min(_REACH_MM, 0.4 * v[f"lug.{face.lug}.thickness"])
+        clear = np.abs(off) < min(_REACH_MM, 0.4 * v[lug_key(face.lug, "thickness")])
         for inset in face.insets(own, v).values():
             clear &= inset > margin
         angle, off = lug_angle(own, v, face.lug)[clear], off[clear]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet import inputs
 from bayonet.errors import ScanError
 from bayonet.scan.read import e57, obj, ply, stl, tables
 from bayonet.scan.read.points import ScanPoints
@@ -16,14 +16,15 @@ from bayonet.scan.read.raw_points import Raw, opening, refuse
 from bayonet.units import LENGTH_UNITS_MM
 
 UNITS = ("mm", "in", "cm", "m")
-LEAST_POINTS = 500
-LARGEST_BYTES = 4_000_000_000
+LEAST_POINTS = 500  # fewer show no structure (of meshes a fifth, for they have triangles)
+LARGEST_BYTES = 4_000_000_000  # memory of a usual workstation takes four times that
 
-_SNIFF = 4096
+_SNIFF = 4096  # bytes a format is told by
 _FLAT = 1e-4  # smallest over largest extent of what counts as lying in one plane
-_SMALLEST_MM, _LARGEST_MM = 5.0, 3000.0
+_SMALLEST_MM, _LARGEST_MM = 5.0, 3000.0  # of a scan, fixtures and all
+# extents of plugs in inches, and from where a number can only be mm
 _IN, _MM_FROM = (0.4, 6.0), 10.0
-_METRES = (0.012, 0.25)
+_METRES = (0.012, 0.25)  # extents of plugs in metres
 _OTHERS = (
     (b"ISO-10303-21", "a STEP model, not a scan"),
     (b"PK\x03\x04", "a zip package (3MF?), not a scan; write it as STL or PLY"),
@@ -115,7 +116,7 @@ def raw_of(path: Path, *, merge: bool = True) -> Raw:
 def _raw(path: Path, *, merge: bool) -> Raw:
     if path.is_dir():
         raise refuse(path, "is a folder, not a scan")
-    size = os.stat(path).st_size
+    size = inputs.size_of(path)
     with path.open("rb") as stream:
         head = stream.read(_SNIFF)
     if not head.strip():

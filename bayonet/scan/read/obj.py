@@ -9,7 +9,7 @@ import numpy as np
 
 from bayonet.scan.read.raw_points import Indices, Raw, checked_triangles, numbers, refuse
 
-_BLOCK = 1 << 17
+_BLOCK = 1 << 17  # rows at a time: memory stays at some tens of MB
 
 
 def read(path: Path) -> Raw:
@@ -46,22 +46,25 @@ def _fans(path: Path, rows: list[bytes]) -> Indices:
         rule = "OBJ with relative (negative) vertex numbers; write it with absolute ones"
         raise refuse(path, rule)
     widths = _widths(joined)
+    if not widths.size or (widths < 3).any():
+        raise refuse(path, "OBJ with a face of fewer than three corners: truncated?")
     each = _numbers_each(joined)
     values = numbers(path, joined.replace(b"/", b" "), what="faces", whole=True)
     if each * widths.sum() != len(values):  # corners written in more than one way
         each, plain = 1, re.sub(rb"/[^ \n]*", b"", joined)
         values = numbers(path, plain, what="faces", whole=True)
-    if (widths < 3).any() or each * widths.sum() != len(values):
+    if each * widths.sum() != len(values):
         raise refuse(path, "OBJ with a face that makes no sense: truncated?")
     values = values[::each] - 1
-    starts = np.cumsum(widths) - widths
-    fans = []
-    for corner in range(1, int(widths.max()) - 1):
-        some = starts[widths > corner + 1]
-        fans.append(
-            np.column_stack([values[some], values[some + corner], values[some + corner + 1]])
-        )
-    return np.vstack(fans)
+    return _fanned(values, np.cumsum(widths) - widths, widths - 2)
+
+
+def _fanned(values: Indices, starts: Indices, counts: Indices) -> Indices:
+    """Triangles from the first corner of each face: ``counts`` of each."""
+    face = np.repeat(np.arange(len(counts)), counts)
+    corner = np.arange(len(face)) - np.repeat(np.cumsum(counts) - counts, counts)
+    first = starts[face]
+    return np.column_stack([values[first], values[first + corner + 1], values[first + corner + 2]])
 
 
 def _widths(joined: bytes) -> Indices:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 
 from bayonet.scan.read.raw_points import Indices, Raw, checked_triangles, numbers, refuse
 
-_LONGEST_HEAD = 65536
+_LONGEST_HEAD = 65536  # bytes; heads are a few hundred
 _ORDERS = {"ascii": "=", "binary_little_endian": "<", "binary_big_endian": ">"}
 _TYPES = {
     "char": "i1", "uchar": "u1", "short": "i2", "ushort": "u2", "int": "i4", "uint": "u4",
@@ -96,12 +97,15 @@ def _head(path: Path, head: bytes) -> tuple[str, list[_Element], int]:
         match words:
             case ["format", name, _]:
                 order = _ORDERS.get(name, "")
-            case ["element", name, count] if count.isdigit():
+            case ["element", name, count] if _COUNT.fullmatch(count):
                 elements.append(_Element(name, int(count)))
             case ["property", "list", count, item, name] if elements:
-                elements[-1].properties.append((name, (_type(path, count), _type(path, item))))
+                kinds = (_type(path, count), _type(path, item))
+                if kinds[0][0] not in "iu":
+                    raise refuse(path, f"PLY with a list {name!r} counted by {count!r}, not whole")
+                _add(path, elements[-1], name, kinds)
             case ["property", kind, name] if elements:
-                elements[-1].properties.append((name, _type(path, kind)))
+                _add(path, elements[-1], name, _type(path, kind))
             case [] | ["ply"] | ["comment" | "obj_info", *_]:
                 pass
             case _:
@@ -109,6 +113,16 @@ def _head(path: Path, head: bytes) -> tuple[str, list[_Element], int]:
     if not order:
         raise refuse(path, "PLY without a format line of version 1.0")
     return order, elements, start
+
+
+_COUNT = re.compile(r"[0-9]{1,18}")
+"""What a count may look like: more digits are no file of this world."""
+
+
+def _add(path: Path, element: _Element, name: str, kind: str | tuple[str, str]) -> None:
+    if name in dict(element.properties):
+        raise refuse(path, f"PLY whose element {element.name!r} has the property {name!r} twice")
+    element.properties.append((name, kind))
 
 
 def _type(path: Path, name: str) -> str:
@@ -174,6 +188,8 @@ def _mixed_faces(path: Path, element: _Element, at: int, order: str) -> Indices:
                     continue
                 first, item = np.dtype(order + code[0]), np.dtype(order + code[1])
                 corners = int(np.frombuffer(data, first, 1, place)[0])
+                if corners < 0:
+                    raise refuse(path, f"PLY with a face of {corners} corners")
                 place += first.itemsize
                 around = np.frombuffer(data, item, corners, place)
                 place += corners * item.itemsize
@@ -189,7 +205,7 @@ def _fan(around: NDArray[np.generic]) -> Indices:
     return np.column_stack([first, around[1:-1], around[2:]]) if len(first) else _NONE
 
 
-_NONE = np.zeros((0, 3), dtype=np.int64)
+_NONE = np.zeros((0, 3), dtype=np.int64)  # no triangle
 
 
 def _text(path: Path, elements: list[_Element], start: int
@@ -218,19 +234,23 @@ def _table(path: Path, rows: list[bytes], width: int, what: str) -> NDArray[np.f
         values = np.loadtxt(io.BytesIO(b"\n".join(rows)), comments=None, ndmin=2)
     except ValueError as error:
         raise refuse(path, f"text PLY, {what}: {str(error).split(';')[0]}") from error
-    if values.shape != (len(rows), width):
+    if values.shape[1] != width:
         raise refuse(path, f"text PLY whose {what} have {values.shape[1]} values, not {width}")
+    if len(values) != len(rows):
+        raise refuse(path, f"text PLY with {len(values)} lines of {what}, not {len(rows)}: blanks?")
     return values
 
 
 def _text_faces(path: Path, rows: list[bytes]) -> Indices:
     values = numbers(path, b"\n".join(rows), what="faces")
+    if not np.isfinite(values).all():
+        raise refuse(path, "text PLY with a face line that makes no sense")
     if len(values) == 4 * len(rows) and (values[::4] == 3).all():
         return values.reshape(-1, 4)[:, 1:].astype(np.int64)
     fans = []
     for row in rows:
         words = row.split()
-        corners = int(words[0]) if words and words[0].isdigit() else 0
+        corners = int(words[0]) if words and _COUNT.fullmatch(words[0].decode("latin-1")) else 0
         if corners < 1 or len(words) < corners + 1:
             raise refuse(path, "text PLY with a face line that makes no sense")
         fans.append(_fan(np.array(words[1 : corners + 1], dtype=np.float64)))

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet import inputs
 from bayonet.errors import ScanError
 
 Floats = NDArray[np.floating]
@@ -54,6 +55,8 @@ def opening(path: Path) -> Iterator[None]:
     """Turn what the system says about a file into one clear error."""
     try:
         yield
+    except inputs.UnreadableError as error:
+        raise refuse(path, error.rule) from error
     except OSError as error:
         raise refuse(path, f"cannot be read: {error.strerror or error}") from error
     except MemoryError as error:

@@ -12,14 +12,18 @@ from numpy.typing import NDArray
 
 from bayonet.scan.read.raw_points import Raw, refuse
 
-_MOST_HEAD_LINES = 200
-_LOOK_AT_BYTES = 65536
-_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d+)?|[+-]?(nan|inf(inity)?)", re.IGNORECASE)
-_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+")
+_MOST_HEAD_LINES = 200  # lines before the first row of numbers
+_LOOK_AT_BYTES = 65536  # bytes a table is told by
+_NUMBER = re.compile(
+    r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?|[+-]?(nan|inf(inity)?)", re.IGNORECASE | re.ASCII
+)
+_COUNT = re.compile(r"[0-9]{1,18}")  # digits: a count of points that fits 64 bits
+_DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 _NAME = re.compile(r"[\W_]*([a-z]+)[\W_]*(mm|cm|in|inch|m)?[\W_]*")
 _AXES = ("x", "y", "z")
 _NORMALS = (("nx", "ny", "nz"), ("normalx", "normaly", "normalz"), ("i", "j", "k"))
-_UNIT_LENGTH = 0.02
+_UNIT_LENGTH = 0.02  # off 1: normals as programs print them, three digits
+_LONGEST_CELL = 60  # of a number or a column's name; the patterns take the square of it
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,14 +90,14 @@ def _layout(path: Path) -> _Layout:
     for number, line in enumerate(lines[:_MOST_HEAD_LINES]):
         bare = line.strip()
         separator, cells = _split(bare)
-        if len(cells) >= 3 and all(_NUMBER.fullmatch(cell) for cell in cells):
+        if len(cells) >= 3 and all(_is_number(cell) for cell in cells):
             _refuse_decimal_comma(path, line, number)
             fitting = names if len(names) == len(cells) else ()
             return _Layout(skip=number, separator=separator, names=fitting, width=len(cells),
                            unit=unit, declared=declared)  # fmt: skip
         if _has_decimal_commas(bare):
             _refuse_comma(path, number)
-        if bare.isdigit():
+        if _COUNT.fullmatch(bare):
             declared = int(bare)
         elif bare:
             words, told = _head_names(cells)
@@ -109,9 +113,15 @@ def _split(line: str) -> tuple[str | None, list[str]]:
     return None, line.split()
 
 
+def _is_number(cell: str) -> bool:
+    return len(cell) <= _LONGEST_CELL and _NUMBER.fullmatch(cell) is not None
+
+
 def _has_decimal_commas(line: str) -> bool:
     cells = line.split(";") if ";" in line else line.split()
-    return len(cells) >= 3 and all(_DECIMAL_COMMA.fullmatch(cell.strip()) for cell in cells[:3])
+    return len(cells) >= 3 and all(
+        len(cell) <= _LONGEST_CELL and _DECIMAL_COMMA.fullmatch(cell.strip()) for cell in cells[:3]
+    )
 
 
 def _refuse_decimal_comma(path: Path, line: str, number: int) -> None:
@@ -127,7 +137,7 @@ def _refuse_comma(path: Path, number: int) -> None:
 def _head_names(cells: Sequence[str]) -> tuple[tuple[str, ...], str | None]:
     names, unit = [], None
     for cell in cells:
-        lower = cell.strip().strip('"').lower().lstrip("#/")
+        lower = cell[:_LONGEST_CELL].strip().strip('"').lower().lstrip("#/")
         match = _NAME.fullmatch(lower)
         if match and match.group(1) in _AXES:
             names.append(match.group(1))

@@ -11,7 +11,17 @@ from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.mechanics import signed_deg
-from bayonet.scan.fit import POSE, FeatureValue, Refined, ScanResult, Shape
+from bayonet.scan.fit import (
+    LEAD,
+    POSE,
+    FeatureValue,
+    Key,
+    Refined,
+    ScanResult,
+    Shape,
+    body_key,
+    lug_key,
+)
 from bayonet.scan.uncertainty.coverage import coverage, width_deg
 from bayonet.scan.uncertainty.ends_and_leads import Beside, Leads
 from bayonet.scan.uncertainty.evenness import room_deg
@@ -24,23 +34,16 @@ from bayonet.scan.uncertainty.uncertainty import (
     hidden_middle,
     shared_by,
     uncertainty_of,
-    unit_of,
 )
+from bayonet.scan.uncertainty.words import WORDS, differences, warnings_of
 
 Array = NDArray[np.float64]
 
-_SAME = {"mm": 0.12, "deg": 0.6}
+_SAME = {"mm": 0.12, "deg": 0.6}  # lugs of a moulded part differ by less
+# of the points between shoulder and nose; the rest of a plug is ribs and marks
 _LEAST_EXPLAINED = 0.5
 _ROOM = 0.9  # of a lug's width, that one more needs; the arc counted may hold one point
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
-_WORDS = {
-    "shoulder_diameter": "shoulder diameter", "groove.diameter": "groove: diameter",
-    "groove.width": "groove: width", "groove.at_depth": "groove: depth of its nearer wall",
-    "groove.depth": "groove: depth", "centre_deg": "middle", "width": "width",
-    "width_deg": "width", "outer_diameter": "diameter over it", "thickness": "thickness",
-    "bearing_depth": "depth of bearing flank", "lead": "lead", "diameter": "diameter",
-    "to_depth": "depth of its end",
-}  # fmt: skip
 
 
 def told(
@@ -52,6 +55,7 @@ def told(
     lost: Mapping[int, float],
     beside: Beside,
     facet_mm: float = 0.0,
+    mm: float = 1.0,
 ) -> ScanResult:
     """The result of a fit.
 
@@ -68,6 +72,8 @@ def told(
         What was measured apart from the joint fit.
     facet_mm : float
         Sagitta of a model's facets.
+    mm : float
+        Length of the working unit [mm], for words; see `bayonet.scan.measure`.
 
     Raises
     ------
@@ -77,9 +83,10 @@ def told(
     form = form_of(end)
     uncertainty, inflate = uncertainty_of(end)
     for i in (i for i in range(shape.lugs) if not set_.sure[i]):  # a part of a lug has no middle
-        uncertainty.told.update({f"lug.{i}.{own}": False for own in _STRUCTURAL})
-    flags, odd = _odd(end, shape, uncertainty, lost, set_)
-    leads = beside.leads({i: width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)}, inflate)
+        uncertainty.told.update({lug_key(i, own): False for own in _STRUCTURAL})
+    flags, odd = _odd(end, shape, uncertainty, lost, set_, mm)
+    widths = {i: width_deg(end.values, lug_key(i)) for i in range(shape.lugs)}
+    leads = beside.leads(widths, inflate, mm)
     is_equal = set_.total is not None and not any(key in _STRUCTURAL for _, key in odd)
     total = set_.total if is_equal and set_.total is not None else shape.lugs
     if total < 2:
@@ -96,9 +103,9 @@ def told(
     is_flat = not abs(values["lead"]) > max(4.0 * uncertainty.u["lead"], 0.1)
     place = set_.place if is_equal else tuple(range(shape.lugs))
     features = _features(values, uncertainty, end, place, leads, is_equal=is_equal, total=total)
-    nose = f"body.{shape.bodies - 1}"
-    features += beside.ends(uncertainty.u["pose.z"], math.hypot(uncertainty.u[f"{nose}.to_depth"],
-                            uncertainty.u[f"{nose}.diameter"] / 2.0), inflate)  # fmt: skip
+    nose = body_key(shape.bodies - 1)
+    features += beside.ends(uncertainty.u["pose.z"], math.hypot(uncertainty.u[nose.of("to_depth")],
+                            uncertainty.u[nose.of("diameter")] / 2.0), inflate)  # fmt: skip
     facets = _by_facets(facet_mm, end)
     features = tuple(
         dataclasses.replace(one, u=math.hypot(one.u, facets.get(one.unit, 0.0))) for one in features
@@ -115,8 +122,8 @@ def told(
         residual_mm=on.residual, cloud=beside.cloud, theta_deg=on.theta,
         depth_mm=on.depth, radius_mm=on.r, noise_mm=end.noise,
         correlation_mm=end.correlation_mm, parameters=parameters, covariance=covariance,
-        warnings=(*_warnings(features, set_, inflate, is_flat, is_equal),
-                  *_differences(uncertainty, place), *notable(form)),
+        warnings=(*warnings_of(features, set_, inflate, is_flat, is_equal),
+                  *differences(uncertainty, place, mm), *notable(form, mm)),
     )  # fmt: skip
 
 
@@ -125,7 +132,7 @@ def _by_facets(facet_mm: float, end: Refined) -> dict[str, float]:
 
     As an angle at the lugs' outer radius; as a lead over a radian.
     """
-    outer = end.values["lug.0.outer_diameter"] / 2.0
+    outer = end.values[lug_key(0, "outer_diameter")] / 2.0
     return {"mm": facet_mm, "deg": math.degrees(facet_mm / outer),
             "mm/rev": 2.0 * math.pi * facet_mm}  # fmt: skip
 
@@ -138,7 +145,7 @@ def _refuse_uncertain(
     if not share > _LEAST_EXPLAINED:
         rule = f"the plug found explains only {share:.0%} of the points between shoulder and nose"
         raise ScanError(f"{name}: {rule}: more parts than one, a wrong axis, or no such plug")
-    wide = [width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)]
+    wide = [width_deg(end.values, lug_key(i)) for i in range(shape.lugs)]
     _refuse_overlapping(end, wide, name=name)
     if is_equal or set_.fills:
         return
@@ -155,7 +162,7 @@ def _refuse_uncertain(
 
 def _refuse_overlapping(end: Refined, wide: list[float], *, name: str) -> None:
     """Refuse two lugs at one place: one of them, or both, is something else."""
-    at = [end.values[f"lug.{i}.centre_deg"] for i in range(len(wide))]
+    at = [end.values[lug_key(i, "centre_deg")] for i in range(len(wide))]
     for i in range(len(wide)):
         for k in range(i):
             if abs(signed_deg(at[i] - at[k])) < 0.25 * (wide[i] + wide[k]):
@@ -167,8 +174,8 @@ def _refuse_overlapping(end: Refined, wide: list[float], *, name: str) -> None:
 
 def _explained(end: Refined, shape: Shape, cloud: Array) -> float:
     """Share of the points between shoulder and nose that lie on a found face, clear of edges."""
-    rim = max(end.values.get("shoulder_diameter", 0.0), end.values["body.0.diameter"]) / 2.0
-    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
+    rim = max(end.values.get("shoulder_diameter", 0.0), end.values[body_key(0, "diameter")]) / 2.0
+    nose = end.values[body_key(shape.bodies - 1, "to_depth")]
 
     def within(r: Array, depth: Array) -> int:
         return int(((r < rim - 0.3) & (depth > 0.3) & (depth < nose - 0.3)).sum())
@@ -189,23 +196,24 @@ def _covariance(
     kept = [i for i, key in enumerate(end.keys) if uncertainty.told[key] and key not in apart]
     names = []
     for i in kept:
-        first, *rest = end.keys[i].split(".")
-        names.append(".".join([first, str(place[int(rest[0])]), *rest[1:]])
-                     if first == "lug" else end.keys[i])  # fmt: skip
-    flat = np.array([facets[unit_of(name)] for name in names])
+        key = Key(end.keys[i])
+        own = key.number if key.is_lug else None
+        names.append(key if own is None else key.numbered(place[own]))
+    flat = np.array([facets[Key(name).unit] for name in names])
     matrix = uncertainty.covariance[np.ix_(kept, kept)]
     return tuple(names), matrix + np.diag(flat**2)
 
 
 def _odd(
-    end: Refined, shape: Shape, uncertainty: Uncertainty, lost: Mapping[int, float], set_: Completed
-) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:
+    end: Refined, shape: Shape, uncertainty: Uncertainty, lost: Mapping[int, float],
+    set_: Completed, mm: float,
+) -> tuple[tuple[tuple[int, str], ...], set[tuple[int, str]]]:  # fmt: skip
     """Lugs that differ from the others by more than their uncertainty, in words and by key."""
     flags, odd = [], set()
     names = ["width" if shape.parallel else "width_deg", "outer_diameter", "bearing_depth",
              "thickness"]  # fmt: skip
     for name in names:
-        keys = [f"lug.{i}.{name}" for i in range(shape.lugs)]
+        keys = [lug_key(i, name) for i in range(shape.lugs)]
         seen = [i for i, key in enumerate(keys) if uncertainty.told[key]]
         if len(seen) < 2:
             continue
@@ -216,7 +224,7 @@ def _odd(
         middle = float(np.median([values[i] for i in seen]))
         for i in seen:
             away = values[i] - middle
-            limit = max(4.5 * uncertainty.u[keys[i]], _SAME[unit_of(keys[i])])
+            limit = max(4.5 * uncertainty.u[keys[i]], _SAME[keys[i].unit])
             if name == "width_deg":
                 limit = max(limit, 0.04 * middle)
             if name == "width":
@@ -224,7 +232,8 @@ def _odd(
             if abs(away) > limit:
                 odd.add((i, name))
                 if name not in _STRUCTURAL:
-                    words = f"its {_WORDS[name]} differs by {away:+.3f} mm from the others: worn?"
+                    words = f"its {WORDS[name]} differs by {mm * away:+.3f} mm"
+                    words += " from the others: worn?"
                     flags.append((i, words))
     for i, flanks in end.against.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
@@ -232,7 +241,7 @@ def _odd(
         flags.append((i, words))
     for i, middle in lost.items():
         odd |= {(i, "bearing_depth"), (i, "thickness")}
-        words = f"a flank lies {middle:+.3f} mm off on a third of its width: worn?"
+        words = f"a flank lies {mm * middle:+.3f} mm off on a third of its width: worn?"
         flags.append((i, words))
     return tuple(flags), odd
 
@@ -250,11 +259,11 @@ def _features(
     found = [
         _feature(key, values[key], uncertainty, end)
         for key in values
-        if not key.startswith("lug.") and key not in ("lead", "shoulder_thickness")
+        if not Key(key).is_lug and key not in (LEAD, "shoulder_thickness")
     ]
     if "shoulder_diameter" not in values:
         found.insert(0, _missing("shoulder_diameter", "the rim was not seen"))
-    width = "width" if "lug.0.width" in values else "width_deg"
+    width = "width" if lug_key(0, "width") in values else "width_deg"
     names = ("centre_deg", width, *SHARED[2:])
     where = {number: i for i, number in enumerate(place)}
     for number in range(total):
@@ -274,7 +283,7 @@ def _lead(
     leads: Leads,
 ) -> FeatureValue:
     """A lug's lead: one for all, but for lugs that disagree."""
-    key, own = f"lug.{number}.lead", leads.own.get(where.get(number, -1))
+    key, own = lug_key(number, "lead"), leads.own.get(where.get(number, -1))
     if not uncertainty.told["lead"]:
         return _missing(key, "flanks too short or too few points to tell it")
     value, u = own or (values["lead"], uncertainty.u["lead"])
@@ -298,91 +307,45 @@ def _lug_value(
     is_equal: bool,
     total: int,
 ) -> FeatureValue:
-    key = f"lug.{number}.{name}"
-    own = f"lug.{where[number]}.{name}" if number in where else None
+    key = lug_key(number, name)
+    own = lug_key(where[number], name) if number in where else None
     if own is not None and uncertainty.told[own]:
         one = _feature(own, values[own], uncertainty, end)
         return FeatureValue(key=key, meaning=_meaning(key), value=one.value, u=one.u,
                             unit=one.unit, coverage=one.coverage, found=one.found)  # fmt: skip
-    sure = [i for i in where.values() if uncertainty.told[f"lug.{i}.{name}"]]
+    sure = [i for i in where.values() if uncertainty.told[lug_key(i, name)]]
     if not sure and name in uncertainty.pooled:
         sure = [uncertainty.pooled[name]]
     if not is_equal or not sure:
         return _missing(key, "its faces were not seen")
-    like = f"lug.{sure[0]}.{name}"
+    like = lug_key(sure[0], name)
     value = values[like]
     if name == "centre_deg":
         there = next(k for k, i in where.items() if i == sure[0])
         value = (value + 360.0 * (number - there) / total) % 360.0
     note = "if alike and evenly spaced: taken from the lugs that were seen"
     return FeatureValue(key=key, meaning=_meaning(key), value=value, u=uncertainty.u[like],
-                        unit=unit_of(key), coverage=0.0, found="by symmetry",
+                        unit=Key(key).unit, coverage=0.0, found="by symmetry",
                         note=note)  # fmt: skip
 
 
 def _feature(key: str, value: float, uncertainty: Uncertainty, end: Refined) -> FeatureValue:
     if not uncertainty.told[key]:
         return _missing(key, "too few points show it")
-    shown = value % 360.0 if key.endswith("centre_deg") else value
+    shown = value % 360.0 if Key(key).name == "centre_deg" else value
     return FeatureValue(key=key, meaning=_meaning(key), value=shown, u=uncertainty.u[key],
-                        unit=unit_of(key), coverage=coverage(key, end),
+                        unit=Key(key).unit, coverage=coverage(key, end),
                         found="measured")  # fmt: skip
 
 
 def _missing(key: str, note: str) -> FeatureValue:
     return FeatureValue(key=key, meaning=_meaning(key), value=math.nan, u=math.nan,
-                        unit=unit_of(key), coverage=0.0, found="not seen", note=note)  # fmt: skip
+                        unit=Key(key).unit, coverage=0.0, found="not seen", note=note)  # fmt: skip
 
 
 def _meaning(key: str) -> str:
-    parts = key.split(".")
-    if parts[0] in ("lug", "body"):
-        what = f"lug {int(parts[1]) + 1}" if parts[0] == "lug" else f"body step {int(parts[1]) + 1}"
-        return f"{what}: {_WORDS[parts[2]]}"
-    return _WORDS.get(key, key)
-
-
-def _warnings(
-    features: tuple[FeatureValue, ...], set_: Completed, inflate: float,
-    is_flat: bool, is_equal: bool,
-) -> tuple[str, ...]:  # fmt: skip
-    found = []
-    if set_.hidden_deg >= 9.0:
-        found.append(f"nothing was seen on {set_.hidden_deg:.0f} deg of the way round")
-        if not is_equal:
-            found.append("lugs are uneven: one more may stand where nothing was seen")
-    missing = [one.meaning for one in features if one.found == "not seen"]
-    if missing:
-        found.append("not seen, no value given: " + "; ".join(missing))
-    guessed: dict[str, list[str]] = {}
-    for one in features:
-        if one.found == "by symmetry":
-            lug, what = one.meaning.split(": ", 1)
-            guessed.setdefault(lug, []).append(what)
-    if guessed:
-        told = "; ".join(f"{lug} ({', '.join(what)})" for lug, what in guessed.items())
-        found.append(f"by symmetry, if lugs are alike and evenly spaced, not measured: {told}")
-    if inflate > 1.3:
-        found.append(
-            f"errors of neighbouring points go together: uncertainties are {inflate:.1f} times what"
-            " errors point by point would give"
-        )
-    if is_flat:
-        found.append("the lugs are flat: their scan does not tell which way locks")
-    return tuple(found)
-
-
-def _differences(uncertainty: Uncertainty, place: tuple[int, ...]) -> list[str]:
-    """Lugs that are taken for alike but are not quite, value by value."""
-    found = []
-    for name, own in uncertainty.unlike.items():
-        digits = "+.3f" if name == "centre_deg" else ".3f"
-        values = ", ".join(
-            f"lug {place[i] + 1} {own[i]:{digits}}" for i in sorted(own, key=lambda i: place[i])
-        )
-        unit = "deg off an even pitch" if name == "centre_deg" else unit_of(name)
-        found.append(
-            f"lugs differ in {_WORDS[name]} by more than their uncertainty ({values} {unit}): one"
-            " value is given, whose U covers them all"
-        )
-    return found
+    one = Key(key)
+    if one.number is None:
+        return WORDS.get(key, key)
+    what = "lug" if one.is_lug else "body step"
+    return f"{what} {one.number + 1}: {WORDS[one.name]}"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bayonet.mechanics import signed_deg
-from bayonet.scan.fit import Refined
+from bayonet.scan.fit import Key, Refined, lug_key
 
 _GROOVE = {
     "groove.diameter": ("groove.bottom", "groove.inner"),
@@ -17,21 +17,21 @@ _GROOVE = {
     "groove.at_depth": ("groove.near",),
 }  # of a radial groove, or of one in a face; those a plug does not have are passed over
 
-_CELL_DEG = 3.0
+_CELL_DEG = 3.0  # holds a point on every round face from 2000 points on
 _LUG_CELLS, _INNER = 8, 0.6  # of a lug's width or height: beside its edges nothing is taken
 
 
 def faces_of(key: str) -> tuple[str, ...] | None:
     """Faces without which a dimension is not seen; None where any of several tells it."""
-    parts = key.split(".")
-    if parts[0] == "lug":
-        base = f"lug.{parts[1]}"
-        sides = (f"{base}.side-1", f"{base}.side+1")
-        return {"outer_diameter": (f"{base}.outer",), "bearing_depth": (f"{base}.bearing",),
-                "thickness": (f"{base}.bearing", f"{base}.leading"),
-                }.get(parts[2], sides)  # fmt: skip
-    if parts[0] == "body":
-        return (f"body.{parts[1]}",) if parts[2] == "diameter" else (f"step.{parts[1]}",)
+    own = Key(key)
+    if own.is_lug:
+        base = own.base
+        sides = (base.of("side-1"), base.of("side+1"))
+        return {"outer_diameter": (base.of("outer"),), "bearing_depth": (base.of("bearing"),),
+                "thickness": (base.of("bearing"), base.of("leading")),
+                }.get(own.name, sides)  # fmt: skip
+    if own.part == "body":
+        return (own.base,) if own.name == "diameter" else (f"step.{own.number}",)
     return {"shoulder_diameter": ("rim",), "groove.depth": ("groove.bottom",)}.get(key)
 
 
@@ -48,13 +48,13 @@ class UsualLug:
 def usual_lug(values: Mapping[str, float], lugs: int) -> UsualLug:
     """The usual one of so many lugs."""
 
-    def median(of: Callable[[str], float]) -> float:
-        return float(np.median([of(f"lug.{i}") for i in range(lugs)]))
+    def median(of: Callable[[Key], float]) -> float:
+        return float(np.median([of(lug_key(i)) for i in range(lugs)]))
 
     return UsualLug(
-        outer=median(lambda base: values[f"{base}.outer_diameter"]) / 2.0,
-        bearing=median(lambda base: values[f"{base}.bearing_depth"]),
-        thick=median(lambda base: values[f"{base}.thickness"]),
+        outer=median(lambda base: values[base.of("outer_diameter")]) / 2.0,
+        bearing=median(lambda base: values[base.of("bearing_depth")]),
+        thick=median(lambda base: values[base.of("thickness")]),
         half_deg=median(lambda base: width_deg(values, base)) / 2.0,
     )
 
@@ -75,25 +75,25 @@ def _share(name: str, end: Refined) -> float:
     if not len(own):
         return 0.0
     theta, depth = seen.theta[own], seen.depth[own]
-    if not name.startswith("lug."):
+    key = Key(name)
+    if not key.is_lug:
         cell = (theta % 360.0 // _CELL_DEG).astype(int)
         return np.count_nonzero(np.bincount(cell)) * _CELL_DEG / 360.0
-    base = name.rsplit(".", 1)[0]
-    v = end.values
-    if ".side" in name:
-        place = (depth - v[f"{base}.bearing_depth"]) / v[f"{base}.thickness"] - 0.5
+    base, v = key.base, end.values
+    if key.name.startswith("side"):
+        place = (depth - v[base.of("bearing_depth")]) / v[base.of("thickness")] - 0.5
     else:
-        away = signed_deg(theta - v[f"{base}.centre_deg"])
+        away = signed_deg(theta - v[base.of("centre_deg")])
         place = away / width_deg(v, base)
     cell = np.floor((place / _INNER + 0.5) * _LUG_CELLS)
     inside = cell[(cell >= 0) & (cell < _LUG_CELLS)].astype(int)
     return np.count_nonzero(np.bincount(inside)) / _LUG_CELLS
 
 
-def width_deg(values: Mapping[str, float], base: str) -> float:
+def width_deg(values: Mapping[str, float], base: Key) -> float:
     """Width of a lug at its outside, as an angle."""
-    wide = values.get(f"{base}.width_deg")
+    wide = values.get(base.of("width_deg"))
     if wide is not None:
         return wide
-    share = values[f"{base}.width"] / values[f"{base}.outer_diameter"]
+    share = values[base.of("width")] / values[base.of("outer_diameter")]
     return 2.0 * math.degrees(math.asin(min(share, 1.0)))

@@ -8,17 +8,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.fit import Refined, Shape, Spots
+from bayonet.scan.fit import Refined, Shape, Spots, body_key
 
 Array = NDArray[np.float64]
 
 _LEAST = 40  # points
-_BIN_MM = 0.1
-_THINNEST_MM, _THICKEST_MM = 0.8, 40.0
+_BIN_MM = 0.1  # about the noise
+_THINNEST_MM, _THICKEST_MM = 0.8, 40.0  # of a shoulder
 _BESIDE = 0.15  # of the top's density, beyond the rim: then it is a table
-_LARGEST_MM = 4.0
-_ROUNDS = 6
-_SLOPE = math.radians(8.0)
+_LARGEST_MM = 4.0  # leg of a nose chamfer
+_ROUNDS = 6  # of a robust line; it settles in three
+_SLOPE = math.radians(8.0)  # off 45 deg, in which a chamfer's face counts as one
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,8 +88,8 @@ def nose_chamfer(c: Spots, end: Refined, shape: Shape) -> EndValue:
     On it, the distances a from the body and b from the nose add up to the leg; the sum's scatter
     is sqrt(2) times the noise. An edge that is rounded, or of another angle, is none.
     """
-    last = f"body.{shape.bodies - 1}"
-    radius, nose = end.values[f"{last}.diameter"] / 2.0, end.values[f"{last}.to_depth"]
+    last = body_key(shape.bodies - 1)
+    radius, nose = end.values[last.of("diameter")] / 2.0, end.values[last.of("to_depth")]
     sigma = max(end.noise, 1e-4)
     edge = max(3.5 * sigma, 0.03)
     beside = (c.r > radius - _LARGEST_MM) & (c.depth > nose - _LARGEST_MM)

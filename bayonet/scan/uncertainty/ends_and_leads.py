@@ -8,14 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.fit import FeatureValue, Refined, Shape, Spots
+from bayonet.scan.fit import FeatureValue, Refined, Shape, Spots, body_key, lug_key
 from bayonet.scan.uncertainty.ends import EndValue, nose_chamfer, shoulder_thickness
 from bayonet.scan.uncertainty.flank_lines import FlankLine, disagreeing, flank_lines
 
 Array = NDArray[np.float64]
 
-_TELLS_MM_PER_REV = 4.0
-_CLOSE_MM, _ABOVE_MM = 0.5, 12.0
+_TELLS_MM_PER_REV = 4.0  # a worse lead is no value to anyone
+_CLOSE_MM, _ABOVE_MM = 0.5, 12.0  # round the plug; up to where a shoulder's head begins
 _END_WORDS = {
     "shoulder_thickness": "shoulder thickness", "nose_chamfer": "nose: leg of its chamfer",
 }  # fmt: skip
@@ -53,8 +53,8 @@ class Beside:
     chamfer: EndValue
     cloud: Array
 
-    def leads(self, width_deg: dict[int, float], inflate: float) -> Leads:
-        """Which lugs' leads disagree with the others'."""
+    def leads(self, width_deg: dict[int, float], inflate: float, mm: float) -> Leads:
+        """Which lugs' leads disagree with the others'; ``mm`` is the working unit, for words."""
         odd = disagreeing(self.lines, width_deg, inflate)
         rest = [one for one in self.lines if one not in odd]
         if not odd or not rest:
@@ -65,9 +65,10 @@ class Beside:
             mine = [one for one in self.lines if one.lug == lug]
             bad = [one for one in mine if one in odd]
             told = " and ".join(
-                f"of its {one.kind} flank {abs(one.lead_mm_per_rev):.2f}" for one in bad
+                f"of its {one.kind} flank {mm * abs(one.lead_mm_per_rev):.2f}" for one in bad
             )
-            flags.append((lug, f"lead {told} mm/rev, of the others {abs(common[0]):.2f}: worn?"))
+            usual = mm * abs(common[0])
+            flags.append((lug, f"lead {told} mm/rev, of the others {usual:.2f}: worn?"))
             alike = len(bad) == 2 and not disagreeing((*mine, mine[0]), width_deg, inflate)
             own[lug] = _mean(mine, inflate) if alike else (math.nan, math.nan)
         return Leads(flags=tuple(flags), own=own, common=common)
@@ -76,7 +77,7 @@ class Beside:
         """Each flank's own lead, to be reported; ``place`` numbers the lugs."""
         return tuple(
             FeatureValue(
-                key=f"lug.{place[one.lug]}.{one.kind}_lead", value=abs(one.lead_mm_per_rev),
+                key=lug_key(place[one.lug], f"{one.kind}_lead"), value=abs(one.lead_mm_per_rev),
                 meaning=f"lug {place[one.lug] + 1}: lead of its {one.kind} flank alone",
                 u=inflate * one.u, unit="mm/rev", coverage=1.0, found="measured",
             )
@@ -113,8 +114,8 @@ def beside(c: Spots, end: Refined, shape: Shape) -> Beside:
 
 
 def _cloud(c: Spots, end: Refined, shape: Shape) -> Array:
-    nose = end.values[f"body.{shape.bodies - 1}.to_depth"]
-    lugs = [end.values[f"lug.{i}.outer_diameter"] for i in range(shape.lugs)]
+    nose = end.values[body_key(shape.bodies - 1, "to_depth")]
+    lugs = [end.values[lug_key(i, "outer_diameter")] for i in range(shape.lugs)]
     widest = max([*lugs, end.values.get("shoulder_diameter", 0.0)]) / 2.0
     near = (c.r < widest + _CLOSE_MM) & (c.depth < nose + _CLOSE_MM) & (c.depth > -_ABOVE_MM)
     return np.column_stack([c.r[near], np.degrees(c.theta[near]), c.depth[near]])

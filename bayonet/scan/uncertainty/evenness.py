@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from bayonet.mechanics import signed_deg
 from bayonet.scan.find import FOOT
-from bayonet.scan.fit import Refined, Shape
+from bayonet.scan.fit import Refined, Shape, body_key
 from bayonet.scan.uncertainty.coverage import usual_lug
 from bayonet.scan.uncertainty.hidden_lugs import Completed
 
@@ -26,6 +26,7 @@ _BESIDE_MM, _OUTLIERS = (
     1.0,
     2.0,
 )  # what lies above lugs tells how many outliers there are
+# an edge's break on a lug of 40 mm diameter, and noise three times over
 _SLACK_DEG, _NOISES = 0.6, 3.0
 _CORE, _IN_CORE = 0.7, 6  # of the half-width; body points there are no hidden lug
 
@@ -94,7 +95,7 @@ def room_deg(cloud: Array, end: Refined, shape: Shape) -> float:
 def _round(cloud: Array, end: Refined, shape: Shape) -> _Round:
     usual = usual_lug(end.values, shape.lugs)
     outer, bearing, thick = usual.outer, usual.bearing, usual.thick
-    root = end.values[f"body.{shape.root}.diameter"] / 2.0
+    root = end.values[body_key(shape.root, "diameter")] / 2.0
     near = max(4.0 * end.noise, 0.15)
     r, theta, depth = cloud.T
     level = (depth > bearing + _TRIM * thick) & (depth < bearing + (1.0 - _TRIM) * thick)

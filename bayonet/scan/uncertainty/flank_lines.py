@@ -8,16 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.fit import Refined, Shape, Spots, turned_from
+from bayonet.scan.fit import Refined, Shape, Spots, body_key, lug_key, turned_from
 
 Array = NDArray[np.float64]
 
 _EDGE_MM, _PART = 0.5, 0.22  # left out beside every edge: mm, or a part of a small lug
-_REACH_MM = 1.2
-_LEAST = 20
-_ROUNDS = 8
+_REACH_MM = 1.2  # as in wear
+_LEAST = 20  # points: a slope to a quarter of the noise over the width
+_ROUNDS = 8  # of a robust line; it settles in four
 _WIDE = 5.0  # of the noise: farther points count nothing
-_SURE, _NOTABLE_MM = 4.5, 0.05
+_SURE, _NOTABLE_MM = 4.5, 0.05  # standard deviations, and a depth over the lug's width that matters
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,10 +52,12 @@ def flank_lines(c: Spots, end: Refined, shape: Shape) -> tuple[FlankLine, ...]:
     shape : Shape
     """
     v = end.values
-    root = v[f"body.{shape.root}.diameter"] / 2.0
-    most = max(v[f"lug.{i}.outer_diameter"] for i in range(shape.lugs)) / 2.0
-    low = min(v[f"lug.{i}.bearing_depth"] for i in range(shape.lugs)) - 2.0
-    high = max(v[f"lug.{i}.bearing_depth"] + v[f"lug.{i}.thickness"] for i in range(shape.lugs))
+    root = v[body_key(shape.root, "diameter")] / 2.0
+    most = max(v[lug_key(i, "outer_diameter")] for i in range(shape.lugs)) / 2.0
+    low = min(v[lug_key(i, "bearing_depth")] for i in range(shape.lugs)) - 2.0
+    high = max(
+        v[lug_key(i, "bearing_depth")] + v[lug_key(i, "thickness")] for i in range(shape.lugs)
+    )
     near = (c.r > root) & (c.r < most) & (c.depth > low) & (c.depth < high + 2.0)
     own = c[np.flatnonzero(near)]
     found = []
@@ -69,18 +71,18 @@ def flank_lines(c: Spots, end: Refined, shape: Shape) -> tuple[FlankLine, ...]:
 
 
 def _angle(i: int, theta: Array, v: dict[str, float]) -> Array:
-    return turned_from(theta, math.radians(v[f"lug.{i}.centre_deg"]))
+    return turned_from(theta, math.radians(v[lug_key(i, "centre_deg")]))
 
 
 def _half(i: int, r: Array, v: dict[str, float], shape: Shape) -> Array:
     if shape.parallel:
-        return np.asarray(np.arcsin(np.clip(v[f"lug.{i}.width"] / 2.0 / r, -1.0, 1.0)))
-    return np.full(len(r), math.radians(v[f"lug.{i}.width_deg"] / 2.0))
+        return np.asarray(np.arcsin(np.clip(v[lug_key(i, "width")] / 2.0 / r, -1.0, 1.0)))
+    return np.full(len(r), math.radians(v[lug_key(i, "width_deg")] / 2.0))
 
 
 def _within(i: int, c: Spots, v: dict[str, float], root: float, shape: Shape) -> NDArray[np.bool_]:
     """Clear of a lug's sides, root and outer edge."""
-    outer = v[f"lug.{i}.outer_diameter"] / 2.0
+    outer = v[lug_key(i, "outer_diameter")] / 2.0
     edge = min(_EDGE_MM, _PART * (outer - root))
     clear = (_half(i, c.r, v, shape) - np.abs(_angle(i, c.theta, v))) * c.r
     return (clear > _EDGE_MM) & (c.r > root + edge) & (c.r < outer - edge)
@@ -89,10 +91,10 @@ def _within(i: int, c: Spots, v: dict[str, float], root: float, shape: Shape) ->
 def _line(i: int, kind: str, c: Spots, end: Refined, shape: Shape) -> FlankLine | None:
     """Least squares, points far from the line given less and less weight (biweight)."""
     v = end.values
-    thick = v[f"lug.{i}.thickness"]
+    thick = v[lug_key(i, "thickness")]
     angle = _angle(i, c.theta, v)
     rate = shape.sign / (2.0 * math.pi)
-    level = v[f"lug.{i}.bearing_depth"] + (thick if kind == "leading" else 0.0)
+    level = v[lug_key(i, "bearing_depth")] + (thick if kind == "leading" else 0.0)
     off = c.depth - level - v["lead"] * rate * angle
     near = np.abs(off) < min(_REACH_MM, 0.35 * thick)
     angle, off, r = angle[near], off[near], c.r[near]

@@ -8,14 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.mechanics import cylinder_through, plane_through
-from bayonet.scan.fit import FeatureValue, Labelled, Refined, inverse
+from bayonet.scan.fit import FeatureValue, Key, Labelled, Refined, inverse
 
 Array = NDArray[np.float64]
 
 _LEAST = 60  # points of a face
-_MOST = 20_000
-_TELLS_MM = 0.1
-_SURE, _NOTABLE_MM = 4.0, 0.02
+_MOST = 20_000  # points of a face; more change nothing
+_TELLS_MM = 0.1  # a form known worse tells nothing
+_SURE, _NOTABLE_MM = 4.0, 0.02  # standard deviations, and what a drawing would ask for
 _NOTES = {
     "ovality": "{what} is oval: largest less smallest diameter {value:.3f} mm; the diameter given"
     " is the mean",
@@ -32,7 +32,7 @@ def form_of(end: Refined) -> tuple[FeatureValue, ...]:
     the shoulder's run-out over its diameter; both from least squares through that face alone.
     """
     seen, found = end.labelled, []
-    bodies = sorted({name for name in seen.names if name.startswith("body.")})
+    bodies = sorted({key for key in map(Key, seen.names) if key.part == "body"})
     for name in bodies:
         which = seen.of(name)
         if len(which) < _LEAST:
@@ -45,19 +45,19 @@ def form_of(end: Refined) -> tuple[FeatureValue, ...]:
     return tuple(found)
 
 
-def notable(form: tuple[FeatureValue, ...]) -> list[str]:
-    """Form errors to look at, in words."""
+def notable(form: tuple[FeatureValue, ...], mm: float) -> list[str]:
+    """Form errors to look at, in words; ``mm`` is the working unit."""
     found = []
     for one in form:
         if one.unit != "mm" or not one.value > max(_SURE * one.u, _NOTABLE_MM):
             continue
-        what, kind = one.meaning.split(":")[0], one.key.rsplit(".", 1)[1]
-        found.append(_NOTES[kind].format(what=what, value=one.value))
+        what, kind = one.meaning.split(":")[0], Key(one.key).name
+        found.append(_NOTES[kind].format(what=what, value=mm * one.value))
     return found
 
 
 def _words(name: str) -> str:
-    return f"body step {int(name.split('.')[1]) + 1}"
+    return f"body step {(Key(name).number or 0) + 1}"
 
 
 def _round(

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bayonet.scan.fit import Refined, Shape
+from bayonet.scan.fit import Key, Refined, Shape, lug_key
 from bayonet.scan.uncertainty.coverage import width_deg
 
+# places of an even set differ by less, by broken edges and noise
 _SAME_DEG, _SAME_MM, _NOISES = 0.8, 0.1, 1.5
-_CELL_DEG = 3.0
+_CELL_DEG = 3.0  # as in coverage
+# how far a place may be off at first, and the share of it a steady pitch keeps
 _ROUGH_DEG, _MOST_OF = 12.0, 0.8
 _SLIVER = 0.4  # of the widest lug: narrower, and body on one side only, it is a part of one
 _PART = 0.6  # of the widest lug, by which the middle of a part of one may be off
@@ -53,12 +55,12 @@ def completed(end: Refined, shape: Shape, unseen: np.ndarray, whole: tuple[bool,
     ``unseen`` marks cells of angle, any number, where neither a lug nor the body under it showed;
     ``whole`` the lugs that body was seen before and after: others' middles are not known well.
     """
-    centres = np.array([end.values[f"lug.{i}.centre_deg"] for i in range(shape.lugs)])
-    wide = np.array([width_deg(end.values, f"lug.{i}") for i in range(shape.lugs)])
+    centres = np.array([end.values[lug_key(i, "centre_deg")] for i in range(shape.lugs)])
+    wide = np.array([width_deg(end.values, lug_key(i)) for i in range(shape.lugs)])
     is_whole = np.array(whole)
     sure = np.array([_sure(end, i) for i in range(shape.lugs)])
     sure &= is_whole | (wide > _SLIVER * wide.max())
-    outer = end.values["lug.0.outer_diameter"] / 2.0
+    outer = end.values[lug_key(0, "outer_diameter")] / 2.0
     same = max(_SAME_DEG, math.degrees((_SAME_MM + _NOISES * end.noise) / outer))
     rough = np.where(is_whole | sure, _ROUGH_DEG, max(_ROUGH_DEG, _PART * float(wide.max())))
     hidden = _hidden(end)
@@ -102,12 +104,13 @@ def _fills(centres: np.ndarray) -> bool:
 
 def _sure(end: Refined, number: int) -> bool:
     """Whether both sides of a lug were seen."""
-    return min(end.labelled.count(f"lug.{number}.side{way:+d}") for way in (-1, 1)) >= 10
+    return min(end.labelled.count(lug_key(number, f"side{way:+d}")) for way in (-1, 1)) >= 10
 
 
 def _hidden(end: Refined) -> np.ndarray:
     """Cells of angle in which no turned face shows a point."""
-    names = np.array([name.startswith(("body", "groove", "rim")) for name in end.labelled.names])
+    turned = ("body", "groove", "rim")
+    names = np.array([Key(name).part in turned for name in end.labelled.names])
     theta = end.labelled.theta[names[end.labelled.face]] % 360.0
     count = np.bincount((theta // _CELL_DEG).astype(int), minlength=int(360 / _CELL_DEG))
     return np.asarray(count[: int(360 / _CELL_DEG)] < 0.05 * np.median(count[count > 0]))

@@ -9,15 +9,15 @@ from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
 from bayonet.mechanics import signed_deg
-from bayonet.scan.fit import Refined, Shape
+from bayonet.scan.fit import Refined, Shape, lug_key
 from bayonet.scan.uncertainty.coverage import usual_lug, width_deg
 
 Array = NDArray[np.float64]
 
-_STEP_DEG = 1.0
+_STEP_DEG = 1.0  # narrower than any lug
 _CLEAR = 1.6  # of a found lug's half-width: its width may be wrong where its sides were not seen
-_BESIDE_MM = 1.0
-_LEAST_POINTS, _SURE = 8, 6.0
+_BESIDE_MM = 1.0  # a broken edge
+_LEAST_POINTS, _SURE = 8, 6.0  # fewer are outliers together; standard deviations of chance
 
 
 def refuse_missed(cloud: Array, end: Refined, shape: Shape, *, name: str) -> None:
@@ -46,10 +46,10 @@ def refuse_missed(cloud: Array, end: Refined, shape: Shape, *, name: str) -> Non
     at = np.arange(0.0, 360.0, _STEP_DEG)
     free = np.ones(len(at), dtype=bool)
     for i in range(shape.lugs):
-        reach = _CLEAR * max(width_deg(v, f"lug.{i}") / 2.0, half) + math.degrees(
+        reach = _CLEAR * max(width_deg(v, lug_key(i)) / 2.0, half) + math.degrees(
             _BESIDE_MM / outer
         )
-        away = np.abs(signed_deg(at - v[f"lug.{i}.centre_deg"]))
+        away = np.abs(signed_deg(at - v[lug_key(i, "centre_deg")]))
         free &= away > reach + 0.7 * half
     if not free.any():
         return

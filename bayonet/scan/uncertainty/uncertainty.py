@@ -10,13 +10,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.mechanics import signed_deg
-from bayonet.scan.fit import POSE, Refined, Shape, inverse, prior
+from bayonet.scan.fit import POSE, Key, Refined, Shape, inverse, lug_key, prior
 from bayonet.scan.uncertainty.coverage import faces_of
 from bayonet.scan.uncertainty.hidden_lugs import Completed
 
 Array = NDArray[np.float64]
 
 SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
+# worse than that, a value is no value: no calliper is so bad
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _LEAST, _TOGETHER = 12, 24  # points of one face, of the same face of all lugs
 _APART = 4.5  # of a lug's own uncertainty, from the mean of all: they are not alike
@@ -35,11 +36,6 @@ class Uncertainty:
     )  # by name: lugs' own values; middles off the pitch
 
 
-def unit_of(key: str) -> str:
-    """Unit of a dimension's key."""
-    return "mm/rev" if key.endswith("lead") else "deg" if key.endswith("_deg") else "mm"
-
-
 def uncertainty_of(end: Refined) -> tuple[Uncertainty, float]:
     """Uncertainty by the fit's covariance, and how many times white noise's it is in the median.
 
@@ -53,7 +49,7 @@ def uncertainty_of(end: Refined) -> tuple[Uncertainty, float]:
     times = squares / np.maximum(np.diag(white), 1e-300)
     inflate = math.sqrt(float(np.median(times[times > 0.0])))
     own = dict(zip(end.keys, np.diag(end.information).tolist(), strict=True))
-    tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[unit_of(key)] for key in end.keys}
+    tells = {key: own[key] > 0.0 and 0.0 < u[key] < _TELLS[Key(key).unit] for key in end.keys}
     for key in end.keys:
         faces = faces_of(key)
         if faces is not None:
@@ -64,19 +60,19 @@ def uncertainty_of(end: Refined) -> tuple[Uncertainty, float]:
 
 def _is_against(end: Refined, face: str) -> bool:
     """Whether a lug's own outer face speaks against a flank."""
-    parts = face.split(".")
-    return parts[0] == "lug" and parts[2] in end.against.get(int(parts[1]), ())
+    key = Key(face)
+    return key.is_lug and key.name in end.against.get(key.number or 0, ())
 
 
 def hidden_middle(
     i: int, end: Refined, shape: Shape, uncertainty: Uncertainty, set_: Completed
 ) -> float:
     """What moves a lug's depth to where its middle must be, if its own sides do not show it."""
-    sure = [k for k in range(shape.lugs) if uncertainty.told[f"lug.{k}.centre_deg"]]
+    sure = [k for k in range(shape.lugs) if uncertainty.told[lug_key(k, "centre_deg")]]
     if set_.total is None or i in sure or not sure:
         return 0.0
     turn = 360.0 * (set_.place[i] - set_.place[sure[0]]) / set_.total
-    away = end.values[f"lug.{sure[0]}.centre_deg"] + turn - end.values[f"lug.{i}.centre_deg"]
+    away = end.values[lug_key(sure[0], "centre_deg")] + turn - end.values[lug_key(i, "centre_deg")]
     return shape.sign * end.values["lead"] * signed_deg(away) / 360.0
 
 
@@ -92,24 +88,19 @@ def shared_by(
     columns: dict[str, int] = {}
     rows, start = [], np.zeros(len(end.keys))
     values = np.array([end.values.get(key, 0.0) for key in end.keys])
-    alone = {
-        key.rsplit(".", 1)[1]
-        for key in end.keys
-        if key.startswith("lug.") and uncertainty.told[key]
-    }
-    for row, key in enumerate(end.keys):
-        parts = key.split(".")
-        label = key
+    alone = {key.name for key in map(Key, end.keys) if key.is_lug and uncertainty.told[key]}
+    for row, key in enumerate(map(Key, end.keys)):
+        label: str = key
         # a part of a lug that tells nothing itself is not asked where others do
-        asked = uncertainty.told[key] or parts[-1] not in alone
-        if parts[0] == "lug" and asked and (int(parts[1]), parts[2]) not in odd:
-            if parts[2] == "centre_deg":
-                label, turn = "centre", 360.0 * set_.place[int(parts[1])] / set_.total
-                base = end.values["lug.0.centre_deg"] - 360.0 * set_.place[0] / set_.total
+        asked = uncertainty.told[key] or key.name not in alone
+        if key.is_lug and key.number is not None and asked and (key.number, key.name) not in odd:
+            if key.name == "centre_deg":
+                label, turn = "centre", 360.0 * set_.place[key.number] / set_.total
+                base = end.values[lug_key(0, "centre_deg")] - 360.0 * set_.place[0] / set_.total
                 away = signed_deg(values[row] - base - turn)
                 start[row], values[row] = base + turn, base + turn + away
-            elif parts[2] in SHARED:
-                label = parts[2]
+            elif key.name in SHARED:
+                label = key.name
         rows.append(columns.setdefault(label, len(columns)))
     maker = np.zeros((len(end.keys), len(columns)))
     maker[np.arange(len(end.keys)), rows] = 1.0
@@ -121,7 +112,7 @@ def shared_by(
     unlike = {}
     for name in ("centre_deg", *SHARED):
         own, away = _own(name, end, uncertainty, odd, values - fitted)
-        if any(abs(one) > _APART * uncertainty.u[f"lug.{i}.{name}"] for i, one in away.items()):
+        if any(abs(one) > _APART * uncertainty.u[lug_key(i, name)] for i, one in away.items()):
             is_place = name == "centre_deg"
             unlike[name] = away if is_place else {i: float(values[row]) for i, row in own.items()}
             for row in _alike(name, end, odd).values():
@@ -131,15 +122,15 @@ def shared_by(
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
     pooled = _pooled(end, by_u, odd)
-    told = {key: uncertainty.told[key] and u < _TELLS[unit_of(key)] for key, u in by_u.items()}
+    told = {key: uncertainty.told[key] and u < _TELLS[Key(key).unit] for key, u in by_u.items()}
     return new, Uncertainty(u=by_u, told=told, covariance=whole, pooled=pooled, unlike=unlike)
 
 
 def _alike(name: str, end: Refined, odd: set[tuple[int, str]]) -> dict[int, int]:
     """By lug, the row of a value in the fit's keys; lugs that are odd in it left out."""
-    rows = {int(key.split(".")[1]): row for row, key in enumerate(end.keys)
-            if key.startswith("lug.") and key.endswith(f".{name}")}  # fmt: skip
-    return {i: row for i, row in rows.items() if (i, name) not in odd}
+    rows = {key.number: row for row, key in enumerate(map(Key, end.keys))
+            if key.is_lug and key.name == name}  # fmt: skip
+    return {i: row for i, row in rows.items() if i is not None and (i, name) not in odd}
 
 
 def _own(
@@ -151,7 +142,7 @@ def _own(
     """
     rows = {}
     for i, row in _alike(name, end, odd).items():
-        placed = name != "bearing_depth" or uncertainty.told[f"lug.{i}.centre_deg"]
+        placed = name != "bearing_depth" or uncertainty.told[lug_key(i, "centre_deg")]
         if uncertainty.told[end.keys[row]] and placed:
             rows[i] = row
     return rows, {i: float(away[row]) for i, row in rows.items()}
@@ -165,9 +156,9 @@ def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> 
     found: dict[str, int] = {}
     for name in ("centre_deg", *SHARED):
         lugs = list(_alike(name, end, odd))
-        if not lugs or not u[f"lug.{lugs[0]}.{name}"] < 0.5 * _TELLS[unit_of(name)]:
+        if not lugs or not u[lug_key(lugs[0], name)] < 0.5 * _TELLS[Key(name).unit]:
             continue
-        faces = [faces_of(f"lug.{i}.{name}") or () for i in lugs]
+        faces = [faces_of(lug_key(i, name)) or () for i in lugs]
         if all(
             sum(end.labelled.count(face) for face in same) >= _TOGETHER
             for same in zip(*faces, strict=True)

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 from cadquery import Solid, Vector
 
-from bayonet.developed import Contour, contour, volume
+from bayonet.developed import contour, volume
 from bayonet.parts import Flange, Plug, Socket, profile
+from bayonet.shapes import Contour, mirrored
 from bayonet.solids.fitting.cut_track import cut_track
 from bayonet.solids.kernel import gate, turned, wrapped
 
@@ -31,7 +32,7 @@ def socket(of: Socket) -> Solid:
         If the kernel's result does not pass the gate.
     """
     contours = [
-        contour.mirrored(contour.of_track(track), sign=of.sign, centre_deg=track.centre_deg)
+        mirrored(contour.of_track(track), sign=of.sign, centre_deg=track.centre_deg)
         for track in of.tracks
     ]
     body = turned(profile.of_socket(of), seam_deg=_clear_angle(contours), what="boss")
@@ -61,7 +62,7 @@ def plug(of: Plug, *, turned_deg: float = 0.0) -> Solid:
     """
     root = of.lug_body.radius_mm
     contours = [
-        contour.mirrored(
+        mirrored(
             contour.of_lug(lug, inner_mm=root),
             sign=of.sign,
             centre_deg=lug.centre_deg + of.sign * turned_deg,

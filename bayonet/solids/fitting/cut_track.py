@@ -23,7 +23,7 @@ from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt
 from OCP.TColgp import TColgp_Array2OfPnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Vertex
 
-from bayonet.developed import Arc, Contour, Edge, Flank, Side
+from bayonet.shapes import Arc, Contour, Edge, Flank, Side
 from bayonet.solids.kernel import Span, Wrapper, bezier, knots, line2
 
 Array = NDArray[np.float64]

@@ -17,6 +17,7 @@ from OCP.BRepCheck import BRepCheck_Analyzer
 from bayonet.developed import contour
 from bayonet.errors import BuildError, TankError
 from bayonet.parts import Socket, profile
+from bayonet.shapes import mirrored
 from bayonet.solids.graft.columns import AXIS, Disc, Wall, disc, look_down
 from bayonet.solids.graft.fillet import filleted, foot_edges
 from bayonet.solids.graft.spot import Spot, reach_of
@@ -365,7 +366,7 @@ def _openings(socket: Socket, where: Stand) -> list[Shape]:
     points = [(radius, -depth) for radius, depth in socket.bore]
     outline = profile.polygon([(0.0, 0.0), (0.0, end), (points[-1][0], end), *points[::-1]])
     contours = [
-        contour.mirrored(contour.of_track(track), sign=socket.sign, centre_deg=track.centre_deg)
+        mirrored(contour.of_track(track), sign=socket.sign, centre_deg=track.centre_deg)
         for track in socket.tracks
     ]
     tools: list[Shape] = [turned(outline, seam_deg=0.0, what="bore")]

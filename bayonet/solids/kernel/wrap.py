@@ -42,7 +42,7 @@ from OCP.TopoDS import (
     TopoDS_Wire,
 )
 
-from bayonet.developed import Contour, Corner, Edge, Flank, Side
+from bayonet.shapes import Contour, Corner, Edge, Flank, Side
 from bayonet.solids.kernel.polynomial import bezier, raised
 
 Array = NDArray[np.float64]
@@ -56,7 +56,7 @@ def wrapped(contour: Contour) -> Solid:
     Parameters
     ----------
     contour : Contour
-        In theta [deg] (see `bayonet.developed.contour.mirrored`), counter-clockwise seen from
+        In theta [deg] (see `bayonet.shapes.mirrored`), counter-clockwise seen from
         outside with z = -depth.
 
     Returns

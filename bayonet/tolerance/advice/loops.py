@@ -107,7 +107,7 @@ def _slot_side(design: Design) -> tuple[Link, ...]:
 
 def _axial_play(design: Design) -> tuple[Link, ...]:
     lug, track = design.plug.lugs[0], design.socket.tracks[0]
-    at_stop = float(lug.bearing_at(lug.half.at(lug.outer_radius_mm)))
+    at_stop = float(lug.bearing_at(lug.half.at(lug.outer_radius_mm), radius_mm=lug.outer_radius_mm))
     return (
         _plug("flank depth at the lug's end", at_stop, 1),
         _socket("roof depth at the stop", track.roof[-1][1], -1),
@@ -116,7 +116,7 @@ def _axial_play(design: Design) -> tuple[Link, ...]:
 
 def _floor_gap(design: Design) -> tuple[Link, ...]:
     lug, track = design.plug.lugs[0], design.socket.tracks[0]
-    at_end = float(lug.bearing_at(lug.half.at(lug.outer_radius_mm)))
+    at_end = float(lug.bearing_at(lug.half.at(lug.outer_radius_mm), radius_mm=lug.outer_radius_mm))
     return (
         _socket("floor depth at the stop", track.floor[-1][1]),
         _plug("flank depth at the lug's end", at_end),

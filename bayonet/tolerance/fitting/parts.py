@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.parts import Design, Lug, Track
+from bayonet.parts import Design, Lug, LugShape, Track
 from bayonet.tolerance.fitting import quantities as q
 from bayonet.tolerance.fitting.deviations import Deviations
 
@@ -64,14 +64,22 @@ class Parts:
             self._memo[key] = work()
         return self._memo[key]
 
+    @cached_property
+    def shapes(self) -> tuple[LugShape, ...]:
+        """Each lug's form with its deviations, tilt included."""
+        return tuple(self._shape(i, lug) for i, lug, _ in self.pairs)
+
+    def _shape(self, i: int, lug: Lug) -> LugShape:
+        moved = {one.key: self.off(one.variable(i)) for one in lug.shape.dimensions}
+        tilt = q.along_mm(self.off("plug_tilt_x"), self.off("plug_tilt_y"), lug.centre_deg)
+        shift = q.tilt_mm(tilt, lug.outer_radius_mm)
+        return lug.shape.moved(moved).moved({"bearing_depth": shift})
+
     def lug_half(self, i: int, lug: Lug, radius: float) -> Array:
         """Half-width of a lug at a radius [deg]."""
 
         def work() -> Array:
-            return q.half_angle_deg(
-                lug.half.deg, lug.half.offset_mm, np.asarray(self.off(f"lug_{i}_width")) / 2.0,
-                grown_at_mm=lug.outer_radius_mm, radius_mm=min(radius, lug.outer_radius_mm),
-            )  # fmt: skip
+            return np.asarray(self.shapes[i - 1].half.at(min(radius, lug.outer_radius_mm)))
 
         return self.kept("lug_half", i, radius, work)
 
@@ -79,11 +87,10 @@ class Parts:
         """Half-width of a slot at a radius [deg]."""
 
         def work() -> Array:
-            return q.half_angle_deg(
-                track.slot.deg, track.slot.offset_mm,
-                np.asarray(self.off(f"track_{i}_slot_width")) / 2.0,
-                grown_at_mm=track.outer_radius_mm, radius_mm=radius,
-            )  # fmt: skip
+            wider = np.asarray(self.off(f"track_{i}_slot_width")) / 2.0
+            return np.asarray(
+                track.slot.grown(wider, at_radius_mm=track.outer_radius_mm).at(radius)
+            )
 
         return self.kept("slot_half", i, radius, work)
 
@@ -91,10 +98,9 @@ class Parts:
         """Edge of a slot on the side of lock [deg]."""
         return self.slot_half(i, track, radius) + self.off(f"track_{i}_slot_position")
 
-    def tip(self, i: int, lug: Lug) -> Array:
+    def tip(self, i: int) -> Array:
         """Outer radius of a lug [mm]."""
-        name, nominal = f"lug_{i}_outer_diameter", 2 * lug.outer_radius_mm
-        return self.kept("tip", i, 0.0, lambda: self.dim(nominal, name) / 2.0)
+        return np.asarray(self.shapes[i - 1].outer_radius_mm)
 
     def wall(self, i: int, track: Track) -> Array:
         """Radius of a track's wall [mm]."""
@@ -113,31 +119,14 @@ class Parts:
 
     def offset(self, theta_deg: float) -> Array:
         """Offset of the lugs' axis against the tracks', towards a theta [mm]."""
-        return self.kept("offset", 0, theta_deg, lambda: q.along_mm(*self._axes, theta_deg))
+        return self.kept("offset", 0, theta_deg, lambda: q.along_mm(*self.axes, theta_deg))
 
     @cached_property
-    def _axes(self) -> tuple[Array, Array]:
+    def axes(self) -> tuple[Array, Array]:
+        """Offset of the lugs' axis against the tracks', body and bore in line: x, y [mm]."""
         x = np.asarray(self.off("plug_axis_x")) - self.off("track_axis_x")
         y = np.asarray(self.off("plug_axis_y")) - self.off("track_axis_y")
         return x, y
-
-    def bearing(self, i: int, lug: Lug) -> Array:
-        """Depth of a bearing flank at the lug's middle, tilt included [mm]."""
-
-        def work() -> Array:
-            tilt = q.along_mm(self.off("plug_tilt_x"), self.off("plug_tilt_y"), lug.centre_deg)
-            shift = q.tilt_mm(tilt, lug.outer_radius_mm)
-            return self.dim(lug.bearing_depth_mm, f"lug_{i}_bearing_depth") + shift
-
-        return self.kept("bearing", i, 0.0, work)
-
-    def leading(self, i: int, lug: Lug) -> Array:
-        """Depth of a leading flank at the lug's middle [mm]."""
-        return self.bearing(i, lug) + self.dim(lug.thickness_mm, f"lug_{i}_thickness")
-
-    def lug_lead(self, lug: Lug) -> Array:
-        """Lead of a lug's flanks [mm/rev]."""
-        return self.dim(lug.lead_mm_per_rev, "plug_lead")
 
     def tilted(self, i: int, track: Track) -> Array:
         """Shift of a track by the tilt of all tracks, where the lug locks in it [mm]."""
@@ -174,12 +163,13 @@ class Parts:
         turn = turned + self.off(f"lug_{i}_position")
         half = self.lug_half(i, lug, radius)
         return q.facing_depths_mm(
+            self.shapes[i - 1],
+            "bearing",
             track.roof,
             turn_deg=turn,
             low_deg=np.maximum(turn - half, self.slot_edge(i, track, radius)),
             high_deg=turn + half,
-            depth_mm=self.bearing(i, lug),
-            lead_mm_per_rev=self.lug_lead(lug),
+            radius_mm=min(radius, lug.outer_radius_mm),
             line_shift_mm=self.roof_shift(i, track),
             line_lead_mm_per_rev=self.off("track_lead"),
         )
@@ -192,14 +182,15 @@ class Parts:
         half = self.lug_half(i, lug, lug.outer_radius_mm)
         shift = np.asarray(self.off(f"track_{i}_floor")) + self.tilted(i, track)
         if track.floor_slope:
-            shift = shift + track.floor_slope * (self.wall(i, track) - self.tip(i, lug))
+            shift = shift + track.floor_slope * (self.wall(i, track) - self.tip(i))
         return q.facing_depths_mm(
+            self.shapes[i - 1],
+            "leading",
             track.floor,
             turn_deg=turn,
             low_deg=turn - half,
             high_deg=turn + half,
-            depth_mm=self.leading(i, lug),
-            lead_mm_per_rev=self.lug_lead(lug),
+            radius_mm=lug.outer_radius_mm,
             line_shift_mm=shift,
             line_lead_mm_per_rev=0.0,
         )

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from bayonet.mechanics import advance_mm
-from bayonet.parts import Polyline
+from bayonet.parts import FlankName, LugShape, Polyline, facing_angles_deg
 
 Array = NDArray[np.float64]
 
@@ -44,6 +44,17 @@ def along_mm(x_mm: ArrayLike, y_mm: ArrayLike, direction_deg: float) -> Array:
     return np.asarray(np.asarray(x_mm) * math.cos(angle) + np.asarray(y_mm) * math.sin(angle))
 
 
+def away_mm(x_mm: ArrayLike, y_mm: ArrayLike) -> Array:
+    """Length of an offset, whatever its direction [mm].
+
+    Examples
+    --------
+    >>> float(away_mm(0.3, 0.4))
+    0.5
+    """
+    return np.asarray(np.hypot(np.asarray(x_mm, dtype=float), np.asarray(y_mm)))
+
+
 def tilt_mm(tilt_deg: ArrayLike, radius_mm: float) -> Array:
     """Axial shift at a radius by a small tilt in its direction, the arc for the tangent [mm].
 
@@ -55,26 +66,6 @@ def tilt_mm(tilt_deg: ArrayLike, radius_mm: float) -> Array:
     0.03491
     """
     return np.asarray(np.asarray(tilt_deg, dtype=float) * (np.radians(1.0) * radius_mm))
-
-
-def half_angle_deg(
-    deg: float, offset_mm: float, grown_mm: ArrayLike, *, grown_at_mm: float, radius_mm: ArrayLike
-) -> Array:
-    r"""Half-width of a lug or slot at a radius, each side moved out by a length [deg].
-
-    Radial sides: :math:`\alpha + w / R`; parallel ones: :math:`\alpha + \arcsin((o + w) / r)`.
-
-    Examples
-    --------
-    >>> float(half_angle_deg(10.0, 0.0, 0.0, grown_at_mm=20.0, radius_mm=15.0))
-    10.0
-    >>> round(float(half_angle_deg(0.0, 9.0, 1.0, grown_at_mm=20.0, radius_mm=20.0)), 9)
-    30.0
-    """
-    grown = np.asarray(grown_mm, dtype=float)
-    if offset_mm == 0.0:
-        return np.asarray(deg + np.degrees(grown / grown_at_mm))
-    return np.asarray(deg + np.degrees(np.arcsin((offset_mm + grown) / np.asarray(radius_mm))))
 
 
 def line_depth_mm(line: Polyline, angle_deg: ArrayLike) -> Array:
@@ -111,32 +102,34 @@ def stop_turn_deg(
 
 
 def facing_depths_mm(
+    shape: LugShape,
+    flank: FlankName,
     line: Polyline,
     *,
     turn_deg: ArrayLike,
     low_deg: ArrayLike,
     high_deg: ArrayLike,
-    depth_mm: ArrayLike,
-    lead_mm_per_rev: ArrayLike,
+    radius_mm: float,
     line_shift_mm: ArrayLike,
     line_lead_mm_per_rev: ArrayLike,
 ) -> tuple[tuple[Array, Array], ...]:
     r"""Depths of a lug's flank and of the roof (or floor) it faces, at every candidate angle.
 
-    Flank :math:`b + l (\alpha - \varphi) / 360`, roof :math:`d(\alpha) + \Delta`. Both are
-    straight between the roof's corners, so their gap is least, and greatest, at an end of the
-    stretch or at a corner inside it.
+    Flank :math:`b(\alpha - \varphi)`, roof :math:`d(\alpha) + \Delta`. The roof is straight
+    between its corners, so their gap is least, and greatest, at an end of the stretch, at a
+    corner inside it, or where the flank runs parallel to the roof.
 
     Parameters
     ----------
+    shape : LugShape
+    flank : {"bearing", "leading"}
     line : tuple of (deg, mm)
         The roof.
     turn_deg : float or array
         Angle of the lug's middle.
     low_deg, high_deg : float or array
         Ends of the stretch.
-    depth_mm, lead_mm_per_rev : float or array
-        Of the flank, at the lug's middle.
+    radius_mm : float
     line_shift_mm, line_lead_mm_per_rev : float or array
         Error of the roof's depth at its last corner, and of its lead.
 
@@ -149,60 +142,71 @@ def facing_depths_mm(
     --------
     A flat lug of half-width 2 deg at 5.2 mm under a level roof at 5 mm.
 
-    >>> [
-    ...     (float(f), float(r))
-    ...     for f, r in facing_depths_mm(
-    ...         ((0, 5), (90, 5)),
-    ...         turn_deg=50,
-    ...         low_deg=48,
-    ...         high_deg=52,
-    ...         depth_mm=5.2,
-    ...         lead_mm_per_rev=0,
-    ...         line_shift_mm=0,
-    ...         line_lead_mm_per_rev=0,
-    ...     )
-    ... ]
+    >>> from bayonet.parts import Block, HalfAngle
+    >>> block = Block(
+    ...     half=HalfAngle(deg=2.0, offset_mm=0.0),
+    ...     outer_radius_mm=20.0,
+    ...     thickness_mm=3.0,
+    ...     bearing_depth_mm=5.2,
+    ...     lead_mm_per_rev=0.0,
+    ... )
+    >>> faces = facing_depths_mm(
+    ...     block,
+    ...     "bearing",
+    ...     ((0, 5), (90, 5)),
+    ...     turn_deg=50,
+    ...     low_deg=48,
+    ...     high_deg=52,
+    ...     radius_mm=20.0,
+    ...     line_shift_mm=0,
+    ...     line_lead_mm_per_rev=0,
+    ... )
+    >>> [(float(f), float(r)) for f, r in faces]
     [(5.2, 5.0), (5.2, 5.0)]
     """
     end, turn = line[-1][0], np.asarray(turn_deg)
-    inside: list[ArrayLike] = [np.clip(a, low_deg, high_deg) for a, _ in line[1:-1]]
+    depth = shape.bearing_at if flank == "bearing" else shape.leading_at
+    angles = facing_angles_deg(
+        shape, flank, line, turn_deg=turn, low_deg=low_deg, high_deg=high_deg,
+        radius_mm=radius_mm, line_lead_mm_per_rev=line_lead_mm_per_rev,
+    )  # fmt: skip
     faces = []
-    for where in (low_deg, *inside, high_deg):
-        angle = np.asarray(where, dtype=float)
-        flank = np.asarray(depth_mm) + advance_mm(lead_mm_per_rev, angle - turn)
+    for angle in angles:
         roof = line_depth_mm(line, angle) + np.asarray(line_shift_mm)
         if np.ndim(line_lead_mm_per_rev):
             roof = roof + advance_mm(line_lead_mm_per_rev, angle - end)
-        faces.append((np.asarray(flank), np.asarray(roof)))
+        faces.append((depth(angle - turn, radius_mm=radius_mm), np.asarray(roof)))
     return tuple(faces)
 
 
 def tight_turn_deg(
+    shape: LugShape,
     *,
     slot_deg: ArrayLike,
-    lug_half_deg: ArrayLike,
     lug_position_deg: ArrayLike,
-    depth_mm: ArrayLike,
-    lug_lead_mm_per_rev: ArrayLike,
+    radius_mm: float,
     ramp_mm_at_zero: ArrayLike,
     ramp_lead_mm_per_rev: ArrayLike,
+    grows: float = 1.0,
 ) -> Array:
     r"""Turn at which a lug becomes tight under a plain ramp, the shoulder seated [deg].
 
-    The flank meets the ramp with its front end where it is flatter than the ramp:
-    :math:`b + l h / 360 = \rho_0 + L (\varphi + e + h) / 360`; else with its rear end, or, while
-    that is still in the slot, with the slot's edge.
+    The place :math:`a` of the flank that meets the ramp first is its support in the direction
+    square to the ramp: :math:`b(a) = \rho_0 + L (\varphi + e + a) / 360` with the least
+    :math:`\varphi`. Where that place is still in the slot, the slot's edge meets the flank.
 
     Parameters
     ----------
+    shape : LugShape
     slot_deg : float or array
         Edge of the slot.
-    lug_half_deg, lug_position_deg : float or array
-        :math:`h`, :math:`e`.
-    depth_mm, lug_lead_mm_per_rev : float or array
-        :math:`b` at the lug's middle, :math:`l`.
+    lug_position_deg : float or array
+        :math:`e`.
+    radius_mm : float
     ramp_mm_at_zero, ramp_lead_mm_per_rev : float or array
         :math:`\rho_0` at angle 0, :math:`L`, more than 0.
+    grows : float
+        Factor on the lug's depths.
 
     Returns
     -------
@@ -213,32 +217,43 @@ def tight_turn_deg(
     A flat lug of half-width 20 deg at 7 mm under a ramp of 9 mm/rev that is 4 mm deep at 0: tight
     where 4 + 9 (phi + 20) / 360 = 7, at 100 deg.
 
+    >>> from bayonet.parts import Block, HalfAngle
+    >>> block = Block(
+    ...     half=HalfAngle(deg=20.0, offset_mm=0.0),
+    ...     outer_radius_mm=20.0,
+    ...     thickness_mm=3.0,
+    ...     bearing_depth_mm=7.0,
+    ...     lead_mm_per_rev=0.0,
+    ... )
     >>> float(
     ...     tight_turn_deg(
+    ...         block,
     ...         slot_deg=21,
-    ...         lug_half_deg=20,
     ...         lug_position_deg=0,
-    ...         depth_mm=7,
-    ...         lug_lead_mm_per_rev=0,
+    ...         radius_mm=20.0,
     ...         ramp_mm_at_zero=4,
     ...         ramp_lead_mm_per_rev=9,
     ...     )
     ... )
     100.0
     """
-    half, place = np.asarray(lug_half_deg, dtype=float), np.asarray(lug_position_deg)
-    own, ramp = np.asarray(lug_lead_mm_per_rev), np.asarray(ramp_lead_mm_per_rev)
-    rise = np.asarray(depth_mm) - np.asarray(ramp_mm_at_zero)
+    half, place = np.asarray(shape.half.at(radius_mm)), np.asarray(lug_position_deg)
+    zero, ramp = np.asarray(ramp_mm_at_zero), np.asarray(ramp_lead_mm_per_rev)
+    slot = np.asarray(slot_deg)
 
-    def at_end(end: Array) -> Array:
-        return np.asarray((rise + own * end / 360.0) * 360.0 / ramp - place - end)
+    def meets(where: Array) -> Array:
+        rise = grows * shape.bearing_at(where, radius_mm=radius_mm) - zero
+        return np.asarray(rise * 360.0 / ramp - place - where)
 
-    front, rear = at_end(half), at_end(-half)
-    edge = np.asarray(slot_deg) - place
-    slope = np.where(own > 0.0, own, np.inf)
-    at_edge = edge + 360.0 * (rise - ramp * np.asarray(slot_deg) / 360.0) / slope
-    steep = np.where(rear - half >= edge, rear, at_edge)
-    return np.where(own <= ramp, front, steep)
+    edge = zero + ramp * slot / 360.0
+    at_edge = slot - place - shape.bearing_angle_deg(edge / grows, radius_mm=radius_mm)
+    front = meets(half)
+    first, at = front, half
+    for where in (*shape.touches_deg("bearing", ramp / grows, radius_mm=radius_mm), -half):
+        turn = meets(where)
+        at, first = np.where(turn < first, where, at), np.minimum(turn, first)
+    in_slot = (first + place + at < slot) & (at < half)
+    return np.where(in_slot, at_edge, first)
 
 
 def engaged_share(

@@ -67,28 +67,38 @@ def chains_of(design: Design) -> ChainSet:
     ['lug_radial', 'body_radial', 'body_in_seal']
     """
     known = deviations_of(design)
-    wanted = tuple(requirements(design))
-    names = _state_names(design)
+    return ChainSet(
+        variables=known.variables,
+        chains=tuple(one.chain for one in requirements(design)),
+        evaluate=_Evaluation(design),
+        correlation=known.correlation,
+    )
 
-    def evaluate(deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
-        parts = Parts(design, known, deviations)
-        assemblies = {name: Assembly(parts, at) for name, at in names.items()}
+
+class _Evaluation:
+    """Deviations to the rows of each chain; is its design alone when it is pickled."""
+
+    def __init__(self, design: Design) -> None:
+        self._design = design
+        self._known = deviations_of(design)
+        self._wanted = tuple(requirements(design))
+        self._names = _state_names(design)
+
+    def __reduce__(self) -> tuple[type[_Evaluation], tuple[Design]]:
+        return _Evaluation, (self._design,)
+
+    def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
+        parts = Parts(self._design, self._known, deviations)
+        assemblies = {name: Assembly(parts, at) for name, at in self._names.items()}
         return {
             one.chain.key: [
                 row
-                for name in _names_for(one.states, names)
+                for name in _names_for(one.states, self._names)
                 for row in one.quantity(assemblies[name])
             ]
-            for one in wanted
+            for one in self._wanted
             if one.chain.key in keys
         }
-
-    return ChainSet(
-        variables=known.variables,
-        chains=tuple(one.chain for one in wanted),
-        evaluate=evaluate,
-        correlation=known.correlation,
-    )
 
 
 def _state_names(design: Design) -> dict[str, Conditions]:
@@ -156,6 +166,16 @@ def _radial(design: Design) -> Iterator[Requirement]:
             ),
             quantity=Assembly.body_in_seal,
         )  # fmt: skip
+    if len(design.plug.body) > 1:
+        yield Requirement(
+            chain=Chain(
+                key="body_in_both", title="two steps of the body in their bores at once",
+                unit="mm", low=0.0, source=TOUCHES,
+                why="less than none and eccentric steps and bores jam on the way in",
+                field="socket.clearance.body", field_slope=0.5,
+            ),
+            quantity=Assembly.body_in_both,
+        )  # fmt: skip
     if design.socket.layout == "B":
         yield Requirement(
             chain=Chain(
@@ -168,7 +188,7 @@ def _radial(design: Design) -> Iterator[Requirement]:
     heights = [lug.outer_radius_mm - design.plug.lug_body.radius_mm for lug in design.plug.lugs]
     yield Requirement(
         chain=Chain(
-            key="lug_overlap", title="lug height under the roof", unit="mm",
+            key="lug_overlap", title="lug height under the roof, plug pushed aside", unit="mm",
             low=_LEAST_OVERLAP * min(heights), source=f"half the lug's height; {PRACTICE}",
             why="less and the lug bears on an edge only",
             field="socket.clearance.body", field_slope=-0.5,

@@ -99,24 +99,33 @@ def growth(design: Design) -> Growth:
     return Growth(radial_mm=float(grown), provenance=metal.provenance)
 
 
-def is_silicone(design: Design) -> bool:
-    """Whether the ring is of silicone, which bridges half the gap."""
-    return (design.spec.socket.seal.elastomer or "").strip().upper() == "VMQ"
+def allowed_gap(
+    design: Design, *, hardness: int | None = None, celsius: float | None = None
+) -> tuple[float, str, str] | str:
+    """Greatest diametral gap [mm] at the working pressure, source and provenance; or why not.
 
-
-def allowed_gap(design: Design) -> tuple[float, str, str] | str:
-    """Greatest diametral gap [mm] at the working pressure, source and provenance; or why not."""
-    seal, pressure = design.spec.socket.seal, design.spec.service.pressure
-    if pressure is None:
+    At the file's hardness and the hottest temperature it names, where no others are given.
+    """
+    seal, service, ring = design.spec.socket.seal, design.spec.service, design.socket.ring
+    shore = hardness or seal.hardness
+    hottest = service.assembly_c if service.highest_c is None else service.highest_c
+    if service.pressure is None:
         return "give service.pressure"
-    if seal.hardness is None:
+    if shore is None:
         return "give socket.seal.hardness"
+    if ring is None:
+        return "no ring is given"
     try:
-        allowed = extrusion.gap_limit(pressure.value, seal.hardness)
+        allowed = extrusion.gap_limit(
+            service.pressure.value,
+            shore,
+            section_mm=ring.section_mm,
+            elastomer=seal.elastomer,
+            celsius=hottest if celsius is None else celsius,
+        )
     except TableError as error:
         return str(error)
-    half = 0.5 if is_silicone(design) else 1.0
-    return allowed.diametral_mm * half, allowed.source, allowed.provenance
+    return allowed.diametral_mm, allowed.source, allowed.provenance
 
 
 @dataclass(frozen=True, kw_only=True)

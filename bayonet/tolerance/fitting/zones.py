@@ -17,13 +17,16 @@ Extreme = Literal["nominal", "tightest", "loosest"]
 _SIGN = {"nominal": 0.0, "tightest": 1.0, "loosest": -1.0}
 
 
-def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
+def lugs(plug: Plug, extreme: Extreme, *, aside_mm: float = 0.0) -> tuple[Lug, ...]:
     """The plug's lugs at an extreme: largest for ``tightest``, smallest for ``loosest``.
 
     Parameters
     ----------
     plug : Plug
     extreme : {"nominal", "tightest", "loosest"}
+    aside_mm : float
+        Every lug grown besides by what it reaches where the plug stands this far aside, in any
+        direction [mm].
 
     Returns
     -------
@@ -35,26 +38,25 @@ def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
     See `tests/tolerance/test_zones.py`: a flank at 5 mm with a zone of 0.09 mm lies at 4.91 mm
     on the largest lug.
     """
-    return tuple(_lug(lug, _SIGN[extreme]) for lug in plug.lugs)
+    sign = _SIGN[extreme]
+    moved = (dataclasses.replace(lug, shape=lug.shape.at_zone(lug.zone, sign)) for lug in plug.lugs)
+    if not aside_mm > 0.0:
+        return tuple(moved)
+    root = plug.lug_body.radius_mm
+    return tuple(
+        dataclasses.replace(lug, shape=lug.shape.anywhere(aside_mm, root_mm=root)) for lug in moved
+    )
+
+
+def opened(track: Track, by_mm: float) -> Track:
+    """A track with its slot wider each side by a length, and nothing else changed."""
+    slot = track.slot.grown(by_mm, at_radius_mm=track.inner_radius_mm)
+    return dataclasses.replace(track, slot=slot)
 
 
 def tracks(socket: Socket, extreme: Extreme) -> tuple[Track, ...]:
     """The socket's tracks at an extreme: smallest for ``tightest``, largest for ``loosest``."""
     return tuple(_track(track, socket, _SIGN[extreme]) for track in socket.tracks)
-
-
-def _lug(lug: Lug, sign: float) -> Lug:
-    zone = lug.zone
-    bearing = lug.bearing_depth_mm - sign * zone.bearing_mm
-    leading = lug.bearing_depth_mm + lug.thickness_mm + sign * zone.leading_mm
-    half = lug.half.grown(sign * zone.side_mm, at_radius_mm=lug.outer_radius_mm)
-    return dataclasses.replace(
-        lug,
-        half=half.turned(sign * zone.position_deg),
-        bearing_depth_mm=bearing,
-        thickness_mm=leading - bearing,
-        outer_radius_mm=lug.outer_radius_mm + sign * zone.outer_radius_mm,
-    )
 
 
 def _track(track: Track, socket: Socket, sign: float) -> Track:

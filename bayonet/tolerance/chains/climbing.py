@@ -1,0 +1,325 @@
+"""The search for the least and the greatest of every piece of a chain over its zone.
+
+Exact where the worst lies at ends or middles, or between them along one deviation. A summit on a
+ridge across three deviations or more is closed in on, but may be missed by part of its height;
+least gaps have their worst at ends, so that this touches the best case only.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bayonet.tolerance.chains.chain import ChainSet
+from bayonet.tolerance.chains.probes import PLACES, RIM, SAME, SEED, Knob, Places, Probes
+
+Array = NDArray[np.float64]
+
+_ALL_PLACES_UPTO = 1500  # combinations of places tried one by one
+_STARTS = 12  # best random corners to start from, where knobs have a say in each other's places
+_ROUNDS = 20
+_STEPS, _SHRINK = 24, 0.7  # by which a place between the limits is closed in on
+_GAIN = 1e-12
+_PAIRS_UPTO = 200  # pairs of knobs that are tried together
+_WAYS = 24  # random directions beside the axes by which a place is closed in on
+
+
+_DIRECTIONS = np.column_stack([np.cos(RIM), np.sin(RIM)])
+
+
+@dataclass(frozen=True, eq=False)
+class Moves:
+    """Some knobs in turn at each of their places, a column each: rows, columns and values to set.
+
+    ``places``, shape (single variables, places), belong to the rows ``singles``.
+    """
+
+    count: int
+    rows: Places
+    columns: Places
+    values: Array
+    singles: Places
+    places: Array
+
+
+def moves_of(knobs: tuple[Knob, ...]) -> Moves:
+    """How a point changes as some knobs, single ones first, go through their places."""
+    rows = [r for knob in knobs for r in knob.rows for _ in knob.places]
+    starts = np.cumsum([0, *(len(knob.places) for knob in knobs)])
+    columns = [
+        at + n for at, knob in zip(starts, knobs, strict=False) for _ in knob.rows
+        for n in range(len(knob.places))
+    ]  # fmt: skip
+    values = [knob.places.T.ravel() for knob in knobs]
+    singles = [knob for knob in knobs if not knob.round]
+    return Moves(
+        count=int(starts[-1]),
+        rows=np.array(rows, dtype=np.int64),
+        columns=np.array(columns, dtype=np.int64),
+        values=np.concatenate([np.empty(0), *values]),
+        singles=np.array([knob.rows[0] for knob in singles], dtype=np.int64),
+        places=np.array([knob.places[:, 0] for knob in singles]).reshape(len(singles), PLACES),
+    )
+
+
+class Search:
+    """The least and the greatest of every piece of one chain, all searched together.
+
+    A climber is a point, the piece it belongs to and the sign of what it looks for.
+    """
+
+    def __init__(self, chains: ChainSet, key: str, probes: Probes) -> None:
+        self._chains, self._key, self._knobs = chains, key, probes.knobs
+        self._pieces, self._memo = probes.pieces(key), dict[tuple[Knob, ...], Moves]()
+        best, self._moves, self._mixed = probes.of_knobs(key)
+        self._owners, self._signs = np.empty(0, dtype=np.int64), np.empty(0)
+        self._points = np.empty((len(chains.variables), 0))
+        if not self._start_at_combinations():
+            self._start_at_probes(probes, best)
+        self._add_corners(probes)
+        rows = np.arange(len(self._owners))
+        self._values = self._signs * self._evaluated(self._points)[self._owners, rows]
+
+    def found(self) -> tuple[Array, Array]:
+        """Least and greatest of each piece."""
+        for _ in range(_ROUNDS):
+            self._climb()
+            self._keep_the_best()
+            if not (self._two_at_a_time() or self._every_knob()):
+                break
+        self._close_in()
+        by_piece = (self._signs * self._values).reshape(self._pieces, 2)
+        return by_piece[:, 0], by_piece[:, 1]
+
+    # ---- where to start ------------------------------------------------------------------
+
+    def _start_at_combinations(self) -> bool:
+        """Start at the best of all combinations of ends and middles, if they are few enough."""
+        grids = []
+        for piece in range(self._pieces):
+            numbers = np.flatnonzero(self._moves[piece])
+            knobs = [self._knobs[i] for i in numbers]
+            plain = [not self._mixed[piece, i] and not self._knobs[i].round for i in numbers]
+            sets = [
+                knob.places[: 2 if ends else None] for knob, ends in zip(knobs, plain, strict=True)
+            ]
+            if math.prod(len(one) for one in sets) > _ALL_PLACES_UPTO:
+                sets = [
+                    knob.places if knob.round else one[:3]
+                    for knob, one in zip(knobs, sets, strict=True)
+                ]
+            count = math.prod(len(one) for one in sets)
+            if count > _ALL_PLACES_UPTO:
+                return False
+            grid = np.zeros((len(self._chains.variables), count))
+            chosen = np.indices([len(one) for one in sets]).reshape(len(sets), count)
+            for knob, places, which in zip(knobs, sets, chosen, strict=True):
+                grid[list(knob.rows)] = places[which].T
+            grids.append(grid)
+        values = self._evaluated(np.concatenate(grids, axis=1))
+        ends = np.cumsum([0, *(grid.shape[1] for grid in grids)])
+        points = []
+        for piece, grid in enumerate(grids):
+            own = values[piece, ends[piece] : ends[piece + 1]]
+            points += [grid[:, own.argmin()], grid[:, own.argmax()]]
+        owners = [piece for piece in range(self._pieces) for _ in (0, 1)]
+        self._take(points, owners, [-1.0, 1.0] * self._pieces)
+        return True
+
+    def _start_at_probes(self, probes: Probes, best: Places) -> None:
+        """Start where the probes point to, and at the best of the random corners."""
+        values = probes.at_starts(self._key)
+        points: list[Array] = []
+        owners, signs = [], []
+        for piece, side in itertools.product(range(self._pieces), (0, 1)):
+            found = {tuple(best[piece, side, base].tolist()): base for base in range(best.shape[2])}
+            mine = [self._at_places(places) for places in found]
+            if self._mixed[piece].any():
+                order = np.argsort((1 - 2 * side) * values[piece], kind="stable")[:_STARTS]
+                mine += [probes.starts[:, i] for i in order]
+            points += mine
+            owners += [piece] * len(mine)
+            signs += [2.0 * side - 1.0] * len(mine)
+        self._take(points, owners, signs)
+
+    def _add_corners(self, probes: Probes) -> None:
+        """The best random corner of each piece too, where it is better than every other start."""
+        own = self._evaluated(self._points)[self._owners, np.arange(len(self._owners))]
+        for piece, sign in itertools.product(range(self._pieces), (-1.0, 1.0)):
+            seen = sign * probes.at_starts(self._key)[piece]
+            mine = (self._owners == piece) & (self._signs == sign)
+            if seen.max() > (sign * own[mine]).max() + _GAIN:
+                point = probes.starts[:, [seen.argmax()]]
+                self._points = np.concatenate([self._points, point], axis=1)
+                self._owners = np.append(self._owners, piece)
+                self._signs = np.append(self._signs, sign)
+                own = np.append(own, sign * seen.max())
+
+    def _take(self, points: list[Array], owners: list[int], signs: list[float]) -> None:
+        self._points, self._owners = np.array(points).T, np.array(owners)
+        self._signs = np.array(signs)
+
+    def _at_places(self, places: tuple[int, ...]) -> Array:
+        point = np.zeros(len(self._chains.variables))
+        for knob, place in zip(self._knobs, places, strict=True):
+            point[list(knob.rows)] = knob.places[place]
+        return point
+
+    def _evaluated(self, points: Array) -> Array:
+        return self._chains.pieces(points, (self._key,))[self._key]
+
+    # ---- steps ---------------------------------------------------------------------------
+
+    def _try(self, climbers: list[int], tried: list[Array]) -> list[Array]:
+        """Move climbers to the best of their own tries, each of shape (variables, n).
+
+        Returns the tries' values.
+        """
+        values = self._evaluated(np.concatenate(tried, axis=1))
+        ends, owned = np.cumsum([0, *(t.shape[1] for t in tried)]), []
+        for number, (row, points) in enumerate(zip(climbers, tried, strict=True)):
+            own = self._signs[row] * values[self._owners[row], ends[number] : ends[number + 1]]
+            owned.append(own)
+            if own.size and own.max() > self._values[row] + _GAIN:
+                self._points[:, row] = points[:, own.argmax()]
+                self._values[row] = own.max()
+        return owned
+
+    def _around(self, row: int, knobs: tuple[Knob, ...]) -> Array:
+        """A climber's point with each of some knobs in turn at each of its places."""
+        known = self._known(knobs)
+        tried = np.repeat(self._points[:, row : row + 1], known.count, axis=1)
+        tried[known.rows, known.columns] = known.values
+        return tried
+
+    def _known(self, knobs: tuple[Knob, ...]) -> Moves:
+        if knobs not in self._memo:
+            self._memo[knobs] = moves_of(knobs)
+        return self._memo[knobs]
+
+    def _active(self, row: int) -> tuple[Knob, ...]:
+        return tuple(self._knobs[i] for i in np.flatnonzero(self._moves[self._owners[row]]))
+
+    def _climb(self) -> None:
+        """One knob at a time, then all that help together, until nothing helps."""
+        still = list(range(len(self._owners)))
+        for _ in range(_ROUNDS):
+            before, reached = self._points.copy(), self._values.copy()
+            active = [self._active(row) for row in still]
+            tried = [self._around(row, knobs) for row, knobs in zip(still, active, strict=True)]
+            owned = self._try(still, tried)
+            self._try(
+                still,
+                [
+                    self._together(before[:, row], knobs, values)[:, None]
+                    for row, knobs, values in zip(still, active, owned, strict=True)
+                ],
+            )
+            still = [row for row in still if self._values[row] > reached[row]]
+            if not still:
+                break
+
+    def _together(self, start: Array, knobs: tuple[Knob, ...], values: Array) -> Array:
+        """Every knob at its own best place; a round zone's rim where its slope points to."""
+        point, known = start.copy(), self._known(knobs)
+        best = values[: known.places.size].reshape(known.places.shape).argmax(axis=1)
+        point[known.singles] = known.places[np.arange(len(best)), best]
+        at = known.places.size
+        for knob in knobs[len(best) :]:
+            slope = values[at : at + len(RIM)] @ _DIRECTIONS
+            length = float(np.hypot(*slope))
+            if length > SAME:
+                point[list(knob.rows)] = knob.reach * slope / length
+            at += len(knob.places)
+        return point
+
+    def _keep_the_best(self) -> None:
+        """One climber a piece and sign."""
+        kept = []
+        for piece, sign in itertools.product(range(self._pieces), (-1.0, 1.0)):
+            mine = np.flatnonzero((self._owners == piece) & (self._signs == sign))
+            kept.append(int(mine[self._values[mine].argmax()]))
+        self._points, self._values = self._points[:, kept], self._values[kept]
+        self._owners, self._signs = self._owners[kept], self._signs[kept]
+
+    def _gains(self, tried: list[Array]) -> bool:
+        """Tries of every climber; whether any of them moved."""
+        before = self._values.copy()
+        if any(points.size for points in tried):
+            self._try(list(range(len(self._owners))), tried)
+        return bool((self._values > before).any())
+
+    def _two_at_a_time(self) -> bool:
+        """Both of every two knobs moved, where others have a say in their places."""
+        tried = []
+        for row in range(len(self._owners)):
+            mixed = [self._knobs[i] for i in np.flatnonzero(self._mixed[self._owners[row]])]
+            pairs = list(itertools.combinations(mixed, 2))[:_PAIRS_UPTO]
+            points = [np.empty((len(self._points), 0))]
+            for one, other in pairs:
+                a, b = one.places, other.places
+                both = np.repeat(self._points[:, row : row + 1], len(a) * len(b), axis=1)
+                both[list(one.rows)] = np.repeat(a, len(b), axis=0).T
+                both[list(other.rows)] = np.tile(b, (len(a), 1)).T
+                points.append(both)
+            tried.append(np.concatenate(points, axis=1))
+        return self._gains(tried)
+
+    def _every_knob(self) -> bool:
+        """Knobs that moved nothing at the probes may do so where the climbers stand."""
+        others = [
+            tuple(self._knobs[i] for i in np.flatnonzero(~self._moves[owner]))
+            for owner in self._owners
+        ]
+        before, climbers = self._values.copy(), list(range(len(self._owners)))
+        owned = self._try(climbers, [self._around(row, others[row]) for row in climbers])
+        for row, values in enumerate(owned):
+            at = 0
+            for index in np.flatnonzero(~self._moves[self._owners[row]]):
+                width = len(self._knobs[index].places)
+                away = np.abs(values[at : at + width] - before[row]).max()
+                if away > SAME:
+                    self._moves[self._owners[row], index] = True
+                    self._mixed[self._owners[row], index] = True
+                at += width
+        return bool((self._values > before).any())
+
+    def _close_in(self) -> None:
+        """Ever smaller steps about places between the limits, along the axes and across."""
+        halves = np.array([v.half_width for v in self._chains.variables])
+        lows = np.array([v.low for v in self._chains.variables])
+        source = np.random.default_rng(SEED)
+        still = [self._active(row) for row in range(len(self._owners))]
+        for number in range(_STEPS):
+            tried = []
+            for row, active in enumerate(still):
+                rows = [r for knob in active for r in knob.rows]
+                mixed = number > 0 or self._mixed[self._owners[row]].any()
+                across = source.normal(size=(_WAYS if mixed else 0, len(rows)))
+                ways = np.concatenate([np.eye(len(rows)), -np.eye(len(rows)), across])
+                # the first round tries large and small steps, to see whether it is worth while
+                steps = (0.3, 0.03, 0.003) if number == 0 else (_SHRINK**number,)
+                points = np.repeat(self._points[:, row : row + 1], len(steps) * len(ways), axis=1)
+                points[rows] += np.concatenate([size * ways * halves[rows] for size in steps]).T
+                tried.append(self._within(points, lows, halves) if rows else points[:, :0])
+            if not any(points.size for points in tried):
+                break
+            before = self._values.copy()
+            self._gains(tried)
+            if number == 0:
+                gained = self._values > before
+                still = [active if gained[row] else () for row, active in enumerate(still)]
+
+    def _within(self, points: Array, lows: Array, halves: Array) -> Array:
+        """Points brought back into the zone."""
+        points = np.clip(points, lows[:, None], halves[:, None])
+        for knob in self._knobs:
+            if knob.round:
+                rows = list(knob.rows)
+                far = np.hypot.reduce(points[rows], axis=0) / max(knob.reach, SAME)
+                points[rows] /= np.maximum(far, 1.0)
+        return points
