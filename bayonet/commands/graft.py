@@ -61,8 +61,11 @@ DIRECTION = _Coordinates(lengths=False)
     help="Diameter of the valve's own passage [mm].",
 )  # fmt: skip
 @around.options
-@click.option("--accept-damaged", is_flag=True,
-              help="Take a tank of which something is missing; it fails all the same.")
+@click.option(
+    "--accept-damaged",
+    is_flag=True,
+    help="Take a tank of which something is missing; it fails all the same.",
+)
 @PATIENCE
 @OUT
 @JSON

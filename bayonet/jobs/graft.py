@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bayonet.cautions import PRINTED_MARK
+from bayonet.cell import Limits, call
 from bayonet.checks import cautions_of, check, headline_of, marks_of
 from bayonet.checks.tank import graft as judge
 from bayonet.checks.tank import surroundings as judge_nearby
@@ -242,7 +243,11 @@ def _judged(
     own = check(design)
     return GraftResult(
         design=design,
-        findings=(judge.design_itself(own.verdict), *found),
+        findings=(
+            judge.design_itself(own.verdict),
+            *judge.whole(tank.damage, tank.surfaces),
+            *found,
+        ),
         own=own.findings,
         facts=facts,
         drain=flows,
