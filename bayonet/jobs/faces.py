@@ -7,16 +7,22 @@ from contextlib import nullcontext
 from pathlib import Path
 
 from bayonet.cell import Limits, call
-from bayonet.exchange import appearing_in
+from bayonet.exchange import Run, appearing_in
 from bayonet.tank import TankFace
+
+FILES = ("faces.json", "faces.png", "faces.svg")
 
 Progress = Callable[[str], None]
 
 
 def faces(
-    tank_file: str | Path, folder: str | Path | None, *, patience: float = 1.0,
+    tank_file: str | Path,
+    folder: str | Path | None,
+    *,
+    patience: float = 1.0,
+    run: Run | None = None,
     progress: Progress = lambda _: None,
-) -> tuple[TankFace, ...]:  # fmt: skip
+) -> tuple[TankFace, ...]:
     """Every face of a tank; with a folder, faces.svg, faces.png and faces.json in it.
 
     Parameters
@@ -26,6 +32,7 @@ def faces(
     folder : str or Path or None
     patience : float
         Times the usual limits of time and memory.
+    run : Run or None
     progress : callable
 
     Returns
@@ -42,7 +49,8 @@ def faces(
         If the folder cannot be written.
     """
     file = Path(tank_file)
-    with nullcontext() if folder is None else appearing_in(Path(folder)) as room:
+    out = nullcontext() if folder is None else appearing_in(Path(folder), run=run, expected=FILES)
+    with out as room:
         return call(in_room, file, room, limits=Limits.for_files(file, patience=patience),
                     doing=f"reading {file}", progress=progress)  # fmt: skip
 

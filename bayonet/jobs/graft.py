@@ -15,9 +15,10 @@ from bayonet.checks import cautions_of, check, headline_of, marks_of
 from bayonet.checks.tank import graft as judge
 from bayonet.checks.tank import surroundings as judge_nearby
 from bayonet.errors import TankError
-from bayonet.exchange import appearing_in, canonical, stl
+from bayonet.exchange import Run, appearing_in, canonical, stl
 from bayonet.findings import Finding, Verdict, worst
 from bayonet.jobs import surroundings
+from bayonet.jobs.design import mesh_chord
 from bayonet.parts import Design
 from bayonet.shapes import TriangleMesh
 from bayonet.tank import NEARLY_UPRIGHT, AroundWishes, Clearances, Drain, Facts, Frame, Wishes
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 Progress = Callable[[str], None]
 
 USUAL_CHORD_MM = 0.05
+FILES = ("graft.json", "graft.png", "graft.svg", "tank_with_socket.step", "tank_with_socket.stl")
+"""What is written in every case, so that a folder that cannot take it is found before the work."""
 
 _STRENGTH = (
     "Geometry is checked. Strength of the tank with a hole in its wall, of the weld or bond round"
@@ -102,6 +105,7 @@ def graft(
     chord_mm: float = USUAL_CHORD_MM,
     accept_damaged: bool = False,
     patience: float = 1.0,
+    run: Run | None = None,
     progress: Progress = lambda _: None,
 ) -> GraftMade:
     """Graft, judge and write; whatever touches somebody's geometry runs in a cell.
@@ -124,6 +128,8 @@ def graft(
         Take a tank of which something is missing, as a finding that fails.
     patience : float
         Times the usual limits of time and memory.
+    run : Run or None
+        For the manifest; names the inputs, which are not replaced unless it forces.
     progress : callable
         Told what is being done, in a few words.
 
@@ -140,11 +146,12 @@ def graft(
     ExportError
         If the folder cannot be written.
     """
+    mesh_chord(chord_mm)
     asked = around if around is not None and around.asked else None
     base, tank_file = Path(base), Path(tank_file)
     named = () if asked is None else (*asked.files, *([asked.valve] if asked.valve else []))
     limits = Limits.for_files(tank_file, *(base / name for name in named), patience=patience)
-    with appearing_in(Path(folder)) as room:
+    with appearing_in(Path(folder), run=run, expected=FILES) as room:
         result, frame = call(
             in_room, design, tank_file, room, wishes=wishes, around=asked, base=base,
             chord_mm=chord_mm, accept_damaged=accept_damaged, limits=limits,
@@ -290,7 +297,7 @@ def _write(
     from bayonet.report.data import graft as graft_data
     from bayonet.report.sheets import graft as picture
     from bayonet.solids.graft import tank_step, view
-    from bayonet.solids.kernel import step
+    from bayonet.solids.kernel import step, step_again
 
     design, failing = result.design, result.verdict is Verdict.FAIL
     mark = " - FAIL, see graft.json" if failing else ""
@@ -302,6 +309,7 @@ def _write(
     )
     tank_step.write(grafted.tank, written, head=head)
     written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))
+    step_again.check_written([one.solid for one in grafted.tank.solids], written)
     stl.write(
         joined(meshes), room / "tank_with_socket.stl", title=f"{fit_only}tank with socket{mark}"
     )
