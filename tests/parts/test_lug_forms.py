@@ -213,8 +213,8 @@ class Edges:
         wider = math.degrees(zone.side_mm / self.rim_mm) + zone.position_deg
         return Edges(
             far_deg=self.far_deg + sign * wider,
-            top_mm=self.top_mm - sign * zone.bearing_mm,
-            bottom_mm=self.bottom_mm + sign * zone.leading_mm,
+            top_mm=self.top_mm - sign * (zone.bearing_mm + zone.ends_mm),
+            bottom_mm=self.bottom_mm + sign * (zone.leading_mm + zone.ends_mm),
             rim_mm=self.rim_mm + sign * zone.outer_radius_mm,
             climb=self.climb,
         )

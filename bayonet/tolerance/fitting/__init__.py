@@ -5,9 +5,16 @@ How chains are evaluated is in `bayonet.tolerance.chains`.
 
 from __future__ import annotations
 
+from bayonet.tolerance.fitting.additions import Addition, additions, named
 from bayonet.tolerance.fitting.gland import Conditions, GlandState, Span, state
 from bayonet.tolerance.fitting.quantities import line_depth_mm
-from bayonet.tolerance.fitting.requirements import TOUCHES, chains_of, described_states
+from bayonet.tolerance.fitting.requirements import (
+    TOUCHES,
+    chains_of,
+    described_states,
+    on_bench,
+    state_names,
+)
 from bayonet.tolerance.fitting.service import (
     allowed_gap,
     at_temperature,
@@ -18,16 +25,21 @@ from bayonet.tolerance.fitting.zones import Extreme
 
 __all__ = [
     "TOUCHES",
+    "Addition",
     "Conditions",
     "Extreme",
     "GlandState",
     "Span",
+    "additions",
     "allowed_gap",
     "at_temperature",
     "chains_of",
     "described_states",
     "growth",
     "line_depth_mm",
+    "named",
+    "on_bench",
     "state",
+    "state_names",
     "states",
 ]

@@ -19,7 +19,7 @@ from bayonet.parts import (
     allowed_squeeze,
 )
 from bayonet.standards import from_memory
-from bayonet.tolerance.chains import Chain, ChainSet
+from bayonet.tolerance.chains import Chain, ChainSet, Evaluate
 from bayonet.tolerance.fitting.assembly import Assembly
 from bayonet.tolerance.fitting.deviations import deviations_of
 from bayonet.tolerance.fitting.geometry import goes_into_seal
@@ -75,17 +75,39 @@ def chains_of(design: Design) -> ChainSet:
     )
 
 
+def on_bench(design: Design) -> Evaluate:
+    """What `chains_of` evaluates, in the state of the bench alone.
+
+    Parameters
+    ----------
+    design : Design
+
+    Returns
+    -------
+    callable
+        See `ChainSet`.
+    """
+    return _Evaluation(design, bench=True)
+
+
+def state_names(design: Design) -> tuple[str, ...]:
+    """Every state chains are judged in, the bench first, in the order of a chain's rows."""
+    return tuple(_state_names(design))
+
+
 class _Evaluation:
     """Deviations to the rows of each chain; is its design alone when it is pickled."""
 
-    def __init__(self, design: Design) -> None:
+    def __init__(self, design: Design, *, bench: bool = False) -> None:
         self._design = design
         self._known = deviations_of(design)
         self._wanted = tuple(requirements(design))
-        self._names = _state_names(design)
+        names = _state_names(design)
+        self._names = dict(list(names.items())[:1]) if bench else names
+        self._bench = bench
 
-    def __reduce__(self) -> tuple[type[_Evaluation], tuple[Design]]:
-        return _Evaluation, (self._design,)
+    def __reduce__(self) -> tuple[Callable[[Design], Evaluate], tuple[Design]]:
+        return (on_bench if self._bench else _evaluation), (self._design,)
 
     def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
         parts = Parts(self._design, self._known, deviations)
@@ -99,6 +121,10 @@ class _Evaluation:
             for one in self._wanted
             if one.chain.key in keys
         }
+
+
+def _evaluation(design: Design) -> Evaluate:
+    return _Evaluation(design)
 
 
 def _state_names(design: Design) -> dict[str, Conditions]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 from typing import Literal
 
+from bayonet.mechanics import advance_mm
 from bayonet.parts import CutterPath, HalfAngle, Lug, Plug, Polyline, Socket, Track
 
 Extreme = Literal["nominal", "tightest", "loosest"]
@@ -56,7 +57,7 @@ def _track(track: Track, socket: Socket, sign: float) -> Track:
             track.slot, half_width, sign * limits.slot_position_deg, track.outer_radius_mm
         ),
         end=track.end.turned(-sign * limits.stop_deg),
-        roof=_deeper(track.roof, sign * limits.roof_mm),
+        roof=_deeper(track.roof, sign * limits.roof_mm, lead=sign * _lead_limit(socket)),
         floor=_deeper(track.floor, -sign * (limits.floor_mm + rise)),
     )
     if track.cut is None:
@@ -85,5 +86,12 @@ def _narrowed(slot: HalfAngle, by_mm: float, by_deg: float, radius_mm: float) ->
     return slot.grown(-by_mm, at_radius_mm=radius_mm).turned(-by_deg)
 
 
-def _deeper(line: Polyline, by_mm: float) -> Polyline:
-    return tuple((angle, depth + by_mm) for angle, depth in line)
+def _deeper(line: Polyline, by_mm: float, *, lead: float = 0.0) -> Polyline:
+    """A line deeper by a length, and away from its last corner by a lead's error on top."""
+    end = line[-1][0]
+    return tuple((a, depth + by_mm + float(advance_mm(lead, end - a))) for a, depth in line)
+
+
+def _lead_limit(socket: Socket) -> float:
+    """Limits of the ramps' lead [mm/rev]; a track without a ramp has none."""
+    return socket.limits.lead_mm_per_rev if socket.lead_mm_per_rev > 0.0 else 0.0
