@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterator
 
+from bayonet.checks.motion import Proof, gets_in
 from bayonet.findings import Finding, Mends, Verdict, left_open
 from bayonet.parts import Design
 from bayonet.tolerance.advice import centred, tightened
-from bayonet.tolerance.chains import Chain, ChainFigures, Evaluate, Study, study
+from bayonet.tolerance.chains import Chain, ChainFigures, Study, study
 from bayonet.tolerance.fitting import (
+    OnBench,
     additions,
     chains_of,
     named,
     on_bench,
-    state_names,
     states,
 )
 
@@ -66,7 +68,48 @@ def findings(design: Design, found: Study) -> tuple[Finding, ...]:
     )
 
 
-def _chain(design: Design, one: ChainFigures, found: Study, bench: Evaluate) -> Finding:
+def entering(design: Design, found: Finding, proof: Proof, study: Study) -> Finding:
+    """`motion.enters` from the dimension chain of the slot sides, which counts what it bounds.
+
+    The chain has the plug where it finds its way: moved aside in its clearance against the
+    eccentricity, turned between its sides. Where its worst corner leaves a gap, every plug goes
+    in; else it says how many do not.
+
+    Parameters
+    ----------
+    design : Design
+    found : Finding
+        By the bound alone.
+    proof : Proof
+    study : Study
+
+    Returns
+    -------
+    Finding
+    """
+    side, allowed = study.of("slot_side"), 1.0 - design.spec.production.yield_share
+    if not (gets_in(proof.nominal) and gets_in(proof.tightest)):
+        return found
+    least = side.worst.low
+    if least >= 0.0:
+        return dataclasses.replace(
+            found, verdict=Verdict.PASS, value=least, margin=least, change="",
+            source=f"{found.source}; chain slot_side",
+            message=f"every plug goes into the slots; least side gap {least:.3f} mm",
+        )  # fmt: skip
+    few = side.out.high <= allowed
+    return dataclasses.replace(
+        found, verdict=Verdict.LOOK if few else Verdict.FAIL, value=least, margin=least,
+        source="chain slot_side: sizes, positions and eccentricity varied together",
+        message=(
+            f"all plugs but {ppm_text(*side.out.ppm)} go into the slots; at the worst corner of"
+            f" sizes, positions and eccentricity each side is {-least:.3f} mm short"
+        ),
+        change=f"lug_side clearance {0.05 - least:.2f} mm more, or less eccentricity",
+    )  # fmt: skip
+
+
+def _chain(design: Design, one: ChainFigures, found: Study, bench: OnBench) -> Finding:
     allowed = 1.0 - design.spec.production.yield_share
     verdict = Verdict.FAIL
     if one.out.high <= allowed:
@@ -80,7 +123,7 @@ def _chain(design: Design, one: ChainFigures, found: Study, bench: Evaluate) -> 
         code=f"tolerance.{one.chain.key}",
         verdict=verdict,
         message=(
-            f"{one.chain.title} {spread_text(one)}{_counted(design, one, found, bench)};"
+            f"{one.chain.title} {spread_text(one)}{_counted(one, found, bench)};"
             f" {rate_text(one)} outside"
         ),
         value=scale * one.nominal,
@@ -93,13 +136,12 @@ def _chain(design: Design, one: ChainFigures, found: Study, bench: Evaluate) -> 
     )
 
 
-def _counted(design: Design, one: ChainFigures, found: Study, bench: Evaluate) -> str:
+def _counted(one: ChainFigures, found: Study, bench: OnBench) -> str:
     """What the worst case counts beside the parts' own limits, in words; empty for nothing."""
     chain, (scale, unit) = one.chain, shown_in(one.chain)
-    taken_off = additions(found.chains, bench, one, states=state_names(design))
     parts = [
         f"{taken.name} {taken.takes:.{1 if unit == '%' else chain.digits}f}"
-        for taken in named(taken_off, scale=scale)
+        for taken in named(additions(found.chains, bench, one), scale=scale)
     ]
     return f", of which {', '.join(parts)} {unit}" if parts else ""
 

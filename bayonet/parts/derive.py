@@ -116,6 +116,8 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     turned = position + limits.slot_position_deg
     side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
     side += math.radians(turned) * radius
+    eccentric = plug.lug_axis_zone_mm + limits.coaxiality_mm / 2.0
+    side += eccentric  # moves sides on one side of the plug nearer, on the other farther off
     roof = limits.roof_mm + max(zone.bearing_mm + zone.ends_mm for zone in zones)
     swing = position + max(limits.slot_position_deg, limits.stop_deg)
     climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
@@ -125,7 +127,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     floor += climb + slope * limits.track_wall_mm / 2.0
     bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
-    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
+    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones) + eccentric
     nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
 
     def chosen(given: Measured | None, of_process: float, least: float) -> float:

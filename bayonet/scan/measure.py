@@ -27,8 +27,8 @@ from bayonet.scan.fit import Pose, ScanResult, Shape, Values, body_key, fitted, 
 from bayonet.scan.read import ScanPoints, sound, thinned
 from bayonet.scan.uncertainty import beside, completed, is_uneven, told
 
-_FEW = 12_000
-_MANY = 100_000
+_FEW = 12_000  # points of a sample for the fit: no first value moves with more
+_MANY = 100_000  # points by which lugs are found: 20 on the smallest
 _BEYOND_MM = 1.5  # an end that was not seen
 _USUAL_SIZE = 24.0
 """Three quarters of a scan's points lie within this of its middle [mm], on the plugs that the

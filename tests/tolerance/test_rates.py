@@ -13,9 +13,9 @@ from stacks import linear, stack, standard, variable
 
 from bayonet.tolerance.chains.chain import Chain, ChainSet
 from bayonet.tolerance.chains.corners import worst_cases
-from bayonet.tolerance.chains.figures import study
+from bayonet.tolerance.chains.figures import sharper, study
 from bayonet.tolerance.chains.rare import rare_rates
-from bayonet.tolerance.chains.sampling import rate_of, sample
+from bayonet.tolerance.chains.sampling import Rate, rate_of, sample
 
 GAIN = 20.0
 
@@ -101,14 +101,34 @@ def test_counting_interval_by_scipy(hits: int, count: int) -> None:
     assert (got.low, got.high) == pytest.approx((exact.low, exact.high), rel=1e-9, abs=1e-12)
 
 
-def test_intervals_cover() -> None:
-    """Of 40 seeds' 95 % intervals of a 1 % rate, nearly all hold the truth."""
-    chains = linear(
-        0, [1] * 5, [standard(k) for k in "abcde"], high=math.sqrt(5) * stats.norm.isf(0.01)
-    )
-    rates = [sample(chains, count=1 << 15, seed=s).chains["y"].out for s in range(40)]
-    held = sum(one.low <= 0.01 <= one.high for one in rates)
-    assert held >= 34
+COVERED = int(stats.binom.ppf(0.005, 200, 0.95))
+"""Of 200 intervals that cover 95 %, at least so many do: 0.5 % quantile, 182."""
+
+
+@pytest.mark.parametrize("share", [0.2, 0.01, 1e-4])
+@pytest.mark.parametrize("count", [1, 3, 5])
+def test_intervals_cover(share: float, count: int) -> None:
+    """Exact normal tail of a sum: 200 seeds' 95 % intervals, of each way and as reported."""
+    limit = math.sqrt(count) * stats.norm.isf(share)
+    chains = linear(0, [1] * count, [standard(k) for k in "abcde"[:count]], high=limit)
+    held = np.zeros(3)
+    for seed in range(200):
+        plain = sample(chains, count=1 << 15, seed=seed).chains["y"].out
+        weighted = rare_rates(chains, count=1 << 13, seed=seed).out["y"]
+        rates = (plain, weighted, sharper(plain, weighted))
+        held += [one.low <= share <= one.high for one in rates]
+    assert (held >= COVERED).all(), held
+
+
+def test_what_the_weighted_search_missed_is_not_believed() -> None:
+    """Plain sampling sees 1 %, the weighted one next to nothing: plain is reported."""
+    plain = Rate(value=0.01, low=0.009, high=0.011, by="sampling")
+    blind = Rate(value=1e-9, low=0.9e-9, high=1.1e-9, by="weighted sampling")
+    assert sharper(plain, blind) is plain
+    none = Rate(value=0.0, low=0.0, high=1e-4, by="sampling")
+    more = Rate(value=2e-4, low=1.5e-4, high=2.5e-4, by="weighted sampling")
+    assert sharper(none, more).high == more.high
+    assert sharper(none, more).low == 0.0
 
 
 def test_same_seed_same_digits_and_blocks_do_not_matter() -> None:

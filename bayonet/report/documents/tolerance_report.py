@@ -64,6 +64,7 @@ def tolerance_report(
         foot=f"{design.name}, revision {design.revision}. Lengths in mm, at"
         f" {design.spec.service.assembly_c:g} °C unless said otherwise.",
         blocks=blocks,
+        banner=" ".join(result.headline),
     )
 
 
@@ -79,6 +80,7 @@ def _head(result: Result, drawings: tuple[Picture, ...]) -> list[Block]:
             f" {len(socket.tracks)} lugs, {hand}, seating {socket.seating}, {socket.process};"
             f" ring {ring}."
         ),
+        *(Words(text=line, kind="caution") for line in result.headline),
         Words(text=_closing(result), kind="caution"),
         Words(
             text=f"{share_text(found.joint_yield)} of all pairs of plug and socket pass every"
@@ -95,9 +97,12 @@ def _head(result: Result, drawings: tuple[Picture, ...]) -> list[Block]:
 def _closing(result: Result) -> str:
     fails = [f for f in result.findings if f.verdict is Verdict.FAIL]
     if fails:
-        return f"This design FAILS {len(fails)} of its checks: do not make it. See Findings."
+        return f"This design fails {len(fails)} of its checks: do not make it. See Findings."
     looks = sum(f.verdict is Verdict.LOOK for f in result.findings)
-    more = f" {looks} want a look: see Findings." if looks else ""
+    still = sum(f.verdict is Verdict.OPEN for f in result.findings)
+    more = f" {looks} want a look, {still} are open: see Findings." if looks or still else ""
+    if result.design.socket.process == "printed":
+        return f"No check fails.{more} See Cautions."
     return f"No check fails.{more} Proof-test the part before use; see Cautions."
 
 

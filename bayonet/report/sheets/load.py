@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from bayonet.cautions import PRINTED_MARK
 from bayonet.checks import Result
 from bayonet.findings import Verdict
 from bayonet.parts import Lug, Track
@@ -20,6 +21,7 @@ from bayonet.report.sheets.paper import (
     MATERIAL,
     TIGHT,
     WAY,
+    marks,
     one_line,
     sheet,
 )
@@ -61,9 +63,9 @@ def _title(figure: Figure, result: Result) -> None:
         f.verdict is Verdict.FAIL and f.code.partition(".")[0] in ("load", "handling")
         for f in result.findings
     )
-    if bad:
-        figure.text(0.97, 0.958, "FAILS: too weak, or too hard to turn", fontsize=12,
-                    weight="bold", color=FAIL, ha="right")  # fmt: skip
+    printed = (PRINTED_MARK,) if result.design.socket.process == "printed" else ()
+    fails = ("FAIL: too weak, or too hard to turn",) if bad else ()
+    marks(figure, (*printed, *fails), x=0.97, y=0.958, size=12)
 
 
 def _headline(found: StrengthStudy) -> str:

@@ -22,7 +22,7 @@ _STYLE = {
 _CLOSING = {
     Verdict.PASS: "Nothing fails.",
     Verdict.LOOK: "Nothing fails; read the lines marked look.",
-    Verdict.FAIL: "This design FAILS: do not make it before the lines marked fail are mended.",
+    Verdict.FAIL: "This design fails: do not make it before the lines marked fail are mended.",
 }
 
 
@@ -37,6 +37,8 @@ class Judged(Protocol):
     def findings(self) -> tuple[Finding, ...]: ...  # noqa: D102
     @property
     def assumptions(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def headline(self) -> tuple[str, ...]: ...  # noqa: D102
     @property
     def cautions(self) -> tuple[str, ...]: ...  # noqa: D102
 
@@ -60,7 +62,8 @@ def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = _CLOSING)
     counts = {verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict}
     tally = ", ".join(f"{count} {verdict.value}" for verdict, count in counts.items() if count)
     closing = Text(f"{closing_lines[result.verdict]} ({tally})", style=_style(result.verdict))
-    return Group(head, _table(result), closing, *_footnotes(result))
+    first = [Text(line, style=_STYLE[Verdict.FAIL]) for line in result.headline]
+    return Group(head, *first, _table(result), closing, *_footnotes(result))
 
 
 def _style(verdict: Verdict) -> str:

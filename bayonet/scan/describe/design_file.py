@@ -11,8 +11,8 @@ import numpy as np
 from bayonet.scan.fit import FeatureValue, Key, ScanResult, body_key, groove_key, lug_key
 from bayonet.scan.read import ScanPoints
 
-_LONGEST_TURN_DEG = 90.0
-_TURN_SHARE = 0.7
+_LONGEST_TURN_DEG = 90.0  # a quarter turn; no scan shows how far a plug turns
+_TURN_SHARE = 0.7  # of what two neighbours leave free, so that a roof stays between slot and stop
 _ENDS = ("shoulder_thickness", "nose_chamfer")
 _CORRELATED = 0.2  # smaller coefficients change no chain to speak of
 

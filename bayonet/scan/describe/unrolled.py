@@ -14,8 +14,8 @@ from bayonet.scan.fit import Key, body_key, lug_key
 
 Array = NDArray[np.float64]
 
-_ROWS, _AROUND = 240, 480
-_POINTS_A_CELL = 3
+_ROWS, _AROUND = 240, 480  # cells of the finest map: one is a pixel or two of the page
+_POINTS_A_CELL = 3  # fewer leave holes by chance: e**-3 is 5 %
 _CLOSED = 6  # of the eight neighbours of a cell
 
 

@@ -13,14 +13,15 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-CELLS = 720
-CELL_DEG = 360.0 / CELLS
-LUG, BODY, UNSEEN = 1, -1, 0
-WIDE_MM = 0.35
+CELLS = 720  # of half a degree: 0.2 mm on a lug of 40 mm diameter, a fifth of the sides asked for
+CELL_DEG = 360.0 / CELLS  # follows
+LUG, BODY, UNSEEN = 1, -1, 0  # opposite signs, so that changes can be counted by difference
+WIDE_MM = 0.35  # noise of 0.1 mm at three and a half standard deviations
 FOOT = 0.4  # of a lug's height: below it nothing is taken for the lug's
-_FLANK_MM = 0.2
+_FLANK_MM = 0.2  # broken edges of flanks lie within it
 _CHANGE = 3.0  # points that must speak for a change from lug to body or back
 _EMPTY_DEG = 4.0  # without a point, from which an arc was not seen
+# times as many as chance scatters, and the square root of chance for small numbers
 _OUTLIERS, _MORE = 2.0, 4.0
 _CLOSE_DEG, _CLOSE = 3.0, 0.25  # or so much of the lug
 _MIXED = 0.15  # of the points, on the wrong one of two: lugs leave a twentieth

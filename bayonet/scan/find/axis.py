@@ -11,18 +11,20 @@ from bayonet.errors import ScanError
 
 Array = NDArray[np.float64]
 
-_TRIALS = 500
-_JUDGES = 800
+_TRIALS = 500  # pairs: with a sixth of the normals good, one search in 400 000 meets none
+_JUDGES = 800  # normals a trial is judged by: share known to 2 %
 _FLATS, _ONE_WAY = 150, 0.97  # directions tried for the commonest, cosine within which one is
 _AS_GOOD = 0.85  # of the best axis' score, from which one square to the commonest plane is taken
 _APART = 0.9  # cosine to the commonest direction, from which a normal is left out
 _NEAR = 0.08  # of the radius
-_FARTHEST_MM = 1.5
-_STEEP = 0.5
+_FARTHEST_MM = 1.5  # a normal of 2 deg error misses the axis by so much at 40 mm
+_STEEP = 0.5  # normals within 60 deg of square to an axis say where it runs
+# rad (sine) between two normals, below which their common perpendicular is noise
 _LEAST_ANGLE = 0.3
 _LEAST_SHARE = 0.16  # of normals that are not the commonest plane's
-_LEAST_POINTS = 100
+_LEAST_POINTS = 100  # fewer normals tell no axis from chance
 _MOST_CELLS = 5_000  # of the radius: farther points are no part of a plug
+# pairs of turned normals; search by thirds down to the cell; a cell holds the noise
 _PLACES, _STEPS_MM, _ROUND, _CELL_MM = 150, (2.0, 0.7, 0.3), 60, 0.3
 
 

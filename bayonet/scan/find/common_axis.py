@@ -9,9 +9,11 @@ from bayonet.scan.find.axis import Axis, frame
 
 Array = NDArray[np.float64]
 
-_FACING = 0.9
-_BIN_MM = 0.1
+_FACING = 0.9  # cosine, 26 deg: normals of local planes err by less
+_BIN_MM = 0.1  # about the noise, so that a cylinder fills two or three
+# from what a seed may be off, down to three times a usual noise
 _REACHES_MM = (0.6, 0.45, 0.3, 0.25, 0.2)
+# a plug has at most this many cylinders and planes that matter; smaller ones add noise
 _RINGS, _LEAST_SHARE = 8, 0.01
 _MANY, _FIRST, _FIRST_STEP = 15_000, 3, 3  # of many points every third does for the first steps
 

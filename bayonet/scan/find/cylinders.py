@@ -11,15 +11,17 @@ Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 RADIAL = 0.9  # cosine of normal to radius
-LEAST_POINTS = 25
-_BIN_MM = 0.1
-_WIDE_MM = 0.4
-_CLAIM_MM = 0.6
-_GAP_MM = 0.7
+LEAST_POINTS = 25  # a radius to a fifth of the noise; fewer are chance
+_BIN_MM = 0.1  # about the noise, so that a cylinder fills two or three
+_WIDE_MM = 0.4  # four times a usual noise, and ovality
+_CLAIM_MM = 0.6  # what belongs to no other ring: noise and broken edges
+_GAP_MM = 0.7  # shorter than any groove or lug pitch along the axis
 _SPARSE = 8.0  # usual steps of depth, from which a gap counts where points are few
-_MOST = 40
+_MOST = 40  # rings; a stop for scans of something else
+# of the densest ring, and shorter than any face: fillets and outliers
 _THIN, _SHORT_MM = 0.02, 0.25
-_A_CELL = 5
+_A_CELL = 5  # points expected: an empty cell by chance is one in 150
+# 15 deg to tell a half from a whole, 3 deg to tell lugs from a ring
 _FEWEST_CELLS, _MOST_CELLS = 24, 120
 
 

@@ -11,15 +11,16 @@ from bayonet.scan.find.axis import Axis
 
 Array = NDArray[np.float64]
 
+# points tried, points a plane is judged by: a plate of 1 % is met by two of them
 _TRIALS, _JUDGES = 250, 8_000
-_NEAR_MM = 0.3
-_FACING = 0.95
+_NEAR_MM = 0.3  # three times a usual noise
+_FACING = 0.95  # cosine, 18 deg: normals of local planes
 _ALONG = 0.97  # cosine of normal to axis, from which a plane may be the plug's own
-_LEAST, _LEAST_SHARE = 40, 0.008
+_LEAST, _LEAST_SHARE = 40, 0.008  # fewer points move no dimension by a tenth of its noise
 _BEYOND = 0.04  # share of points behind a plate: outliers
-_MOST = 4
-_REACH_MM = 0.4
-_WIDER = 1.3
+_MOST = 4  # a table and three jaws
+_REACH_MM = 0.4  # in front of a plate: its own noise
+_WIDER = 1.3  # of the strip in which a round face is as near to a plane as the noise
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,15 +8,16 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-_BIN_MM = 0.05
-_STEPS = 50
-_LEAST, _ENOUGH = 40, 1_000
+_BIN_MM = 0.05  # half the noise
+_STEPS = 50  # of a slope, then four of them again: to a hundredth of the range
+_LEAST, _ENOUGH = 40, 1_000  # points for a stretch of its own; more do not move its middle
 _REACH_MM = (0.75, 0.35)  # outside and inside the end of the outer face
 _THICK = 2.5  # times the usual count of a strip, from which it is a flank
-_CELL_MM = 0.1
+_CELL_MM = 0.1  # about the noise
 _EMPTY = 0.15  # of the usual count
+# cells in a row without points; or times the usual step where points are few
 _EMPTY_CELLS, _SPARSE = 4, 8.0
-_OTHER_MM = 0.6
+_OTHER_MM = 0.6  # from the others of the set: then it is not the same flank
 
 
 def sharpest_slope(pieces: list[tuple[Array, Array]], *, steepest: float) -> float:

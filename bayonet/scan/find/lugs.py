@@ -28,11 +28,11 @@ from bayonet.scan.find.flanks import flanks_of, sharpest_slope
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-_LEAST_DEG = 2.0
-_BRIDGE_DEG = 6.0
-_LEAST_POINTS = 6
+_LEAST_DEG = 2.0  # 1 mm on a lug of 57 mm diameter: narrower than any lug
+_BRIDGE_DEG = 6.0  # a lug shadowed in its middle is one lug; no two lugs stand so close
+_LEAST_POINTS = 6  # of a lug in one scan; chance leaves fewer together (see _OUTLIERS in arcs)
 _STEEPEST = 25.0 / 360.0  # mm a degree
-_WIDER = 1.15
+_WIDER = 1.15  # of the widest whole lug: wider are two that run into one
 
 
 @dataclass(frozen=True, kw_only=True)

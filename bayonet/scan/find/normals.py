@@ -10,10 +10,11 @@ from bayonet.scan.read import thinned
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
-_TREE = 100_000
-_NEIGHBOURS = (20, 36, 60)
+_TREE = 100_000  # neighbours are looked for among so many: the plane through them is the same
+_NEIGHBOURS = (20, 36, 60)  # tried in turn until normals tilt no more
+# places at which tilt is asked, and the tilt [rad] that is small against 26 deg
 _ASKED, _TILT = 1_500, 0.05
-_CELL_MM = 2.0
+_CELL_MM = 2.0  # order of a plane through the neighbours; a plug has no smaller face that matters
 
 
 def local_normals(xyz: Array, some: Indices, rng: np.random.Generator) -> Array:

@@ -13,12 +13,14 @@ Array = NDArray[np.float64]
 _LEAST_SHARE = 0.03  # of all points, that agree with another axis
 _AGREES = 0.15  # of those that are not the part's; a flat part has mostly planes
 _NEAR = 0.08  # of the radius, between a normal and the axis
-_BESIDE_MM, _TILT = 3.0, 0.09
+_BESIDE_MM, _TILT = 3.0, 0.09  # axes farther apart, or leaning 5 deg, are no error of one axis
 _CLEAR_MM = 6.0  # a nose or a flat shoulder reaches beyond the turned faces
 _GAP_MM = 15.0  # in which no turned face shows
+# a stretch counts where seven of 24 sectors show a turned face
 _STEP_MM, _CELL_DEG, _LEAST_CELLS = 1.0, 15.0, 7
+# of 18 ways round, and the share of normals one needs: jaws face two or four
 _LEAST_FACINGS, _ONE_WAY = 10, 0.03
-_STEEP, _FARTHEST_MM = 0.5, 19.0
+_STEEP, _FARTHEST_MM = 0.5, 19.0  # as in axis; a quarter of a small part's radius
 
 
 def refuse_second(

@@ -17,12 +17,13 @@ Array = NDArray[np.float64]
 Sizes = tuple[float, float, float, float]
 
 _AXIAL = 0.9  # cosine of normal to axis
-_DEEPEST_MM = 3.4
-_LEAST_PLANE = 20
-_SAME_MM = 0.3
+_DEEPEST_MM = 3.4  # face grooves for rings up to 4 mm; wider ones sit in the nose
+_LEAST_PLANE = 20  # points: a depth to a quarter of the noise; fewer crowd by chance
+_SAME_MM = 0.3  # three times a usual noise: two radii are one
 _WHOLE = 0.5  # share of the fullest ring, from which a ring goes all round
-_TALLEST = 0.6
-_WIDEST_GROOVE_MM = 10.0
+_TALLEST = 0.6  # of its radius: a lug taller than that stands on another step
+_WIDEST_GROOVE_MM = 10.0  # for the widest ring of AS568, 6.99 mm, with a back-up ring
+# noise; twice the noise; the narrowest land that was seen on a part
 _LAND_MM, _LAND_STEP_MM, _SHORTEST_MM = 0.25, 0.2, 0.6
 _LAND = 0.3  # of the usual density
 _A_FACE = 0.2  # of the fullest plane, from which one is a face

@@ -32,10 +32,10 @@ from bayonet.scan.read import thinned
 
 Array = NDArray[np.float64]
 
-_BLOCK = 65_536
+_BLOCK = 65_536  # points: its arrays stay in the processor's cache; the same on every machine
 _MANY = 150_000  # points margins are told from
 _SURE = 5.0  # standard uncertainties
-_LEAST_FORM_MM = 1e-4
+_LEAST_FORM_MM = 1e-4  # 0.1 um: below any scanner
 _BARE = 0.15  # of the points of the fullest face of a kind; both flanks are one
 
 

@@ -20,11 +20,12 @@ from bayonet.scan.fit.residual_cells import Cells
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
+# by half an octave, from the cell to a third of a usual plug
 _LENGTHS_MM = (1.5, 2.2, 3.2, 4.7, 6.8, 10.0)
 _LEVELS = 5  # cells of 1.5, 3, 6, 12, 24 mm
-_WAVES, _MANY_WAVES = 80, 200
+_WAVES, _MANY_WAVES = 80, 200  # of a random field: its variance to 16 % and 10 %
 _LEAST_SHARE = 0.02  # of the likelihood
-_LEAST_GROUPS = 8.0
+_LEAST_GROUPS = 8.0  # cells, from which a variance is known to 50 %
 _SUSPECT = 2.5  # standard deviations of one size's sum
 _SURE = 6.0  # fall of chi squared
 _WHITE_SHARE = 0.98  # of the variance, at most, smooth

@@ -14,11 +14,11 @@ Array = NDArray[np.float64]
 
 _INNER = 0.8  # of the half-width
 _EDGE_MM = 0.6  # broken edges end within
-_PAST_MM = 0.35
-_STRIP_MM = 0.6
+_PAST_MM = 0.35  # three times a usual noise
+_STRIP_MM = 0.6  # wide enough to hold _LEAST points at 40 a square mm on the smallest lug
 _LEAST = 12.0  # points expected in a strip, for it to say anything
-_EMPTY, _FULL = 0.08, 0.4
-_WIDE_MM = 0.15
+_EMPTY, _FULL = 0.08, 0.4  # share of the expected points: an edge's strip has all or none
+_WIDE_MM = 0.15  # at least; four times the noise else
 
 
 def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, ...]]:

@@ -17,11 +17,11 @@ from bayonet.scan.fit.surface import FLARE, FORM, POSE, Rates, faces
 
 Array = NDArray[np.float64]
 
-_DAMPING = 1e-3
+_DAMPING = 1e-3  # 1 / mm^2, a thousandth of one point's: keeps what nothing tells
 GATES = 4.0  # standard deviations
-LEAST_MM = 1e-4
-_SIDE_MM = 0.35
-_FLARE_TOLD = 0.2
+LEAST_MM = 1e-4  # 0.1 um: models have no noise
+_SIDE_MM = 0.35  # three times a usual noise
+_FLARE_TOLD = 0.2  # of a whole flare: known to a fifth, radial and parallel are told apart
 _TURNED, _COARSE, _FINE = (0.9, 0.5, 0.3), (0.7, 0.5, 0.35, 0.2), (0.1, 0.02)  # mm
 
 

@@ -16,7 +16,7 @@ Array = NDArray[np.float64]
 Margins = Mapping[tuple[str, str], float]
 
 _PART = 0.22  # of a narrow face, for a margin
-_BINS_MM = 0.05
+_BINS_MM = 0.05  # half a usual noise
 _FARTHEST = 26  # bins from an edge
 
 

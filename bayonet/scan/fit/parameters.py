@@ -24,8 +24,8 @@ from bayonet.scan.read import thinned
 
 Array = NDArray[np.float64]
 
-_BESIDE_MM = 2.0
-_POOL = 400_000
+_BESIDE_MM = 2.0  # before and after the lugs: flanks with their ramp
+_POOL = 400_000  # points samples are drawn from; more change nothing
 _POSE = dict(zip(surface.POSE, POSE, strict=True))
 
 

@@ -16,9 +16,9 @@ from bayonet.scan.fit.surface import lug_angle
 Array = NDArray[np.float64]
 
 _STANDS = 0.3  # of a lug's height, above which its points are taken
-_OUTER_MM = 0.35
-_BESIDE_MM = 1.3
-_LEAST = 40
+_OUTER_MM = 0.35  # three times a usual noise
+_BESIDE_MM = 1.3  # what a first depth may be off
+_LEAST = 40  # points, from which first values are taken anew
 _STEEPEST = 25.0 / (2.0 * np.pi)  # mm a rad
 
 

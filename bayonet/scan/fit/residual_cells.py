@@ -13,7 +13,7 @@ from bayonet.scan.fit.frame_points import Spots
 Array = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
-_CELL_MM = 1.5
+_CELL_MM = 1.5  # the shortest length a field is told at
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,11 +9,11 @@ from bayonet.scan.fit.keys import lug_key
 from bayonet.scan.fit.labels import State, zones_of
 from bayonet.scan.fit.surface import faces, lug_angle
 
-_REACH_MM = 1.2
-_LEAST_MM = 0.06
-_SURE = 5.0
+_REACH_MM = 1.2  # deeper wear is another flank
+_LEAST_MM = 0.06  # three times what edges of a scan lie off by
+_SURE = 5.0  # standard deviations: one false call in a million thirds
 _SMOOTH = 3.5  # times the smooth part's deviation: a third may lie off by it as a whole
-_THIRD_POINTS = 12
+_THIRD_POINTS = 12  # a third's middle to a quarter of the noise
 
 
 def worn(

@@ -16,14 +16,15 @@ from bayonet.scan.read.raw_points import Raw, opening, refuse
 from bayonet.units import LENGTH_UNITS_MM
 
 UNITS = ("mm", "in", "cm", "m")
-LEAST_POINTS = 500
-LARGEST_BYTES = 4_000_000_000
+LEAST_POINTS = 500  # fewer show no structure (of meshes a fifth, for they have triangles)
+LARGEST_BYTES = 4_000_000_000  # memory of a usual workstation takes four times that
 
-_SNIFF = 4096
+_SNIFF = 4096  # bytes a format is told by
 _FLAT = 1e-4  # smallest over largest extent of what counts as lying in one plane
-_SMALLEST_MM, _LARGEST_MM = 5.0, 3000.0
+_SMALLEST_MM, _LARGEST_MM = 5.0, 3000.0  # of a scan, fixtures and all
+# extents of plugs in inches, and from where a number can only be mm
 _IN, _MM_FROM = (0.4, 6.0), 10.0
-_METRES = (0.012, 0.25)
+_METRES = (0.012, 0.25)  # extents of plugs in metres
 _OTHERS = (
     (b"ISO-10303-21", "a STEP model, not a scan"),
     (b"PK\x03\x04", "a zip package (3MF?), not a scan; write it as STL or PLY"),

@@ -9,7 +9,7 @@ import numpy as np
 
 from bayonet.scan.read.raw_points import Indices, Raw, checked_triangles, numbers, refuse
 
-_BLOCK = 1 << 17
+_BLOCK = 1 << 17  # rows at a time: memory stays at some tens of MB
 
 
 def read(path: Path) -> Raw:

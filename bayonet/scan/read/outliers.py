@@ -13,8 +13,8 @@ from bayonet.scan.read.raw_points import mixed
 
 Array = NDArray[np.float64]
 
-_LEAST = 100
-_ASKED = 50_000
+_LEAST = 100  # points; a distance of 50 times the usual needs a usual
+_ASKED = 50_000  # points a share of 0.1 % is told by
 _SHARE = 0.001  # of repeated points among those asked, from which all are held against each other
 _FARTHEST = 50.0  # times the usual distance from the middle
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bayonet.scan.read.raw_points import Indices, Raw, checked_triangles, numbers, refuse
 
-_LONGEST_HEAD = 65536
+_LONGEST_HEAD = 65536  # bytes; heads are a few hundred
 _ORDERS = {"ascii": "=", "binary_little_endian": "<", "binary_big_endian": ">"}
 _TYPES = {
     "char": "i1", "uchar": "u1", "short": "i2", "ushort": "u2", "int": "i4", "uint": "u4",
@@ -205,7 +205,7 @@ def _fan(around: NDArray[np.generic]) -> Indices:
     return np.column_stack([first, around[1:-1], around[2:]]) if len(first) else _NONE
 
 
-_NONE = np.zeros((0, 3), dtype=np.int64)
+_NONE = np.zeros((0, 3), dtype=np.int64)  # no triangle
 
 
 def _text(path: Path, elements: list[_Element], start: int

@@ -10,11 +10,12 @@ from numpy.typing import NDArray
 
 from bayonet.scan.read.raw_points import Raw, merged, numbers, refuse
 
-_HEAD = 84
+_HEAD = 84  # bytes: 80 of text and the count, by the format
+# 50 bytes a facet, by the format
 _RECORD = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 _WORDS = (b"facet normal", b"outer loop", b"vertex", b"endloop", b"endfacet", b"end")
-_BLOCK = 1 << 25
-_TAIL = 4096
+_BLOCK = 1 << 25  # 32 MB of text at a time
+_TAIL = 4096  # bytes in which a text file's end stands
 
 
 def declared(head: bytes) -> int:

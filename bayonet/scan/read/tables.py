@@ -12,17 +12,17 @@ from numpy.typing import NDArray
 
 from bayonet.scan.read.raw_points import Raw, refuse
 
-_MOST_HEAD_LINES = 200
-_LOOK_AT_BYTES = 65536
+_MOST_HEAD_LINES = 200  # lines before the first row of numbers
+_LOOK_AT_BYTES = 65536  # bytes a table is told by
 _NUMBER = re.compile(
     r"[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?|[+-]?(nan|inf(inity)?)", re.IGNORECASE | re.ASCII
 )
-_COUNT = re.compile(r"[0-9]{1,18}")
+_COUNT = re.compile(r"[0-9]{1,18}")  # digits: a count of points that fits 64 bits
 _DECIMAL_COMMA = re.compile(r"[+-]?\d+,\d+", re.ASCII)
 _NAME = re.compile(r"[\W_]*([a-z]+)[\W_]*(mm|cm|in|inch|m)?[\W_]*")
 _AXES = ("x", "y", "z")
 _NORMALS = (("nx", "ny", "nz"), ("normalx", "normaly", "normalz"), ("i", "j", "k"))
-_UNIT_LENGTH = 0.02
+_UNIT_LENGTH = 0.02  # off 1: normals as programs print them, three digits
 _LONGEST_CELL = 60  # of a number or a column's name; the patterns take the square of it
 
 

@@ -39,7 +39,8 @@ from bayonet.scan.uncertainty.words import WORDS, differences, warnings_of
 
 Array = NDArray[np.float64]
 
-_SAME = {"mm": 0.12, "deg": 0.6}
+_SAME = {"mm": 0.12, "deg": 0.6}  # lugs of a moulded part differ by less
+# of the points between shoulder and nose; the rest of a plug is ribs and marks
 _LEAST_EXPLAINED = 0.5
 _ROOM = 0.9  # of a lug's width, that one more needs; the arc counted may hold one point
 _STRUCTURAL = ("width", "width_deg", "centre_deg")

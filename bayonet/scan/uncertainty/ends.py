@@ -13,12 +13,12 @@ from bayonet.scan.fit import Refined, Shape, Spots, body_key
 Array = NDArray[np.float64]
 
 _LEAST = 40  # points
-_BIN_MM = 0.1
-_THINNEST_MM, _THICKEST_MM = 0.8, 40.0
+_BIN_MM = 0.1  # about the noise
+_THINNEST_MM, _THICKEST_MM = 0.8, 40.0  # of a shoulder
 _BESIDE = 0.15  # of the top's density, beyond the rim: then it is a table
-_LARGEST_MM = 4.0
-_ROUNDS = 6
-_SLOPE = math.radians(8.0)
+_LARGEST_MM = 4.0  # leg of a nose chamfer
+_ROUNDS = 6  # of a robust line; it settles in three
+_SLOPE = math.radians(8.0)  # off 45 deg, in which a chamfer's face counts as one
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,8 +14,8 @@ from bayonet.scan.uncertainty.flank_lines import FlankLine, disagreeing, flank_l
 
 Array = NDArray[np.float64]
 
-_TELLS_MM_PER_REV = 4.0
-_CLOSE_MM, _ABOVE_MM = 0.5, 12.0
+_TELLS_MM_PER_REV = 4.0  # a worse lead is no value to anyone
+_CLOSE_MM, _ABOVE_MM = 0.5, 12.0  # round the plug; up to where a shoulder's head begins
 _END_WORDS = {
     "shoulder_thickness": "shoulder thickness", "nose_chamfer": "nose: leg of its chamfer",
 }  # fmt: skip

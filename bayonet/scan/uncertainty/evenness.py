@@ -26,6 +26,7 @@ _BESIDE_MM, _OUTLIERS = (
     1.0,
     2.0,
 )  # what lies above lugs tells how many outliers there are
+# an edge's break on a lug of 40 mm diameter, and noise three times over
 _SLACK_DEG, _NOISES = 0.6, 3.0
 _CORE, _IN_CORE = 0.7, 6  # of the half-width; body points there are no hidden lug
 

@@ -13,11 +13,11 @@ from bayonet.scan.fit import Refined, Shape, Spots, body_key, lug_key, turned_fr
 Array = NDArray[np.float64]
 
 _EDGE_MM, _PART = 0.5, 0.22  # left out beside every edge: mm, or a part of a small lug
-_REACH_MM = 1.2
-_LEAST = 20
-_ROUNDS = 8
+_REACH_MM = 1.2  # as in wear
+_LEAST = 20  # points: a slope to a quarter of the noise over the width
+_ROUNDS = 8  # of a robust line; it settles in four
 _WIDE = 5.0  # of the noise: farther points count nothing
-_SURE, _NOTABLE_MM = 4.5, 0.05
+_SURE, _NOTABLE_MM = 4.5, 0.05  # standard deviations, and a depth over the lug's width that matters
 
 
 @dataclass(frozen=True, kw_only=True)

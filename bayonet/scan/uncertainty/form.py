@@ -13,9 +13,9 @@ from bayonet.scan.fit import FeatureValue, Key, Labelled, Refined, inverse
 Array = NDArray[np.float64]
 
 _LEAST = 60  # points of a face
-_MOST = 20_000
-_TELLS_MM = 0.1
-_SURE, _NOTABLE_MM = 4.0, 0.02
+_MOST = 20_000  # points of a face; more change nothing
+_TELLS_MM = 0.1  # a form known worse tells nothing
+_SURE, _NOTABLE_MM = 4.0, 0.02  # standard deviations, and what a drawing would ask for
 _NOTES = {
     "ovality": "{what} is oval: largest less smallest diameter {value:.3f} mm; the diameter given"
     " is the mean",

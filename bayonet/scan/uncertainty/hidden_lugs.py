@@ -10,8 +10,10 @@ import numpy as np
 from bayonet.scan.fit import Key, Refined, Shape, lug_key
 from bayonet.scan.uncertainty.coverage import width_deg
 
+# places of an even set differ by less, by broken edges and noise
 _SAME_DEG, _SAME_MM, _NOISES = 0.8, 0.1, 1.5
-_CELL_DEG = 3.0
+_CELL_DEG = 3.0  # as in coverage
+# how far a place may be off at first, and the share of it a steady pitch keeps
 _ROUGH_DEG, _MOST_OF = 12.0, 0.8
 _SLIVER = 0.4  # of the widest lug: narrower, and body on one side only, it is a part of one
 _PART = 0.6  # of the widest lug, by which the middle of a part of one may be off

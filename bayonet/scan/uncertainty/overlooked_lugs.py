@@ -14,10 +14,10 @@ from bayonet.scan.uncertainty.coverage import usual_lug, width_deg
 
 Array = NDArray[np.float64]
 
-_STEP_DEG = 1.0
+_STEP_DEG = 1.0  # narrower than any lug
 _CLEAR = 1.6  # of a found lug's half-width: its width may be wrong where its sides were not seen
-_BESIDE_MM = 1.0
-_LEAST_POINTS, _SURE = 8, 6.0
+_BESIDE_MM = 1.0  # a broken edge
+_LEAST_POINTS, _SURE = 8, 6.0  # fewer are outliers together; standard deviations of chance
 
 
 def refuse_missed(cloud: Array, end: Refined, shape: Shape, *, name: str) -> None:

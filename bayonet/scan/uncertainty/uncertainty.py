@@ -17,6 +17,7 @@ from bayonet.scan.uncertainty.hidden_lugs import Completed
 Array = NDArray[np.float64]
 
 SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
+# worse than that, a value is no value: no calliper is so bad
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _LEAST, _TOGETHER = 12, 24  # points of one face, of the same face of all lugs
 _APART = 4.5  # of a lug's own uncertainty, from the mean of all: they are not alike

@@ -59,7 +59,7 @@ def centred(design: Design, figures: ChainFigures, *, allowed: float) -> Move | 
         shift = max(chain.low - min(low, figures.worst.low), 0.0)
     else:
         shift = min(chain.high - max(high, figures.worst.high), 0.0)
-    if shift == 0.0:
+    if shift == 0.0 or not math.isfinite(shift):
         return None
     unit = "deg" if chain.unit == "deg" else "mm"
     grain = 0.001 if chain.field == "socket.seal.bore_diameter" else _ROUND[unit]

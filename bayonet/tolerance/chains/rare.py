@@ -122,7 +122,7 @@ class _Space:
             tail = ndtr(-np.abs(np.clip(z[row], -_CLIP, _CLIP)))
             below = variable.scale * standard_quantile(variable.spread, variable.dof, tail)
             above = variable.scale * standard_quantile(variable.spread, variable.dof, 1.0 - tail)
-            out[row] = np.where(z[row] < 0.0, below, above)
+            out[row] = variable.within(np.where(z[row] < 0.0, below, above))
         return mixed(out, self._mixing)
 
 

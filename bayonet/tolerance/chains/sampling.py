@@ -174,7 +174,7 @@ class _Reader:
         self._chains = chains
         self._net = sobol.net(len(chains.variables), seed=seed)
         self._kinds = [(v.spread, v.dof) for v in chains.variables]
-        self._scales = [v.scale for v in chains.variables]
+        self._variables = chains.variables
         self._mixing = mixing(chains)
         self._middle = middle_of(chains)
         self._lows = np.array([[chain.low] for chain in chains.chains])
@@ -189,9 +189,9 @@ class _Reader:
         """Deviations of one block, shape (variables, BLOCK), into ``out``."""
         change, place = self._net.block(number)
         tables = {kind: quantile_table(*kind, place) for kind in self._kinds}
-        for row, (kind, scale) in enumerate(zip(self._kinds, self._scales, strict=True)):
+        for row, (kind, one) in enumerate(zip(self._kinds, self._variables, strict=True)):
             strata = self._net.ranks[row] ^ change[row]
-            np.take(tables[kind] * scale, strata, out=out[row], mode="clip")
+            np.take(one.within(tables[kind] * one.scale), strata, out=out[row], mode="clip")
         return mixed(out, self._mixing)
 
     def tally(self, number: int, kept: int, room: Array) -> _Tally:
@@ -275,8 +275,10 @@ def _summed(chains: ChainSet, groups: list[list[_Tally]]) -> Sample:
 def rate_of(shares: Array, count: int) -> Rate:
     """A rate from the shares of independent scrambles, with its 95 % interval.
 
-    Student's interval of the scrambles' mean, and no narrower than counting allows where hits
-    are few: the exact interval of Clopper and Pearson.
+    Student's interval of the scrambles' mean, widened by one point of a scramble: stratified
+    points may hit a limit's side equally often in every scramble and still be off by part of a
+    point. No narrower than counting allows where hits are few: the exact interval of Clopper and
+    Pearson.
 
     Parameters
     ----------
@@ -302,6 +304,7 @@ def rate_of(shares: Array, count: int) -> Rate:
     value = float(shares.mean())
     hits, tail = round(value * count), (1.0 - _CONFIDENCE) / 2.0
     half = coverage_factor(len(shares) - 1) * float(shares.std(ddof=1)) / math.sqrt(len(shares))
+    half = math.hypot(half, len(shares) / count)
     low, high = value - half, value + half
     if hits < _FEW_HITS:
         low = float(betaincinv(hits, count - hits + 1, tail)) if hits else 0.0

@@ -47,6 +47,9 @@ class Variable:
         Of a ``uncertainty``: its standard uncertainty [unit] and degrees of freedom.
     disc : str
         Name of the round zone it shares with another variable, as x and y; empty for none.
+    most : float
+        Of an uncertainty: beyond this the value is impossible, and is taken to lie there [unit].
+        Student's distribution of two readings reaches thousands of u.
     group : str
         Tolerance of the design file it belongs to, for what to tighten; empty for none.
 
@@ -65,6 +68,7 @@ class Variable:
     unit: str = "mm"
     u: float = 0.0
     dof: float = math.inf
+    most: float = math.inf
     disc: str = ""
     group: str = ""
 
@@ -84,7 +88,7 @@ class Variable:
         if self.spread == "radius":
             return self.half_width * math.sqrt(1.0 / 2.0 - 4.0 / 9.0)
         if self.spread == "uncertainty":
-            return max(self.u, self.half_width / 2.0)
+            return min(max(self.u, self.half_width / 2.0), self.most)
         if self.spread == "normal":
             return self.half_width / NORMAL_SIGMAS
         return type_b(self.half_width, self.spread, top=TRAPEZOID_TOP)
@@ -103,7 +107,13 @@ class Variable:
 
     def quantile(self, probability: ArrayLike) -> Array:
         """Deviation below which a share of all parts lies [unit]."""
-        return self.scale * standard_quantile(self.spread, self.dof, probability)
+        return self.within(self.scale * standard_quantile(self.spread, self.dof, probability))
+
+    def within(self, deviation: Array) -> Array:
+        """A deviation, or the end of what is possible where it lies beyond [unit]."""
+        if math.isinf(self.most):
+            return deviation
+        return np.asarray(np.clip(deviation, -self.most, self.most))
 
 
 def standard_quantile(spread: Spread, dof: float, probability: ArrayLike) -> Array:

@@ -7,13 +7,22 @@ from __future__ import annotations
 
 from bayonet.tolerance.fitting.additions import Addition, additions, named
 from bayonet.tolerance.fitting.gland import Conditions, GlandState, Span, state
+from bayonet.tolerance.fitting.guides import (
+    Land,
+    Sideways,
+    lands,
+    lean_at_lock,
+    least_body_gap,
+    least_bore,
+    sideways,
+)
 from bayonet.tolerance.fitting.quantities import line_depth_mm
 from bayonet.tolerance.fitting.requirements import (
     TOUCHES,
+    OnBench,
     chains_of,
     described_states,
     on_bench,
-    state_names,
 )
 from bayonet.tolerance.fitting.service import (
     allowed_gap,
@@ -29,6 +38,9 @@ __all__ = [
     "Conditions",
     "Extreme",
     "GlandState",
+    "Land",
+    "OnBench",
+    "Sideways",
     "Span",
     "additions",
     "allowed_gap",
@@ -36,10 +48,14 @@ __all__ = [
     "chains_of",
     "described_states",
     "growth",
+    "lands",
+    "lean_at_lock",
+    "least_body_gap",
+    "least_bore",
     "line_depth_mm",
     "named",
     "on_bench",
+    "sideways",
     "state",
-    "state_names",
     "states",
 ]

@@ -1,22 +1,24 @@
 """What a chain's worst case counts beside the limits of the parts' own dimensions.
 
 The same quantity is looked at twice: over the zones of the parts as they are on the bench, and in
-its chain, which has eccentricity, tilt and states of service besides. Both are one function
-(`assembly`, `geometry`); this says by how much they differ, and by what.
+its chain, which has eccentricity, tilt, the place the plug takes and states of service besides.
+Both are one function (`assembly`, `geometry`); this says by how much they differ, and by what.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from bayonet.tolerance.chains import ChainFigures, ChainSet, Evaluate, Variable, governing
+from bayonet.tolerance.chains import ChainFigures, ChainSet, Variable, governing
+from bayonet.tolerance.fitting.requirements import OnBench
 
 SHOWN = 5e-4
 """An addition below it is not named: half the last digit people are shown of a gap [mm]."""
+
+MOVED_OVER = "plug moved over in its clearance"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,29 +50,25 @@ def kind_of(variable: Variable) -> str:
     return "tilt" if "tilt" in variable.disc else "eccentricity"
 
 
-def additions(
-    chains: ChainSet, bench: Evaluate, one: ChainFigures, *, states: Sequence[str]
-) -> tuple[Addition, ...]:
+def additions(chains: ChainSet, bench: OnBench, one: ChainFigures) -> tuple[Addition, ...]:
     """What one chain's worst case counts beside the parts' own limits, the bench as it is.
 
     Parameters
     ----------
     chains : ChainSet
-    bench : callable
+    bench : OnBench
         `on_bench` of the same design.
     one : ChainFigures
         Of one of these chains.
-    states : sequence of str
-        `state_names` of the same design.
 
     Returns
     -------
     tuple of Addition
-        The state that governs, tilt, eccentricity, in the order they are taken off; together with
-        the worst value they give that on the bench without them, at the same corner.
+        The state that governs, tilt, eccentricity, the plug moved over in its clearance, in the
+        order they are taken off; together with the worst value they give that of the parts alone,
+        at the same corner.
     """
-    chain = one.chain
-    low_side = one.worst.low - chain.low <= chain.high - one.worst.high
+    key, low_side = one.chain.key, one.worst.low - one.chain.low <= one.chain.high - one.worst.high
     sides = ((one.worst.high, one.worst.at_high), (one.worst.low, one.worst.at_low))
     worst, point = sides[low_side]
     without = [point]
@@ -78,14 +76,14 @@ def additions(
         off = np.array([kind_of(variable) == kind for variable in chains.variables])
         without.append(np.where(off, 0.0, without[-1]))
     points = np.array(without).T
-    rows = bench(points, (chain.key,))[chain.key]
-    values = np.broadcast_to(governing(chain, rows), len(without)).tolist()
-    at = np.array(chains.evaluate(points[:, :1], (chain.key,))[chain.key]).reshape(-1)
-    state = states[int(np.abs(at - worst).argmin()) // len(rows)]
-    names, sign = (
-        (f"{'under' if state == 'pressure' else 'at'} {state}", "tilt", "eccentricity"),
-        1.0 if low_side else -1.0,
-    )
+    rows = bench.evaluate(points, (key,))[key]
+    values = np.broadcast_to(governing(one.chain, rows), len(without)).tolist()
+    alone = governing(one.chain, bench.centred(points[:, -1:], (key,))[key])
+    values.append(float(np.ravel(alone)[0]))
+    at = np.array(chains.evaluate(points[:, :1], (key,))[key]).reshape(-1)
+    state = bench.states[int(np.abs(at - worst).argmin()) // len(rows)]
+    where = "under pressure" if state == "pressure" else f"at {state}"
+    names, sign = (where, "tilt", "eccentricity", MOVED_OVER), 1.0 if low_side else -1.0
     steps = zip(names, [worst, *values], values, strict=False)
     return tuple(
         Addition(name=name, takes=sign * (value - before)) for name, before, value in steps

@@ -75,43 +75,51 @@ def chains_of(design: Design) -> ChainSet:
     )
 
 
-def on_bench(design: Design) -> Evaluate:
-    """What `chains_of` evaluates, in the state of the bench alone.
+@dataclass(frozen=True, kw_only=True)
+class OnBench:
+    """The chains of a design in the state of the bench alone.
 
     Parameters
     ----------
-    design : Design
-
-    Returns
-    -------
-    callable
-        See `ChainSet`.
+    evaluate : callable
+        As that of `chains_of`, see `ChainSet`.
+    centred : callable
+        The same with the plug in the middle of its bores.
+    states : tuple of str
+        Every state the chains are judged in, the bench first, in the order of a chain's rows.
     """
-    return _Evaluation(design, bench=True)
+
+    evaluate: Evaluate
+    centred: Evaluate
+    states: tuple[str, ...]
 
 
-def state_names(design: Design) -> tuple[str, ...]:
-    """Every state chains are judged in, the bench first, in the order of a chain's rows."""
-    return tuple(_state_names(design))
+def on_bench(design: Design) -> OnBench:
+    """The chains of a design on the bench, for what the rest adds to them."""
+    return OnBench(
+        evaluate=_Evaluation(design, bench=True),
+        centred=_Evaluation(design, bench=True, centred=True),
+        states=tuple(_state_names(design)),
+    )
 
 
 class _Evaluation:
     """Deviations to the rows of each chain; is its design alone when it is pickled."""
 
-    def __init__(self, design: Design, *, bench: bool = False) -> None:
+    def __init__(self, design: Design, *, bench: bool = False, centred: bool = False) -> None:
         self._design = design
         self._known = deviations_of(design)
         self._wanted = tuple(requirements(design))
         names = _state_names(design)
         self._names = dict(list(names.items())[:1]) if bench else names
-        self._bench = bench
+        self._kind = (bench, centred)
 
-    def __reduce__(self) -> tuple[Callable[[Design], Evaluate], tuple[Design]]:
-        return (on_bench if self._bench else _evaluation), (self._design,)
+    def __reduce__(self) -> tuple[Callable[..., Evaluate], tuple[Design, bool, bool]]:
+        return _evaluation, (self._design, *self._kind)
 
     def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
         parts = Parts(self._design, self._known, deviations)
-        assemblies = {name: Assembly(parts, at) for name, at in self._names.items()}
+        assemblies = {name: Assembly(parts, at, self._kind[1]) for name, at in self._names.items()}
         return {
             one.chain.key: [
                 row
@@ -123,8 +131,8 @@ class _Evaluation:
         }
 
 
-def _evaluation(design: Design) -> Evaluate:
-    return _Evaluation(design)
+def _evaluation(design: Design, bench: bool, centred: bool) -> Evaluate:
+    return _Evaluation(design, bench=bench, centred=centred)
 
 
 def _state_names(design: Design) -> dict[str, Conditions]:
@@ -192,6 +200,16 @@ def _radial(design: Design) -> Iterator[Requirement]:
             ),
             quantity=Assembly.body_in_seal,
         )  # fmt: skip
+    if len(design.plug.body) > 1:
+        yield Requirement(
+            chain=Chain(
+                key="body_in_both", title="two steps of the body in their bores at once",
+                unit="mm", low=0.0, source=TOUCHES,
+                why="less than none and eccentric steps and bores jam on the way in",
+                field="socket.clearance.body", field_slope=0.5,
+            ),
+            quantity=Assembly.body_in_both,
+        )  # fmt: skip
     if design.socket.layout == "B":
         yield Requirement(
             chain=Chain(
@@ -204,7 +222,7 @@ def _radial(design: Design) -> Iterator[Requirement]:
     heights = [lug.outer_radius_mm - design.plug.lug_body.radius_mm for lug in design.plug.lugs]
     yield Requirement(
         chain=Chain(
-            key="lug_overlap", title="lug height under the roof", unit="mm",
+            key="lug_overlap", title="lug height under the roof, plug pushed aside", unit="mm",
             low=_LEAST_OVERLAP * min(heights), source=f"half the lug's height; {PRACTICE}",
             why="less and the lug bears on an edge only",
             field="socket.clearance.body", field_slope=-0.5,
