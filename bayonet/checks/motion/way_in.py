@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Iterator
 
@@ -329,7 +330,8 @@ def _lock_gap(pairs: Pairs, *, by_deg: float = 0.0) -> float:
 
 def _away(lug: Lug, aside_mm: float) -> Lug:
     """A lug pushed away from its roof, towards the axis."""
-    return lug.reshaped(outer_radius_mm=lug.outer_radius_mm - aside_mm)
+    shape = lug.shape.moved({"outer_diameter": -2.0 * aside_mm})
+    return dataclasses.replace(lug, shape=shape)
 
 
 _LITTLE_LEFT = ": less than half of what it has in the middle"

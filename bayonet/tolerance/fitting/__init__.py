@@ -5,7 +5,7 @@ How chains are evaluated is in `bayonet.tolerance.chains`.
 
 from __future__ import annotations
 
-from bayonet.tolerance.fitting.additions import Addition, additions, named
+from bayonet.tolerance.fitting.additions import Addition, OnBench, additions, named, on_bench
 from bayonet.tolerance.fitting.gland import Conditions, GlandState, Span, state
 from bayonet.tolerance.fitting.guides import (
     Land,
@@ -19,10 +19,8 @@ from bayonet.tolerance.fitting.guides import (
 from bayonet.tolerance.fitting.quantities import line_depth_mm
 from bayonet.tolerance.fitting.requirements import (
     TOUCHES,
-    OnBench,
     chains_of,
     described_states,
-    on_bench,
 )
 from bayonet.tolerance.fitting.service import (
     allowed_gap,

@@ -12,8 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bayonet.tolerance.chains import ChainFigures, ChainSet, Variable, governing
-from bayonet.tolerance.fitting.requirements import OnBench
+from bayonet.parts import Design
+from bayonet.tolerance.chains import ChainFigures, ChainSet, Evaluate, Variable, governing
+from bayonet.tolerance.fitting.requirements import Evaluation, conditions_of
 
 SHOWN = 5e-4
 """An addition below it is not named: half the last digit people are shown of a gap [mm]."""
@@ -27,6 +28,34 @@ class Addition:
 
     name: str
     takes: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class OnBench:
+    """The chains of a design in the state of the bench alone.
+
+    Parameters
+    ----------
+    evaluate : callable
+        As that of `chains_of`, see `ChainSet`.
+    centred : callable
+        The same with the plug in the middle of its bores.
+    states : tuple of str
+        Every state the chains are judged in, the bench first, in the order of a chain's rows.
+    """
+
+    evaluate: Evaluate
+    centred: Evaluate
+    states: tuple[str, ...]
+
+
+def on_bench(design: Design) -> OnBench:
+    """The chains of a design on the bench, for what the rest adds to them."""
+    return OnBench(
+        evaluate=Evaluation(design, bench=True),
+        centred=Evaluation(design, bench=True, centred=True),
+        states=tuple(conditions_of(design)),
+    )
 
 
 def kind_of(variable: Variable) -> str:

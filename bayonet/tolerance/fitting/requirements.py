@@ -70,54 +70,27 @@ def chains_of(design: Design) -> ChainSet:
     return ChainSet(
         variables=known.variables,
         chains=tuple(one.chain for one in requirements(design)),
-        evaluate=_Evaluation(design),
+        evaluate=Evaluation(design),
         correlation=known.correlation,
     )
 
 
-@dataclass(frozen=True, kw_only=True)
-class OnBench:
-    """The chains of a design in the state of the bench alone.
-
-    Parameters
-    ----------
-    evaluate : callable
-        As that of `chains_of`, see `ChainSet`.
-    centred : callable
-        The same with the plug in the middle of its bores.
-    states : tuple of str
-        Every state the chains are judged in, the bench first, in the order of a chain's rows.
-    """
-
-    evaluate: Evaluate
-    centred: Evaluate
-    states: tuple[str, ...]
-
-
-def on_bench(design: Design) -> OnBench:
-    """The chains of a design on the bench, for what the rest adds to them."""
-    return OnBench(
-        evaluate=_Evaluation(design, bench=True),
-        centred=_Evaluation(design, bench=True, centred=True),
-        states=tuple(_state_names(design)),
-    )
-
-
-class _Evaluation:
+class Evaluation:
     """Deviations to the rows of each chain; is its design alone when it is pickled."""
 
     def __init__(self, design: Design, *, bench: bool = False, centred: bool = False) -> None:
         self._design = design
         self._known = deviations_of(design)
         self._wanted = tuple(requirements(design))
-        names = _state_names(design)
+        names = conditions_of(design)
         self._names = dict(list(names.items())[:1]) if bench else names
         self._kind = (bench, centred)
 
     def __reduce__(self) -> tuple[Callable[..., Evaluate], tuple[Design, bool, bool]]:
-        return _evaluation, (self._design, *self._kind)
+        return evaluation_of, (self._design, *self._kind)
 
     def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
+        """Rows of the chains wanted, see `ChainSet`."""
         parts = Parts(self._design, self._known, deviations)
         assemblies = {name: Assembly(parts, at, self._kind[1]) for name, at in self._names.items()}
         return {
@@ -131,11 +104,13 @@ class _Evaluation:
         }
 
 
-def _evaluation(design: Design, bench: bool, centred: bool) -> Evaluate:
-    return _Evaluation(design, bench=bench, centred=centred)
+def evaluation_of(design: Design, bench: bool, centred: bool) -> Evaluate:
+    """An evaluation as it was before it was pickled."""
+    return Evaluation(design, bench=bench, centred=centred)
 
 
-def _state_names(design: Design) -> dict[str, Conditions]:
+def conditions_of(design: Design) -> dict[str, Conditions]:
+    """Every state chains are judged in, by its name, the bench first."""
     found = {state.name: state.conditions for state in states(design)[0]}
     grown = growth(design).radial_mm
     if grown > 0.0:
