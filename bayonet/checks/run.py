@@ -20,7 +20,7 @@ from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
 from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
-from bayonet.tolerance.fitting import gland
+from bayonet.tolerance.fitting import SealState, gland, seal_states
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +59,13 @@ class Result:
     def marks(self) -> tuple[str, ...]:
         """The same in a few words, for pictures."""
         return marks_of(self.design, self.verdict)
+
+    @property
+    def seal_states(self) -> tuple[SealState, ...]:
+        """The gland in every state of service the seal was judged in; empty without a ring."""
+        if bench_of(self.design, self.proof) is None:
+            return ()
+        return seal_states(self.design, _play(self.design, self.proof))
 
     @property
     def verdict(self) -> Verdict:
@@ -170,7 +177,9 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
     return (
         *seal.findings(design, bench),
         *lead_in.findings(design),
-        *seal_service.findings(design, bench, _play(design, proof)),
+        *seal_service.findings(
+            design, bench, _play(design, proof), seal_states(design, _play(design, proof))
+        ),
     )
 
 

@@ -17,6 +17,7 @@ from bayonet.tolerance.fitting.guides import (
 )
 from bayonet.tolerance.fitting.quantities import line_depth_mm
 from bayonet.tolerance.fitting.requirements import TOUCHES, chains_of, described_states
+from bayonet.tolerance.fitting.seal_states import SealState, seal_states
 from bayonet.tolerance.fitting.service import (
     allowed_gap,
     at_temperature,
@@ -31,6 +32,7 @@ __all__ = [
     "Extreme",
     "GlandState",
     "Land",
+    "SealState",
     "Sideways",
     "Span",
     "allowed_gap",
@@ -43,6 +45,7 @@ __all__ = [
     "least_body_gap",
     "least_bore",
     "line_depth_mm",
+    "seal_states",
     "sideways",
     "state",
     "states",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -23,9 +22,10 @@ from bayonet.tolerance.chains import Chain, ChainSet
 from bayonet.tolerance.fitting.assembly import Assembly
 from bayonet.tolerance.fitting.deviations import deviations_of
 from bayonet.tolerance.fitting.geometry import goes_into_seal
-from bayonet.tolerance.fitting.gland import BENCH, Conditions
+from bayonet.tolerance.fitting.gland import Conditions
 from bayonet.tolerance.fitting.parts import Parts
-from bayonet.tolerance.fitting.service import State, allowed_gap, growth, states
+from bayonet.tolerance.fitting.seal_states import pressures, worst_corners
+from bayonet.tolerance.fitting.service import State, allowed_gap, states
 
 Array = NDArray[np.float64]
 Quantity = Callable[[Assembly], list[Array]]
@@ -39,7 +39,8 @@ _LEAST_OVERLAP = 0.5
 class Requirement:
     """A chain, the function that gives its quantity, and the states it is judged in.
 
-    ``states``: ``all`` of service, ``bench`` alone, or ``seal`` for all and under pressure.
+    ``states``: ``all`` of service, ``bench`` alone, ``seal`` for all under the greatest pressure,
+    ``aged`` for those with the ring at the end of its life.
     """
 
     chain: Chain
@@ -82,36 +83,33 @@ class _Evaluation:
         self._design = design
         self._known = deviations_of(design)
         self._wanted = tuple(requirements(design))
-        self._names = _state_names(design)
+        self._conditions = _conditions(design)
 
     def __reduce__(self) -> tuple[type[_Evaluation], tuple[Design]]:
         return _Evaluation, (self._design,)
 
     def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
         parts = Parts(self._design, self._known, deviations)
-        assemblies = {name: Assembly(parts, at) for name, at in self._names.items()}
+        every = {at for found in self._conditions.values() for at in found}
+        assemblies = {at: Assembly(parts, at) for at in every}
         return {
             one.chain.key: [
-                row
-                for name in _names_for(one.states, self._names)
-                for row in one.quantity(assemblies[name])
+                row for at in self._conditions[one.states] for row in one.quantity(assemblies[at])
             ]
             for one in self._wanted
             if one.chain.key in keys
         }
 
 
-def _state_names(design: Design) -> dict[str, Conditions]:
-    found = {state.name: state.conditions for state in states(design)[0]}
-    grown = growth(design).radial_mm
-    if grown > 0.0:
-        found["pressure"] = dataclasses.replace(BENCH, bore_growth_mm=grown)
-    return found
-
-
-def _names_for(wanted: str, names: Mapping[str, Conditions]) -> list[str]:
-    usual = [name for name in names if name != "pressure"]
-    return {"bench": usual[:1], "all": usual, "seal": list(names)}[wanted]
+def _conditions(design: Design) -> dict[str, tuple[Conditions, ...]]:
+    """Conditions by what a requirement asks for in ``states``."""
+    usual = tuple(state.conditions for state in states(design)[0])
+    return {
+        "bench": usual[:1],
+        "all": usual,
+        "seal": worst_corners(design, aged=False),
+        "aged": worst_corners(design, aged=True),
+    }
 
 
 def described_states(design: Design) -> str:
@@ -365,7 +363,17 @@ def _seal(design: Design) -> Iterator[Requirement]:
         quantity=Assembly.open_side,
         states="seal",
     )  # fmt: skip
-    allowed = allowed_gap(design)
+    if design.spec.socket.seal.compression_set is not None:
+        yield Requirement(
+            chain=Chain(
+                key="aged_side", title="contact of the aged ring on the open side", unit="mm",
+                low=0.0, source="the ring must touch its bore",
+                why="less than none and the aged ring has lost its bore on one side",
+            ),
+            quantity=Assembly.open_side,
+            states="aged",
+        )  # fmt: skip
+    allowed = allowed_gap(design, pressure_mpa=max(map(abs, pressures(design))) or None)
     limit = math.inf if isinstance(allowed, str) else allowed[0]
     yield Requirement(
         chain=Chain(
