@@ -15,6 +15,8 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path as Outline
 from numpy.typing import NDArray
 
+from bayonet.report.sheets.layout import settle
+
 Array = NDArray[np.float64]
 
 INK = "#1f2a33"
@@ -55,6 +57,7 @@ def sheet(width_in: float, height_in: float, *, svg: Path | None, png: Path) -> 
         figure = Figure(figsize=(width_in, height_in))
         FigureCanvasAgg(figure)
         yield figure
+        settle(figure)
         if svg is not None:
             figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
         figure.savefig(png, format="png", dpi=130, metadata={"Software": None})
