@@ -53,7 +53,7 @@ def service(
     pressure
         Working pressure [MPa], as in ``pressure = "6 bar"``.
     vacuum
-        Greatest pressure outside over inside, as when a tank cools or is drained [MPa], as in
+        Greatest pressure outside over inside, as when a tank cools or is drained [mm], as in
         ``vacuum = "0.2 bar"``.
     lowest_c
         Lowest temperature [deg C], as in ``lowest_c = -10``.
