@@ -6,7 +6,7 @@ import dataclasses
 from collections.abc import Callable, Iterator
 
 from bayonet.checks.motion import Proof, gets_in
-from bayonet.findings import Finding, Mends, Verdict, left_open
+from bayonet.findings import Finding, Mends, Verdict, left_open, plain
 from bayonet.parts import Design
 from bayonet.tolerance.advice import centred, tightened
 from bayonet.tolerance.chains import Chain, ChainFigures, Study, study
@@ -150,8 +150,8 @@ def ppm_text(value: float, low: float, high: float) -> str:
     if value < 0.1:
         return f"below {high:.2g} ppm"
     if value >= 10_000.0:
-        return f"{value / 1e4:.2g} % ({low / 1e4:.2g} to {high / 1e4:.2g})"
-    return f"{value:.3g} ppm ({low:.3g} to {high:.3g})"
+        return f"{plain(value / 1e4, 2)} % ({plain(low / 1e4, 2)} to {plain(high / 1e4, 2)})"
+    return f"{plain(value)} ppm ({plain(low)} to {plain(high)})"
 
 
 def _change(design: Design, one: ChainFigures, allowed: float) -> tuple[str, Mends]:

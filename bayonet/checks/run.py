@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from bayonet.checks import chains
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.load import handling
+from bayonet.checks.load import beside, handling
 from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
@@ -208,7 +208,11 @@ def _by_room(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 def of_strength(design: Design, study: Study | None, found: StrengthStudy) -> tuple[Finding, ...]:
     """All findings of load and handling."""
-    return (*load.findings(design, study, found), *handling.findings(design, found))
+    return (
+        *load.findings(design, study, found),
+        *handling.findings(design, found),
+        *beside.findings(design, found),
+    )
 
 
 def bench_of(design: Design, proof: Proof) -> gland.GlandState | None:

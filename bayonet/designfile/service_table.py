@@ -13,7 +13,7 @@ _SAFEGUARDS = ("vent", "latch", "lock", "interlock")
 
 
 class ServiceTable(Table):
-    """What the joint meets in service; what is left out is not evaluated."""
+    """What the joint meets in service; what is left out stays open."""
 
     pressure: Pressure | None = optional("Working pressure", 'pressure = "6 bar"')
     vacuum: Pressure | None = optional(

@@ -309,7 +309,8 @@ def _boss_radius(
 ) -> float:
     inside = max(track_radius, bore.greatest_radius_mm)
     if table.boss_diameter is None:
-        least = 2.0 * max(inside + table.wall.value, plug.shoulder_radius_mm)
+        wall = table.wall.value + tolerances_of(table).diameter_mm  # so that its limits leave it
+        least = 2.0 * max(inside + wall, plug.shoulder_radius_mm)
         return _ROUND_UP_MM * math.ceil(least / _ROUND_UP_MM - 1e-9) / 2.0
     if not table.boss_diameter.value > 2.0 * inside:
         rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"

@@ -46,7 +46,7 @@ def service(
     hand_torque_nm: float | None = None,
     safeguard: str | None = None,
 ) -> ServiceTable:
-    """What the joint meets in service; what is left out is not evaluated.
+    """What the joint meets in service; what is left out stays open.
 
     Parameters
     ----------

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from bayonet.findings import Finding, Mends, Verdict, at_least, at_most, left_open
+from bayonet.findings import Finding, Mends, Verdict, at_least, at_most, left_open, span_text
 from bayonet.parts import Design
 from bayonet.strength import WIDEST_GRIP_MM, Range, StrengthStudy, Turning
 
@@ -67,8 +67,8 @@ def _friction_words(found: StrengthStudy) -> str:
     assert not isinstance(found.ring, str)
     lug, ring = found.lug_friction, found.ring.friction
     return (
-        f"friction {lug.least:g} to {lug.most:g} on the lugs, {ring.least:g} to {ring.most:g} on"
-        " the ring"
+        f"friction {span_text(lug.least, lug.most)} on the lugs,"
+        f" {span_text(ring.least, ring.most)} on the ring"
     )
 
 

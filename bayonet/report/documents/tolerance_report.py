@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from bayonet.checks import Result, number_text, ppm_text, rate_text, share_text, shown_in
 from bayonet.checks.making import Measurement, measurements
-from bayonet.findings import HEADINGS, Finding, Verdict
+from bayonet.findings import HEADINGS, Finding, Verdict, margin_text, sentence
 from bayonet.parts import NamedDimension
 from bayonet.report.documents.blocks import (
     Block,
@@ -243,7 +245,7 @@ def _finish(row: NamedDimension) -> str:
 
 def _change(result: Result) -> list[Block]:
     weak = [
-        f"{f.message}. Change: {f.change}"
+        f"{sentence(f.message)} Change: {f.change}"
         for f in result.findings
         if f.code.startswith("tolerance.") and f.change
     ]
@@ -287,7 +289,7 @@ def _one_chain(result: Result, one: ChainFigures) -> Together:
     unit = shown_in(one.chain)[1]
     low, high = one.first.rss
     most = grouped(one)
-    cpk = f"Cpk {one.cpk:.2f}; " if one.cpk < 1e6 else ""
+    cpk = f"Cpk {one.cpk:.2f}; " if math.isfinite(one.cpk) else ""
     text = (
         f"{one.chain.title} {_limits(one)}: {one.chain.why}. Nominal {_number(one, one.nominal)};"
         f" root sum square (3 s) {_number(one, low)} to {_number(one, high)}; 95 %"
@@ -333,13 +335,12 @@ def _findings(result: Result) -> list[Block]:
 
 def _finding(finding: Finding) -> tuple[str, ...]:
     room, _, what = finding.code.partition(".")
-    change = f" Change: {finding.change}." if finding.change else ""
-    margin = "" if finding.margin is None else f"{finding.margin:+.3g} {finding.unit}".strip(" -")
+    change = f" Change: {sentence(finding.change)}" if finding.change else ""
     return (
         finding.verdict.value,
         f"{HEADINGS.get(room, room)}: {what.replace('_', ' ')}",
-        f"{finding.message}.{change}",
-        margin,
+        f"{sentence(finding.message)}{change}",
+        margin_text(finding),
         finding.source,
     )
 

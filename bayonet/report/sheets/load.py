@@ -70,7 +70,7 @@ def _title(figure: Figure, result: Result) -> None:
 
 def _headline(found: StrengthStudy) -> str:
     if found.first is None:
-        return f"Strength is not evaluated: {found.why_no_modes}"
+        return f"Strength is open: {found.why_no_modes}"
     first = f"First, {found.first.title} ({found.first.body.part}), at"
     text = f"{first} {_BAR * found.first.gives_way_mpa:.3g} bar"
     if found.working_mpa is None:
@@ -153,7 +153,9 @@ def _arrows(axes: Axes, result: Result, worst: int, roof: float) -> None:
         return
     share = float(found.shares.most[worst])
     force = share * (found.proof_n + found.clamp_n)
-    words = f"{force:.0f} N here at proof:\n{100 * share:.0f} % of {found.proof_n:.0f} N"
+    part = "all" if share > 0.995 else f"{100 * share:.0f} %"
+    words = f"{force:.0f} N on this lug at proof pressure:\n{part} of the end load"
+    words += f" of {found.proof_n:.0f} N" if share <= 0.995 or found.clamp_n > 0.0 else ""
     if found.clamp_n > 0.0:
         words += f"\n+ {found.clamp_n:.0f} N clamp"
     axes.annotate(

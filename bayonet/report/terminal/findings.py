@@ -10,7 +10,7 @@ from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from bayonet.findings import HEADINGS, Finding, Verdict
+from bayonet.findings import HEADINGS, Finding, Verdict, margin_text
 from bayonet.parts import Design
 
 _STYLE = {
@@ -22,6 +22,7 @@ _STYLE = {
 _CLOSING = {
     Verdict.PASS: "Nothing fails.",
     Verdict.LOOK: "Nothing fails; read the lines marked look.",
+    Verdict.OPEN: "Nothing fails; the lines marked open are not judged.",
     Verdict.FAIL: "This design fails: do not make it before the lines marked fail are mended.",
 }
 
@@ -98,15 +99,8 @@ def _row(finding: Finding, what: str) -> tuple[RenderableType, ...]:
         Text(finding.verdict.value, style=_STYLE[finding.verdict]),
         Text(what.replace("_", " ")),
         text,
-        Text(_margin(finding)),
+        Text(margin_text(finding)),
     )
-
-
-def _margin(finding: Finding) -> str:
-    if finding.margin is None or finding.unit in ("", "wrong ways round"):
-        return ""
-    unit = "" if finding.unit == "-" else f" {finding.unit}"
-    return f"{finding.margin:+.3g}{unit}"
 
 
 def _footnotes(result: Judged) -> list[Text]:
