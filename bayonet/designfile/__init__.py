@@ -21,6 +21,7 @@ from bayonet.designfile.document import (
     TrackTable,
     WeldMount,
 )
+from bayonet.designfile.edited import edited
 from bayonet.designfile.fields import Table
 from bayonet.designfile.graft_table import GraftTable, LandTable
 from bayonet.designfile.measured import Measured, value_or
@@ -86,6 +87,7 @@ __all__ = [
     "as_written",
     "check_correlations",
     "design_schema",
+    "edited",
     "lines_of",
     "value_or",
 ]
