@@ -17,7 +17,7 @@ from bayonet.checks.seal import gland as seal
 from bayonet.checks.seal import lead_in
 from bayonet.checks.seal import service as seal_service
 from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
-from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
+from bayonet.parts import Design, spread_of, usual_squeeze
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import SealState, gland, seal_states
@@ -230,7 +230,8 @@ def _squeeze_assumed(design: Design) -> tuple[str, ...]:
     seal = design.spec.socket.seal
     if seal.squeeze is not None or seal.bore_diameter is not None or design.socket.ring is None:
         return ()
-    return (f"Target squeeze {100 * USUAL_SQUEEZE:g} % (common practice, no source).",)
+    target = 100 * usual_squeeze(design.plug, design.socket.ring)
+    return (f"Target squeeze {target:g} %, the middle of what its section is allowed.",)
 
 
 def _assumptions(design: Design) -> tuple[str, ...]:

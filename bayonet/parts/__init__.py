@@ -47,7 +47,7 @@ from bayonet.parts.seal_limits import (
     MOST_FILL,
     allowed_squeeze,
 )
-from bayonet.parts.sealing import USUAL_SQUEEZE
+from bayonet.parts.sealing import usual_squeeze
 from bayonet.parts.socket import (
     CutterPath,
     Flange,
@@ -72,7 +72,6 @@ __all__ = [
     "MOST_SQUEEZE",
     "RUN_OUT_MM",
     "STRETCH_RANGE",
-    "USUAL_SQUEEZE",
     "Block",
     "BodyStepMm",
     "Candidate",
@@ -120,4 +119,5 @@ __all__ = [
     "spread_of",
     "tolerances_of",
     "turned_volume",
+    "usual_squeeze",
 ]
