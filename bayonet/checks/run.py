@@ -14,7 +14,7 @@ from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
-from bayonet.checks.seal import lead_in
+from bayonet.checks.seal import lead_in, silent
 from bayonet.checks.seal import service as seal_service
 from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
 from bayonet.parts import Design, spread_of, usual_squeeze
@@ -180,6 +180,7 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *seal_service.findings(
             design, bench, _play(design, proof), seal_states(design, _play(design, proof))
         ),
+        *silent.findings(design),
     )
 
 
