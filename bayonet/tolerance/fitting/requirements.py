@@ -18,14 +18,14 @@ from bayonet.parts import (
     allowed_squeeze,
 )
 from bayonet.standards import from_memory
-from bayonet.tolerance.chains import Chain, ChainSet
+from bayonet.tolerance.chains import Chain, ChainSet, Evaluate
 from bayonet.tolerance.fitting.assembly import Assembly
 from bayonet.tolerance.fitting.deviations import deviations_of
 from bayonet.tolerance.fitting.geometry import goes_into_seal
-from bayonet.tolerance.fitting.gland import Conditions
+from bayonet.tolerance.fitting.gland import BENCH, Conditions
 from bayonet.tolerance.fitting.parts import Parts
 from bayonet.tolerance.fitting.seal_states import pressures, worst_corners
-from bayonet.tolerance.fitting.service import State, allowed_gap, states
+from bayonet.tolerance.fitting.service import allowed_gap, states
 
 Array = NDArray[np.float64]
 Quantity = Callable[[Assembly], list[Array]]
@@ -71,27 +71,32 @@ def chains_of(design: Design) -> ChainSet:
     return ChainSet(
         variables=known.variables,
         chains=tuple(one.chain for one in requirements(design)),
-        evaluate=_Evaluation(design),
+        evaluate=Evaluation(design),
         correlation=known.correlation,
     )
 
 
-class _Evaluation:
+class Evaluation:
     """Deviations to the rows of each chain; is its design alone when it is pickled."""
 
-    def __init__(self, design: Design) -> None:
+    def __init__(self, design: Design, *, bench: bool = False, centred: bool = False) -> None:
         self._design = design
         self._known = deviations_of(design)
         self._wanted = tuple(requirements(design))
-        self._conditions = _conditions(design)
+        known = conditions_of(design)
+        self._conditions = dict.fromkeys(known, (BENCH,)) if bench else {
+            kind: tuple(found.values()) for kind, found in known.items()
+        }  # fmt: skip
+        self._kind = (bench, centred)
 
-    def __reduce__(self) -> tuple[type[_Evaluation], tuple[Design]]:
-        return _Evaluation, (self._design,)
+    def __reduce__(self) -> tuple[Callable[..., Evaluate], tuple[Design, bool, bool]]:
+        return evaluation_of, (self._design, *self._kind)
 
     def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
+        """Rows of the chains wanted, see `ChainSet`."""
         parts = Parts(self._design, self._known, deviations)
         every = {at for found in self._conditions.values() for at in found}
-        assemblies = {at: Assembly(parts, at) for at in every}
+        assemblies = {at: Assembly(parts, at, self._kind[1]) for at in every}
         return {
             one.chain.key: [
                 row for at in self._conditions[one.states] for row in one.quantity(assemblies[at])
@@ -101,30 +106,34 @@ class _Evaluation:
         }
 
 
-def _conditions(design: Design) -> dict[str, tuple[Conditions, ...]]:
-    """Conditions by what a requirement asks for in ``states``."""
-    usual = tuple(state.conditions for state in states(design)[0])
+def evaluation_of(design: Design, bench: bool, centred: bool) -> Evaluate:
+    """An evaluation as it was before it was pickled."""
+    return Evaluation(design, bench=bench, centred=centred)
+
+
+def conditions_of(design: Design) -> dict[str, dict[str, Conditions]]:
+    """States by their names, for each kind of ``states`` a requirement may ask for.
+
+    Each kind has the bench, or what is nearest to it, first.
+    """
+    usual = {state.name: state.conditions for state in states(design)[0]}
     return {
-        "bench": usual[:1],
+        "bench": dict(list(usual.items())[:1]),
         "all": usual,
         "seal": worst_corners(design, aged=False),
         "aged": worst_corners(design, aged=True),
     }
 
 
+def states_of(design: Design) -> dict[str, tuple[str, ...]]:
+    """Names of the states each chain is judged in, by its key, in the order of its rows."""
+    known = conditions_of(design)
+    return {one.chain.key: tuple(known[one.states]) for one in requirements(design)}
+
+
 def described_states(design: Design) -> str:
-    """The states of service in words, for titles.
-
-    Parameters
-    ----------
-    design : Design
-
-    Returns
-    -------
-    str
-    """
-    named: tuple[State, ...] = states(design)[0]
-    return ", ".join(state.name for state in named)
+    """The states of service in words, for titles."""
+    return ", ".join(state.name for state in states(design)[0])
 
 
 def requirements(design: Design) -> Iterator[Requirement]:

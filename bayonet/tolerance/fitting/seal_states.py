@@ -101,18 +101,19 @@ def corners(design: Design) -> tuple[Corner, ...]:
     )
 
 
-def worst_corners(design: Design, *, aged: bool) -> tuple[Conditions, ...]:
-    """Conditions the dimension chains of the ring are judged in: each temperature at most growth.
+def worst_corners(design: Design, *, aged: bool) -> dict[str, Conditions]:
+    """Conditions the chains of the ring are judged in: each temperature at most growth.
 
     Less squeeze and a wider gap go with the greatest growth of the bore, so the other pressures
     cannot be worse.
     """
     known = [one for one in corners(design) if one.aged is aged]
-    return tuple(
-        max(group, key=lambda one: one.conditions.bore_growth_mm).conditions
+    worst = [
+        max(group, key=lambda one: one.conditions.bore_growth_mm)
         for _, found in itertools.groupby(known, key=lambda one: one.celsius)
         for group in [list(found)]
-    )
+    ]
+    return {_name(design, one): one.conditions for one in worst}
 
 
 def _heats(design: Design) -> tuple[Conditions, ...]:
