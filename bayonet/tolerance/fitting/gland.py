@@ -127,11 +127,11 @@ def state(
             corners.inner_mm,
         ]
     )
-    now = _in_place(corners, grid, plug, at)
+    now = _in_place(corners, grid, at)
     away = corners.away_mm(plug, at)
     left = float(np.min(now.section - now.depth)) - away
     if at.compression_set > 0.0:
-        aged = np.maximum(corners.aged_squeeze(_in_place(corners, grid, plug, BENCH), plug), 0.0)
+        aged = np.maximum(corners.aged_squeeze(_in_place(corners, grid, BENCH), plug), 0.0)
         kept = now.section - now.depth - at.compression_set * aged
         left = min(left, float(np.min(kept)) - away)
     gap = 2 * corners.gap_mm(at)
@@ -164,7 +164,7 @@ class _InPlace:
     width: Array
 
 
-def _in_place(corners: _Corners, grid: list[Array], plug: Plug, at: Conditions) -> _InPlace:
+def _in_place(corners: _Corners, grid: list[Array], at: Conditions) -> _InPlace:
     start, end, section, inside, width, inner = grid
     plug_grows, socket_grows = at.grows
     ring_grows = 1 + at.ring_per_k * at.warmer_k
