@@ -71,8 +71,9 @@ def gland(section_mm: float, *, kind: Kind = "radial", chart: Chart = "a") -> Gl
 
     References
     ----------
-    .. [1] a: The O-Ring Store LLC, "O-Ring Groove Chart"; b: Apple Rubber Products, Seal Design
-       Guide, illustration 4.11; metric: orings.co.uk, "Housing dimensions", and Seal Supply, "O-rings".
+    .. [1] Chart a: The O-Ring Store LLC, "O-Ring Groove Chart"; b: Apple Rubber Products, Seal
+       Design Guide, illustration 4.11; metric: orings.co.uk, "Housing dimensions", and Seal
+       Supply, "O-rings".
 
     Examples
     --------
