@@ -72,7 +72,8 @@ def bearing_mpa(force_n: ArrayLike, *, width_mm: ArrayLike, height_mm: ArrayLike
 
     References
     ----------
-    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-10 (from memory).
+    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-10
+       (from memory).
 
     Examples
     --------
