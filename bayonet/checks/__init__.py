@@ -14,7 +14,7 @@ from bayonet.checks.chains import (
     spread_text,
 )
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.run import Result, check
+from bayonet.checks.run import Result, check, with_finding
 
 __all__ = [
     "Result",
@@ -28,4 +28,5 @@ __all__ = [
     "share_text",
     "shown_in",
     "spread_text",
+    "with_finding",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bayonet.checks import chains
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
@@ -116,6 +116,11 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
         design=design, findings=_by_room(found), proof=proof, study=study, strength=strength,
         assumptions=_assumptions(design), cautions=cautions_of(design),
     )  # fmt: skip
+
+
+def with_finding(result: Result, found: Finding) -> Result:
+    """A result with one finding more, in its room."""
+    return replace(result, findings=_by_room((*result.findings, found)))
 
 
 def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:

@@ -55,6 +55,12 @@ class Number(click.FloatRange):
         return float(number)
 
 
+PATIENCE = click.option(
+    "--patience", type=Number(min=0.1, max=1000.0), default=1.0, show_default=True,
+    help="Times the usual limits of time and memory for reading and building.",
+)  # fmt: skip
+
+
 def run_of(*more: Path | None) -> Run:
     """Who writes, from the command being run: its inputs, options, and whether it forces.
 

@@ -116,3 +116,14 @@ def table_gap(
 
     found = lookups.gap(pressure_mpa, section_mm=section, elastomer=elastomer, celsius=celsius)
     _printed(found, as_json=as_json)
+
+
+@table.command("material")
+@click.argument("name", required=False)
+@JSON
+@guarded
+def table_material(name: str | None, as_json: bool) -> None:
+    """List body materials, or show every printed row of one, for example "316L stainless"."""
+    from bayonet.report.data import lookups
+
+    _printed(lookups.material(name), as_json=as_json)
