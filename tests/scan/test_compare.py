@@ -196,7 +196,9 @@ def test_spread_table_is_read_by_the_design_file() -> None:
     table = tomllib.loads(spread_table(found))["plug"]["spread"]
     assert set(table) == {"diameter", "length", "angle_deg"}
     raw = dict(bayonet.load(EXAMPLES / "level_sensor.toml").raw)
-    raw["plug"] = {**raw["plug"], "spread": table}
+    body = [{"diameter": 32.0, "to_depth": 13.0},
+            {"diameter": {"value": 26.4, "u": 0.0}, "to_depth": 24.0}]  # fmt: skip
+    raw["plug"] = {**raw["plug"], "body": body, "spread": table}
     design = from_mapping(raw)
     assert design.plug.body[1].radius_zone_mm == pytest.approx(table["diameter"] / 2)
     for one in found.limits:

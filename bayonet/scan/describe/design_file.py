@@ -59,11 +59,19 @@ def described(result: ScanResult, points: ScanPoints) -> str:
         "# ---- the socket to make: yours to decide ----",
         "[socket]",
         'process = "machined"  # machined, printed, cast',
+        *_track(result),
         "",
         "[socket.seal]",
         "squeeze = 0.20  # the ring is found from the groove",
     ]
     return "\n".join([*lines, ""])
+
+
+def _track(result: ScanResult) -> list[str]:
+    """How a ramp is made: hardly any disc cutter leaves one right."""
+    if result.hand is None:  # flat lugs
+        return []
+    return ["", "[socket.track]", 'made_by = "erosion"  # CHECK: or "cutter", with a dwell']
 
 
 def _note(result: ScanResult, points: ScanPoints) -> str:
