@@ -5,7 +5,7 @@ The chains of a fitting are in `bayonet.tolerance.fitting`.
 
 from __future__ import annotations
 
-from bayonet.tolerance.chains.chain import Chain, ChainSet
+from bayonet.tolerance.chains.chain import Chain, ChainSet, Evaluate, governing
 from bayonet.tolerance.chains.figures import ChainFigures, Study, study
 from bayonet.tolerance.chains.first_order import slopes_at
 from bayonet.tolerance.chains.sampling import Rate
@@ -15,10 +15,12 @@ __all__ = [
     "Chain",
     "ChainFigures",
     "ChainSet",
+    "Evaluate",
     "Rate",
     "Spread",
     "Study",
     "Variable",
+    "governing",
     "slopes_at",
     "study",
 ]
