@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from bayonet.findings import Finding, Mends, Verdict, left_open
 from bayonet.parts import Design
 from bayonet.tolerance.advice import centred, tightened
-from bayonet.tolerance.chains import Chain, ChainFigures, Study, study
+from bayonet.tolerance.chains import Chain, ChainFigures, Credible, Study, study
 from bayonet.tolerance.fitting import chains_of, states
 
 
@@ -71,7 +71,8 @@ def _chain(design: Design, one: ChainFigures) -> Finding:
     return Finding(
         code=f"tolerance.{one.chain.key}",
         verdict=verdict,
-        message=f"{one.chain.title} {spread_text(one)}; {rate_text(one)} outside",
+        message=f"{one.chain.title} {spread_text(one)}; {rate_text(one)} outside"
+        f"{credible_text(one.credible)}",
         value=scale * one.nominal,
         limit=scale * (one.chain.low if nearer_low else one.chain.high),
         margin=scale * one.worst_room,
@@ -86,7 +87,43 @@ def spread_text(one: ChainFigures) -> str:
     """Nominal value and the worst corners, as people read it."""
     chain, unit = one.chain, shown_in(one.chain)[1]
     low, high = number_text(chain, one.worst.low), number_text(chain, one.worst.high)
-    return f"{number_text(chain, one.nominal)} {unit} ({low} to {high})"
+    within = ", measured sizes within their 95 %" if rests_on_measuring(one) else ""
+    return f"{number_text(chain, one.nominal)} {unit} ({low} to {high}{within})"
+
+
+_NOTICED = 0.02  # share of the worst case from which the uncertainty of measuring is mentioned
+
+
+def rests_on_measuring(one: ChainFigures) -> bool:
+    """Whether the uncertainty of measured sizes, which may leave its 95 %, is in a worst case."""
+    shares = (c.worst_case_share for c in one.first.contributors if c.measured)
+    return sum(shares) >= _NOTICED
+
+
+def credible_text(found: Credible | None) -> str:
+    """The rate if the sizes are as measured, and how far it may go; empty where all is known.
+
+    Examples
+    --------
+    >>> credible_text(Credible(measured=9e-10, upto=(2e-6, 4e-5)))
+    '; with what was measured below 0.1 ppm, 95 % credible up to 2 ppm, 99 % up to 40 ppm'
+    """
+    if found is None or found.upto[1] < _UNWORTHY:
+        return ""
+    most, extreme = (share_or_ppm(one) for one in found.upto)
+    measured = share_or_ppm(found.measured)
+    return f"; with what was measured {measured}, 95 % credible up to {most}, 99 % up to {extreme}"
+
+
+_UNWORTHY = 1e-6  # a rate below one in a million even at 99 % is not worth a line
+_UNSEEN = 1e-7
+
+
+def share_or_ppm(share: float) -> str:
+    """A share of parts as people read it, in parts per million or per cent."""
+    if share < _UNSEEN:
+        return "below 0.1 ppm"
+    return f"{100.0 * share:.2g} %" if share >= 0.01 else f"{1e6 * share:.3g} ppm"
 
 
 def rate_text(one: ChainFigures) -> str:
@@ -144,6 +181,7 @@ def _together(design: Design, found: Study) -> Finding:
     text = f"{share_text(good)} of all pairs pass everything; {ppm_text(*fails.ppm)} fail"
     if worst is not None and worst.out.value > 1e-7:
         text += f", most by {worst.chain.title}"
+    text += credible_text(found.credible)
     return Finding(
         code="tolerance.joint_yield",
         verdict=verdict,
