@@ -6,8 +6,11 @@ import numpy as np
 import pytest
 from scipy import stats
 from stacks import linear, standard, variable
+from test_rates import irwin_hall_tail
 
 from bayonet.tolerance.chains.credible import credible
+from bayonet.tolerance.chains.tails import tail
+from bayonet.tolerance.chains.variable import Spread
 
 
 def measured(key: str, u: float, dof: float = np.inf):  # type: ignore[no-untyped-def]
@@ -45,9 +48,37 @@ def test_two_limits_and_several_measured_sizes() -> None:
 
 
 def test_a_bounded_production_is_not_made_safer_than_it_is() -> None:
-    """Sum of two uniforms: no share lies beyond 2; the tail given is no less than the exact one."""
+    """Sum of two uniforms: the share beyond 1.9 is 0.1^2 / 8, by its triangle."""
     parts = [variable(k, 1.0, "uniform") for k in "ab"]
     got = credible(linear(0, [1, 1, 1], [*parts, measured("t", 0.1)], high=1.9), seed=2)["y"]
-    assert got.measured >= 0.1**2 / 8.0
+    assert got.measured == pytest.approx(0.1**2 / 8.0, rel=0.3)
     assert got.upto[0] >= got.measured
     assert got.upto[1] >= got.upto[0]
+
+
+@pytest.mark.parametrize("above", [2.0, 3.0, 3.5])
+def test_tails_of_eight_uniforms(above: float) -> None:
+    """Irwin and Hall, exactly: the saddlepoint within 2 % out to one in 10^8."""
+    exact = irwin_hall_tail(8, 4.0 + above)
+    parts = [variable(f"u{i}", 0.5, "uniform") for i in range(8)]
+    got = tail(parts, np.ones((1, 8)), [above])[0]
+    assert got == pytest.approx(exact, rel=0.03)
+
+
+def test_tails_of_normals_are_exact_and_what_cannot_be_is_none() -> None:
+    parts = [standard("a"), standard("b")]
+    got = tail(parts, np.array([[1.0, -2.0]]), [4.0 * np.sqrt(5.0)])[0]
+    assert got == pytest.approx(stats.norm.sf(4.0), rel=1e-6)
+    two = [variable(k, 1.0, "uniform") for k in "ab"]
+    assert tail(two, np.ones((1, 2)), [2.1])[0] == 0.0
+
+
+@pytest.mark.parametrize("spread", ["triangular", "trapezoid", "radius"])
+def test_tails_of_the_other_spreads_by_counting(spread: Spread) -> None:
+    """Five of each and a normal, a million random parts by their own quantiles."""
+    parts = [*(variable(f"p{i}", 1.0, spread) for i in range(5)), variable("n", 0.6)]
+    source = np.random.default_rng(5)
+    total = sum(p.quantile(source.random(1 << 20)) - p.mean for p in parts)
+    room = float(np.quantile(total, 0.999))
+    got = tail(parts, np.ones((1, 6)), [room])[0]
+    assert got == pytest.approx(1e-3, rel=0.1)

@@ -18,13 +18,15 @@ from bayonet.tolerance.chains import sobol
 from bayonet.tolerance.chains.chain import Chain, ChainSet
 from bayonet.tolerance.chains.first_order import slopes_at
 from bayonet.tolerance.chains.sampling import inside, mixed, mixing
+from bayonet.tolerance.chains.tails import tail
 
 Array = NDArray[np.float64]
+Slopes = Mapping[str, Array]
 
 LEVELS = (0.95, 0.99)
 _DRAWS = 1 << 12  # of the measured sizes, judged to first order
 _PARTS = 1 << 11  # of the production, for each of three sets of sizes
-_FEW_HITS = 50  # fewer are not counted but taken from a normal tail
+_FEW_HITS = 50  # fewer are not counted but taken from the tail of a sum
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,8 +53,9 @@ def credible(chains: ChainSet, *, seed: int) -> Mapping[str, Credible]:
     production to first order,
     :math:`\sum \Phi(-(r_i + c_i \theta) / s_i)` over pieces and limits. That only ranks them: the
     rates given are those at the draws of rank 95 % and 99 %, worked out anew by an inner sample of
-    the production through the chains themselves; where it holds few faults, by the normal tail of
-    its own mean and scatter, summed over pieces, which is on the safe side for bounded spreads.
+    the production through the chains themselves; where it holds few faults, by the tail of each
+    piece about its mean in that sample, to first order in the deviations (`tails`), summed over
+    the pieces.
 
     Parameters
     ----------
@@ -78,15 +81,16 @@ def credible(chains: ChainSet, *, seed: int) -> Mapping[str, Credible]:
     if not rows:
         return {}
     draws = _measured(chains, rows, seed)
-    by_key, moved = _first_order(chains, rows, draws)
+    slopes = slopes_at(chains, chains.means())
+    by_key, moved = _first_order(chains, rows, draws, *slopes)
     parts = _production(chains, rows, seed)
     found = {
-        chain.key: _of_chains(chains, (chain,), by_key[chain.key], draws, parts)
+        chain.key: _of_chains(chains, (chain,), by_key[chain.key], draws, parts, slopes[1])
         for chain in chains.chains
         if chain.key in moved
     }
     limited = tuple(chain for chain in chains.chains if chain.has_limits)
-    found[""] = _of_chains(chains, limited, by_key[""], draws, parts)
+    found[""] = _of_chains(chains, limited, by_key[""], draws, parts, slopes[1])
     return found
 
 
@@ -118,7 +122,7 @@ def _points(chains: ChainSet, rows: list[int], count: int, seed: int) -> Array:
 
 
 def _first_order(
-    chains: ChainSet, rows: list[int], draws: Array
+    chains: ChainSet, rows: list[int], draws: Array, middle: Slopes, slopes: Slopes
 ) -> tuple[dict[str, Array], set[str]]:
     """Rate of every chain, and under "" of all, at every draw, to first order.
 
@@ -126,7 +130,6 @@ def _first_order(
     """
     from scipy.special import ndtr
 
-    middle, slopes = slopes_at(chains, chains.means())
     sds = np.array([0.0 if i in set(rows) else v.sd for i, v in enumerate(chains.variables)])
     total, found = np.zeros(draws.shape[1]), {}
     moved = {
@@ -147,7 +150,12 @@ def _first_order(
 
 
 def _of_chains(
-    chains: ChainSet, some: tuple[Chain, ...], ranked: Array, draws: Array, parts: Array
+    chains: ChainSet,
+    some: tuple[Chain, ...],
+    ranked: Array,
+    draws: Array,
+    parts: Array,
+    slopes: Slopes,
 ) -> Credible:
     order = np.argsort(ranked, kind="stable")
     picks = [int(order[math.ceil(level * len(order)) - 1]) for level in LEVELS]
@@ -158,25 +166,33 @@ def _of_chains(
         points[rows, number * _PARTS : (number + 1) * _PARTS] = size[:, None]
     values = chains.pieces(points, tuple(chain.key for chain in some))
     rates = [
-        _rate(some, {k: v[:, n * _PARTS : (n + 1) * _PARTS] for k, v in values.items()})
+        _rate(
+            chains,
+            some,
+            slopes,
+            {k: v[:, n * _PARTS : (n + 1) * _PARTS] for k, v in values.items()},
+        )
         for n in range(len(sizes))
     ]
     rises = np.maximum.accumulate(rates)  # ranks to first order may be out by a little
     return Credible(measured=float(rates[0]), upto=(float(rises[1]), float(rises[2])))
 
 
-def _rate(some: tuple[Chain, ...], values: Mapping[str, Array]) -> float:
+def _rate(
+    chains: ChainSet, some: tuple[Chain, ...], slopes: Slopes, values: Mapping[str, Array]
+) -> float:
     """Share of the production outside any limit of some chains."""
-    from scipy.special import ndtr
-
     out = np.zeros(_PARTS, dtype=bool)
-    tail = 0.0
     for chain in some:
-        pieces = values[chain.key]
-        out |= ~inside(chain, pieces).all(axis=0)
-        mean, sd = pieces.mean(axis=1), np.maximum(pieces.std(axis=1), 1e-12)
-        for limit, sign in ((chain.low, 1.0), (chain.high, -1.0)):
-            if math.isfinite(limit):
-                tail += float(ndtr(-sign * (mean - limit) / sd).sum())
+        out |= ~inside(chain, values[chain.key]).all(axis=0)
     hits = int(out.sum())
-    return hits / _PARTS if hits >= _FEW_HITS else min(tail, 1.0)
+    if hits >= _FEW_HITS:
+        return hits / _PARTS
+    beyond = 0.0
+    for chain in some:
+        mean = values[chain.key].mean(axis=1)
+        for limit, sign in ((chain.low, -1.0), (chain.high, 1.0)):
+            if math.isfinite(limit):
+                ways = sign * slopes[chain.key]
+                beyond += float(tail(chains.variables, ways, sign * (limit - mean)).sum())
+    return min(beyond, 1.0)
