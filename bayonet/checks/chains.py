@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 from bayonet.findings import Finding, Mends, Verdict, left_open
 from bayonet.parts import Design
-from bayonet.tolerance.advice import centred, tightened
+from bayonet.tolerance.advice import centred, tightened, worth_measuring
 from bayonet.tolerance.chains import Chain, ChainFigures, Credible, Study, study
 from bayonet.tolerance.fitting import chains_of, states
 
@@ -181,7 +181,7 @@ def _together(design: Design, found: Study) -> Finding:
     text = f"{share_text(good)} of all pairs pass everything; {ppm_text(*fails.ppm)} fail"
     if worst is not None and worst.out.value > 1e-7:
         text += f", most by {worst.chain.title}"
-    text += credible_text(found.credible)
+    text += credible_text(found.credible) + again_text(found)
     return Finding(
         code="tolerance.joint_yield",
         verdict=verdict,
@@ -193,6 +193,12 @@ def _together(design: Design, found: Study) -> Finding:
         source="production.yield_share",
         change="" if verdict is Verdict.PASS else "mend the chains above; bayonet tune does it",
     )
+
+
+def again_text(found: Study) -> str:
+    """Which measured size to measure again, and what it is worth; empty where none is."""
+    named = [f"{one.meaning} ({share_or_ppm(one.share)})" for one in worth_measuring(found)]
+    return f"; worth measuring again: {', '.join(named)}" if named else ""
 
 
 def share_text(share: float) -> str:

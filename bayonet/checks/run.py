@@ -15,8 +15,10 @@ from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
 from bayonet.checks.seal import lead_in
 from bayonet.checks.seal import service as seal_service
+from bayonet.designfile import usual
 from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
 from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
+from bayonet.standards import Measures
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import gland
@@ -204,12 +206,32 @@ def _squeeze_assumed(design: Design) -> tuple[str, ...]:
     return (f"Target squeeze {100 * USUAL_SQUEEZE:g} % (common practice, no source).",)
 
 
+def _measured_with(design: Design) -> str:
+    """What plain numbers of the plug are taken to be uncertain by."""
+    told, plug = design.spec.plug.measured_with, design.plug
+    across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
+    rows: tuple[tuple[str, Measures, float], ...] = (
+        ("diameters, widths and thicknesses", "outside", across),
+        ("depths and the groove's width", "depth", down),
+    )
+    gauges = [(words, usual(told, kind, size)) for words, kind, size in rows]
+    known = [f"{words} {g.expanded_u:g} mm ({g.name}: {g.source})" for words, g in gauges if g]
+    if not known:
+        return "Plain sizes of the plug are taken as exact: measured_with names no instrument."
+    return (
+        f"Plain sizes of the plug are uncertain (k = 2) by what a {told} measures with:"
+        f" {'; '.join(known)}. Give u, readings with their resolution, or measured_with. A plain"
+        " lead or angle is taken as exact."
+    )
+
+
 def _assumptions(design: Design) -> tuple[str, ...]:
     spread = spread_of(design.spec.plug)
     plug = design.plug
     across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
     limits, gaps = design.socket.tolerance, design.socket.clearance
     return (
+        _measured_with(design),
         f"Other plugs lie within ±{spread.diameter_mm(across):g} mm (diameters),"
         f" ±{spread.length_mm(down):g} mm (depths, widths) and ±{spread.angle_deg(across / 2):g}"
         f" deg of this one where the file gives no limits of its own ({design.spec.plug.made_by}:"

@@ -23,6 +23,7 @@ from bayonet.designfile.document import (
 )
 from bayonet.designfile.fields import Table
 from bayonet.designfile.graft_table import GraftTable, LandTable
+from bayonet.designfile.instruments import usual
 from bayonet.designfile.measured import Measured, value_or
 from bayonet.designfile.plug_table import (
     BodyStep,
@@ -87,5 +88,6 @@ __all__ = [
     "check_correlations",
     "design_schema",
     "lines_of",
+    "usual",
     "value_or",
 ]

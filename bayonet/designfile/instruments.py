@@ -11,21 +11,20 @@ from bayonet.standards import gauges
 Instrument = Literal["calliper", "micrometer", "coordinate measuring machine", "drawing"]
 
 _NAMES = {
-    "calliper": {"outside": "digital calliper", "inside": "digital calliper",
-                 "depth": "depth calliper"},
-    "micrometer": {"outside": "outside micrometer", "inside": "inside micrometer",
-                   "depth": "depth micrometer"},
+    "calliper": {"outside": "digital calliper", "depth": "depth calliper"},
+    "micrometer": {"outside": "outside micrometer", "depth": "depth micrometer"},
     "coordinate measuring machine": dict.fromkeys(
-        ("outside", "inside", "depth"), "coordinate measuring machine"
+        ("outside", "depth"), "coordinate measuring machine"
     ),
-}  # fmt: skip
+}
 
 KINDS: dict[str, gauges.Measures] = {
     "diameter": "outside", "outer_diameter": "outside", "thickness": "outside",
     "width": "outside", "to_depth": "depth", "bearing_depth": "depth", "at_depth": "depth",
     "depth": "depth",
 }  # fmt: skip
-"""How the sizes of a plug are measured, by their field; a groove's width is an inside size."""
+"""How the sizes of a plug are measured, by their field; a groove's width is told by depths, for
+the inside jaws of a calliper do not go into it."""
 
 
 def usual(instrument: Instrument, measures: gauges.Measures, size_mm: float) -> gauges.Gauge | None:
@@ -53,7 +52,7 @@ def as_measured(given: Measured, instrument: Instrument, measures: gauges.Measur
     ----------
     given : Measured
     instrument : str
-    measures : {"outside", "inside", "depth"}
+    measures : {"outside", "depth"}
 
     Returns
     -------
@@ -66,10 +65,10 @@ def as_measured(given: Measured, instrument: Instrument, measures: gauges.Measur
     return given if gauge is None else dataclasses.replace(given, usual_u=gauge.expanded_u / 2.0)
 
 
-def filled_in(table: Any, instrument: Instrument, *, inside: tuple[str, ...] = ()) -> Any:
+def filled_in(table: Any, instrument: Instrument, *, by_depth: tuple[str, ...] = ()) -> Any:
     """A table of the plug with the uncertainty of its instrument in every plain size."""
     changes = {
-        name: as_measured(value, instrument, "inside" if name in inside else KINDS[name])
+        name: as_measured(value, instrument, "depth" if name in by_depth else KINDS[name])
         for name in type(table).model_fields
         if name in KINDS and isinstance(value := getattr(table, name), Measured)
     }

@@ -219,6 +219,6 @@ class PlugTable(Table):
             update={
                 "body": tuple(filled_in(step, told) for step in self.body),
                 "lugs": lugs,
-                "groove": filled_in(self.groove, told, inside=("width",)),
+                "groove": filled_in(self.groove, told, by_depth=("width",)),
             }
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from designs import as_drawn
 from shapely.geometry import Polygon
 
 import bayonet
@@ -15,7 +16,7 @@ from bayonet.tolerance.fitting import zones
 
 def test_the_largest_lug_by_hand(sensor: bayonet.Design) -> None:
     """Flank at 5 mm: spread 0.06 and 2 u = 0.03; leading flank 0.06 more for the thickness."""
-    (lug, *_) = zones.lugs(sensor.plug, "tightest")
+    (lug, *_) = zones.lugs(as_drawn(sensor).plug, "tightest")
     assert lug.bearing_depth_mm == pytest.approx(5.0 - 0.09)
     assert lug.bearing_depth_mm + lug.thickness_mm == pytest.approx(8.5 + 0.15)
     assert lug.outer_radius_mm == pytest.approx(20.0 + (0.08 + 0.04) / 2)
@@ -34,6 +35,7 @@ def test_the_smallest_track_by_hand(sensor: bayonet.Design) -> None:
 
 def test_a_lugs_sides_by_hand(sensor: bayonet.Design) -> None:
     """Width spread 0.06 moves each side 0.03 mm at radius 20; position spread 0.15 deg."""
+    sensor = as_drawn(sensor)
     nominal, grown = sensor.plug.lugs[0], zones.lugs(sensor.plug, "tightest")[0]
     moved = float(grown.half.at(20.0)) - float(nominal.half.at(20.0))
     assert moved == pytest.approx(math.degrees(0.03 / 20.0) + 0.15)

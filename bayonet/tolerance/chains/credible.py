@@ -84,13 +84,18 @@ def credible(chains: ChainSet, *, seed: int) -> Mapping[str, Credible]:
     slopes = slopes_at(chains, chains.means())
     by_key, moved = _first_order(chains, rows, draws, *slopes)
     parts = _production(chains, rows, seed)
-    found = {
-        chain.key: _of_chains(chains, (chain,), by_key[chain.key], draws, parts, slopes[1])
-        for chain in chains.chains
-        if chain.key in moved
-    }
     limited = tuple(chain for chain in chains.chains if chain.has_limits)
-    found[""] = _of_chains(chains, limited, by_key[""], draws, parts, slopes[1])
+    groups = {chain.key: (chain,) for chain in limited if chain.key in moved}
+    asked = [
+        _Asked(chains, some, size, slopes[1], parts)
+        for key, some in {**groups, "": limited}.items()
+        for size in (None, *_ranked(by_key[key], draws))
+    ]
+    rates = _rates(chains, asked)
+    found = {}
+    for number, key in enumerate((*groups, "")):
+        measured, *upto = np.maximum.accumulate(rates[3 * number : 3 * number + 3]).tolist()
+        found[key] = Credible(measured=measured, upto=(upto[0], upto[1]))
     return found
 
 
@@ -149,50 +154,47 @@ def _first_order(
     return {**found, "": total}, moved
 
 
-def _of_chains(
-    chains: ChainSet,
-    some: tuple[Chain, ...],
-    ranked: Array,
-    draws: Array,
-    parts: Array,
-    slopes: Slopes,
-) -> Credible:
-    order = np.argsort(ranked, kind="stable")
-    picks = [int(order[math.ceil(level * len(order)) - 1]) for level in LEVELS]
-    rows = [i for i, v in enumerate(chains.variables) if v.spread == "uncertainty"]
-    sizes = [np.zeros(len(rows)), *(draws[rows, pick] for pick in picks)]
-    points = np.tile(parts, len(sizes))
-    for number, size in enumerate(sizes):
-        points[rows, number * _PARTS : (number + 1) * _PARTS] = size[:, None]
-    values = chains.pieces(points, tuple(chain.key for chain in some))
-    rates = [
-        _rate(
-            chains,
-            some,
-            slopes,
-            {k: v[:, n * _PARTS : (n + 1) * _PARTS] for k, v in values.items()},
-        )
-        for n in range(len(sizes))
-    ]
-    rises = np.maximum.accumulate(rates)  # ranks to first order may be out by a little
-    return Credible(measured=float(rates[0]), upto=(float(rises[1]), float(rises[2])))
+def _ranked(rates: Array, draws: Array) -> list[Array]:
+    """The draws of measured sizes whose rates rank at `LEVELS`."""
+    order = np.argsort(rates, kind="stable")
+    return [draws[:, order[math.ceil(level * len(order)) - 1]] for level in LEVELS]
 
 
-def _rate(
-    chains: ChainSet, some: tuple[Chain, ...], slopes: Slopes, values: Mapping[str, Array]
-) -> float:
-    """Share of the production outside any limit of some chains."""
-    out = np.zeros(_PARTS, dtype=bool)
-    for chain in some:
-        out |= ~inside(chain, values[chain.key]).all(axis=0)
-    hits = int(out.sum())
-    if hits >= _FEW_HITS:
-        return hits / _PARTS
-    beyond = 0.0
-    for chain in some:
-        mean = values[chain.key].mean(axis=1)
-        for limit, sign in ((chain.low, -1.0), (chain.high, 1.0)):
-            if math.isfinite(limit):
-                ways = sign * slopes[chain.key]
-                beyond += float(tail(chains.variables, ways, sign * (limit - mean)).sum())
-    return min(beyond, 1.0)
+class _Asked:
+    """A rate that is asked for: of some chains, at some measured sizes (None: as measured).
+
+    ``hits`` are counted faults of the sample; ``ways`` and ``rooms`` every piece's slopes towards
+    a limit and its mean's distance from it.
+    """
+
+    def __init__(
+        self, chains: ChainSet, some: tuple[Chain, ...], size: Array | None, slopes: Slopes,
+        parts: Array,
+    ) -> None:  # fmt: skip
+        points = parts.copy()
+        if size is not None:
+            rows = [i for i, v in enumerate(chains.variables) if v.spread == "uncertainty"]
+            points[rows] = size[rows, None]
+        values = chains.pieces(points, tuple(chain.key for chain in some))
+        out = np.zeros(_PARTS, dtype=bool)
+        ways, rooms = [], []
+        for chain in some:
+            out |= ~inside(chain, values[chain.key]).all(axis=0)
+            for limit, sign in ((chain.low, -1.0), (chain.high, 1.0)):
+                if math.isfinite(limit):
+                    ways.append(sign * slopes[chain.key])
+                    rooms.append(sign * (limit - values[chain.key].mean(axis=1)))
+        self.hits = int(out.sum())
+        self.ways, self.rooms = np.concatenate(ways), np.concatenate(rooms)
+
+
+def _rates(chains: ChainSet, asked: list[_Asked]) -> list[float]:
+    """Every rate: counted where faults are many, else the tails of the pieces together."""
+    few = [one for one in asked if one.hits < _FEW_HITS]
+    tails = np.zeros(0)
+    if few:
+        ways, rooms = (np.concatenate(x) for x in ([o.ways for o in few], [o.rooms for o in few]))
+        tails = tail(chains.variables, ways, rooms)
+    ends = np.cumsum([0, *(len(one.rooms) for one in few)])
+    sums = {id(o): float(tails[a:b].sum()) for o, a, b in zip(few, ends, ends[1:], strict=False)}
+    return [min(sums[id(one)], 1.0) if one.hits < _FEW_HITS else one.hits / _PARTS for one in asked]
