@@ -131,9 +131,79 @@ def at_most(
     return replace(turned, value=_finite(value), limit=limit)
 
 
+def plain(value: float, digits: int = 3, *, sign: bool = False) -> str:
+    """A number as people read it: significant digits, no power of ten, rounding noise as 0.
+
+    Parameters
+    ----------
+    value : float
+    digits : int
+        Significant digits at least; all digits before the point are always shown.
+    sign : bool
+        With a plus where it is positive.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> plain(100.0, 2), plain(8.33e-17, sign=True), plain(-0.27512, sign=True), plain(1234.5)
+    ('100', '0', '-0.275', '1234')
+    """
+    if not math.isfinite(value):
+        return "none"
+    if abs(value) < _READABLE:
+        return "0"
+    places = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    text = f"{value:{'+' if sign else ''}.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def margin_text(finding: Finding) -> str:
+    """How far the value is on the good side of its limit, with sign and unit; empty if unknown.
+
+    Examples
+    --------
+    >>> margin_text(at_least(8.0, 9.5, code="", message="", unit="mm", source="", change=""))
+    '-1.5 mm'
+    """
+    if finding.margin is None or finding.unit in ("", "wrong ways round"):
+        return ""
+    unit = "" if finding.unit == "-" else f" {finding.unit}"
+    return f"{plain(finding.margin, sign=True)}{unit}"
+
+
+def sentence(text: str) -> str:
+    """Text with one full stop at its end.
+
+    Examples
+    --------
+    >>> sentence("it can burst"), sentence("it can burst.")
+    ('it can burst.', 'it can burst.')
+    """
+    return text if text.endswith((".", "!", "?")) else f"{text}."
+
+
+def span_text(least: float, most: float, digits: int = 3) -> str:
+    """A range, or one number where both ends read alike.
+
+    Examples
+    --------
+    >>> span_text(0.1, 0.3), span_text(0.3, 0.3)
+    ('0.1 to 0.3', '0.3')
+    """
+    low, high = plain(least, digits), plain(most, digits)
+    return low if low == high else f"{low} to {high}"
+
+
 def left_open(code: str, why: str) -> Finding:
     """A check that could not be made, and why."""
     return Finding(code=code, verdict=Verdict.OPEN, message=why)
+
+
+_READABLE = 1e-9
+"""Below this a number is the rounding of a sum, in every unit used here."""
 
 
 def _noise(limit: float) -> float:
@@ -145,9 +215,9 @@ def _finite(value: float) -> float | None:
 
 
 def worst(findings: tuple[Finding, ...]) -> Verdict:
-    """The worst verdict of a set; ``open`` counts as pass."""
+    """The worst verdict of a set: fail, look, open, and pass only where all of them pass."""
     verdicts = {finding.verdict for finding in findings}
-    for verdict in (Verdict.FAIL, Verdict.LOOK):
+    for verdict in (Verdict.FAIL, Verdict.LOOK, Verdict.OPEN):
         if verdict in verdicts:
             return verdict
     return Verdict.PASS

@@ -64,9 +64,9 @@ def test_a_failing_design_is_written_marked_and_ends_with_1(failing: Path, tmp_p
     out = tmp_path / "out"
     made = run("make", failing, "--out", out)
     assert made.returncode == 1
-    assert "FAIL" in made.stdout
-    assert b"FAILS" in (out / "socket.step").read_bytes()[:400]
-    assert b"FAILS" in (out / "socket.stl").read_bytes()[:80]
+    assert "This design fails" in made.stdout
+    assert b"FAIL" in (out / "socket.step").read_bytes()[:400]
+    assert b"FAIL" in (out / "socket.stl").read_bytes()[:80]
     assert json.loads((out / "findings.json").read_text("utf-8"))["verdict"] == "fail"
 
 

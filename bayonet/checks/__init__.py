@@ -13,11 +13,15 @@ from bayonet.checks.chains import (
     shown_in,
     spread_text,
 )
+from bayonet.checks.headline import cautions_of, headline_of, marks_of
 from bayonet.checks.run import Result, check
 
 __all__ = [
     "Result",
+    "cautions_of",
     "check",
+    "headline_of",
+    "marks_of",
     "number_text",
     "ppm_text",
     "rate_text",

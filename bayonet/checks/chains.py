@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Callable, Iterator
 
-from bayonet.findings import Finding, Mends, Verdict, left_open
+from bayonet.checks.motion import Proof, gets_in
+from bayonet.findings import Finding, Mends, Verdict, left_open, plain
 from bayonet.parts import Design
 from bayonet.tolerance.advice import centred, tightened, worth_measuring
 from bayonet.tolerance.chains import Chain, ChainFigures, Credible, Study, study
@@ -56,6 +58,47 @@ def findings(design: Design, found: Study) -> tuple[Finding, ...]:
         _together(design, found),
         *_heat(design),
     )
+
+
+def entering(design: Design, found: Finding, proof: Proof, study: Study) -> Finding:
+    """`motion.enters` from the dimension chain of the slot sides, which counts what it bounds.
+
+    The chain has the plug where it finds its way: moved aside in its clearance against the
+    eccentricity, turned between its sides. Where its worst corner leaves a gap, every plug goes
+    in; else it says how many do not.
+
+    Parameters
+    ----------
+    design : Design
+    found : Finding
+        By the bound alone.
+    proof : Proof
+    study : Study
+
+    Returns
+    -------
+    Finding
+    """
+    side, allowed = study.of("slot_side"), 1.0 - design.spec.production.yield_share
+    if not (gets_in(proof.nominal) and gets_in(proof.tightest)):
+        return found
+    least = side.worst.low
+    if least >= 0.0:
+        return dataclasses.replace(
+            found, verdict=Verdict.PASS, value=least, margin=least, change="",
+            source=f"{found.source}; chain slot_side",
+            message=f"every plug goes into the slots; least side gap {least:.3f} mm",
+        )  # fmt: skip
+    few = side.out.high <= allowed
+    return dataclasses.replace(
+        found, verdict=Verdict.LOOK if few else Verdict.FAIL, value=least, margin=least,
+        source="chain slot_side: sizes, positions and eccentricity varied together",
+        message=(
+            f"all plugs but {ppm_text(*side.out.ppm)} go into the slots; at the worst corner of"
+            f" sizes, positions and eccentricity each side is {-least:.3f} mm short"
+        ),
+        change=f"lug_side clearance {0.05 - least:.2f} mm more, or less eccentricity",
+    )  # fmt: skip
 
 
 def _chain(design: Design, one: ChainFigures) -> Finding:
@@ -144,8 +187,8 @@ def ppm_text(value: float, low: float, high: float) -> str:
     if value < 0.1:
         return f"below {high:.2g} ppm"
     if value >= 10_000.0:
-        return f"{value / 1e4:.2g} % ({low / 1e4:.2g} to {high / 1e4:.2g})"
-    return f"{value:.3g} ppm ({low:.3g} to {high:.3g})"
+        return f"{plain(value / 1e4, 2)} % ({plain(low / 1e4, 2)} to {plain(high / 1e4, 2)})"
+    return f"{plain(value)} ppm ({plain(low)} to {plain(high)})"
 
 
 def _change(design: Design, one: ChainFigures, allowed: float) -> tuple[str, Mends]:

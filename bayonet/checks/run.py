@@ -8,7 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from bayonet.checks import chains
-from bayonet.checks.load import handling
+from bayonet.checks.headline import cautions_of, headline_of, marks_of
+from bayonet.checks.load import beside, handling
 from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
@@ -22,15 +23,6 @@ from bayonet.standards import Measures
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import gland
-
-CAUTIONS = (
-    "Strength is judged by textbook formulas for steady pressure, not by a pressure vessel code:"
-    " fatigue, creep, shock and corrosion are not in it, and neither is the weld to the tank."
-    " Whether the compound stands the fluid is for its maker to say.",
-    "A part under pressure or with hot fluid can injure. Proof-test it, follow the local code,"
-    " and let a licensed engineer and a qualified welder judge what they must.",
-    "Printed parts are for trying the fit. Do not pressurise them.",
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +50,17 @@ class Result:
     study: Study
     strength: StrengthStudy
     assumptions: tuple[str, ...]
-    cautions: tuple[str, ...] = CAUTIONS
+    cautions: tuple[str, ...]
+
+    @property
+    def headline(self) -> tuple[str, ...]:
+        """What must be read first; stands over every page, picture and file."""
+        return headline_of(self.design, self.findings)
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """The same in a few words, for pictures."""
+        return marks_of(self.design, self.verdict)
 
     @property
     def verdict(self) -> Verdict:
@@ -104,14 +106,17 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     study = chains.study_of(design, progress=progress)
     strength = strength_of(design, study, bench_of(design, proof))
     found = (
-        *before_chains(design, proof),
+        *(
+            chains.entering(design, one, proof, study) if one.code == "motion.enters" else one
+            for one in before_chains(design, proof)
+        ),
         *chains.findings(design, study),
         *of_strength(design, study, strength),
         *measuring.findings(design.socket),
     )
     return Result(
         design=design, findings=_by_room(found), proof=proof, study=study, strength=strength,
-        assumptions=_assumptions(design),
+        assumptions=_assumptions(design), cautions=cautions_of(design),
     )  # fmt: skip
 
 
@@ -128,7 +133,7 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
     tuple of Finding
     """
     found = (
-        *way_in.findings(design.plug, design.socket, proof),
+        *way_in.findings(design.plug, design.socket, proof, pressed=_pressed(design)),
         *clearances.findings(design.plug, design.socket),
         *walls.findings(design.plug, design.socket, most_play_mm=_play(design, proof).most),
         *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
@@ -137,6 +142,17 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *_printing(design, proof),
     )
     return ways_to_make.with_ways_out(design, proof, ways_to_make.as_it_bears(design, found))
+
+
+def _pressed(design: Design) -> str:
+    """What pushes the locked plug outwards, and when; empty where nothing does."""
+    pressure = design.spec.service.pressure
+    found = []
+    if design.plug.groove.kind != "radial" and design.socket.ring is not None:
+        found.append("the squeezed face ring")
+    if pressure is not None and pressure.value > 0.0:
+        found.append("working pressure (as long as there is any)")
+    return " or ".join(found)
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
@@ -185,7 +201,11 @@ def _by_room(found: tuple[Finding, ...]) -> tuple[Finding, ...]:
 
 def of_strength(design: Design, study: Study | None, found: StrengthStudy) -> tuple[Finding, ...]:
     """All findings of load and handling."""
-    return (*load.findings(design, study, found), *handling.findings(design, found))
+    return (
+        *load.findings(design, study, found),
+        *handling.findings(design, found),
+        *beside.findings(design, found),
+    )
 
 
 def bench_of(design: Design, proof: Proof) -> gland.GlandState | None:
@@ -281,7 +301,9 @@ def _of_chains(design: Design) -> tuple[str, ...]:
         f" deviations), the socket {made.socket_shape} within its own; the plug lies anywhere in"
         f" its clearance. Independent but where the file says otherwise ({PRACTICE}).",
         f"Axis of lugs within a zone of {spread.coaxiality_mm:g} mm, of tracks"
-        f" {limits.coaxiality_mm:g} mm; tilt ±{spread.tilt_deg:g} and ±{limits.tilt_deg:g} deg;"
-        f" lead ±{spread.lead_mm_per_rev:g} and ±{limits.lead_mm_per_rev:g} mm/rev ({_PRESET}, or"
-        " the file).",
+        f" {limits.coaxiality_mm:g} mm, of further body steps {spread.step_coaxiality_mm:g} mm, of"
+        f" the groove {spread.groove_coaxiality_mm:g} mm, of the sealing bore"
+        f" {limits.seal_coaxiality_mm:g} mm; tilt ±{spread.tilt_deg:g} and"
+        f" ±{limits.tilt_deg:g} deg; lead ±{spread.lead_mm_per_rev:g} and"
+        f" ±{limits.lead_mm_per_rev:g} mm/rev ({_PRESET}, or the file).",
     )

@@ -81,6 +81,10 @@ class ToleranceTable(Table):
     coaxiality: LengthOrZero | None = optional(
         "Diameter of the zone of the tracks' axis against the bore's", "coaxiality = 0.04"
     )
+    seal_coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of the sealing bore's axis against that of the bore between tracks",
+        "seal_coaxiality = 0.02",
+    )
     tilt_deg: AngleOrZero | None = optional("Of tracks against the mouth face", "tilt_deg = 0.03")
 
 

@@ -135,6 +135,15 @@ class Spread(Table):
     coaxiality: LengthOrZero | None = optional(
         "Diameter of the zone of the lugs' axis against the body's", "coaxiality = 0.08"
     )
+    step_coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of each other body step's axis against that of the step with the"
+        " lugs",
+        "step_coaxiality = 0.05",
+    )
+    groove_coaxiality: LengthOrZero | None = optional(
+        "Diameter of the zone of the groove's axis against that of the body it is cut into",
+        "groove_coaxiality = 0.05",
+    )
     tilt_deg: AngleOrZero | None = optional("Of the lugs against the shoulder", "tilt_deg = 0.05")
     general: Literal["f", "m", "c", "v"] | None = optional(
         "ISO 2768-1 class, for lengths, diameters and angles not given above", 'general = "m"'

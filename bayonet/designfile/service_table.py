@@ -8,9 +8,12 @@ from pydantic import field_validator, model_validator
 
 from bayonet.designfile.fields import Length, Pressure, Table, described, optional
 
+_SAFEGUARDS = ("vent", "latch", "lock", "interlock")
+"""Words by which a safeguard of a closure is named; common practice, no source."""
+
 
 class ServiceTable(Table):
-    """What the joint meets in service; what is left out is not evaluated."""
+    """What the joint meets in service; what is left out stays open."""
 
     pressure: Pressure | None = optional("Working pressure", 'pressure = "6 bar"')
     lowest_c: float | None = optional("Lowest temperature [deg C]", "lowest_c = -10", ge=-200)
@@ -58,6 +61,20 @@ class ServiceTable(Table):
         gt=0,
         le=500,
     )
+
+    safeguard: str | None = optional(
+        "The vent, latch or interlock that keeps it from being opened under pressure",
+        'safeguard = "vent cock on the tank, opened before unlocking"',
+        min_length=8,
+        max_length=200,
+    )
+
+    @field_validator("safeguard")
+    @classmethod
+    def _named(cls, words: str | None) -> str | None:
+        if words is not None and not any(kind in words.lower() for kind in _SAFEGUARDS):
+            raise ValueError(f"must name a {', a '.join(_SAFEGUARDS[:-1])} or an {_SAFEGUARDS[-1]}")
+        return words
 
     @field_validator("lug_friction")
     @classmethod

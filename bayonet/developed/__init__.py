@@ -6,19 +6,20 @@ from bayonet.developed.characters import Lettering, along_arc
 from bayonet.developed.contour import depth_along
 from bayonet.developed.cutting import Cutting
 from bayonet.developed.fitting import lay_out
-from bayonet.developed.motion import Motion, Orientation, analyse, orientations
+from bayonet.developed.motion import Motion, analyse
 from bayonet.developed.roof_overlap import (
     engagement,
     gap_to_roof_mm,
     least_engaged_turn,
     side_clearance_mm,
 )
+from bayonet.developed.ways_round import WayRound, ways_round
 
 __all__ = [
     "Cutting",
     "Lettering",
     "Motion",
-    "Orientation",
+    "WayRound",
     "along_arc",
     "analyse",
     "depth_along",
@@ -26,6 +27,6 @@ __all__ = [
     "gap_to_roof_mm",
     "lay_out",
     "least_engaged_turn",
-    "orientations",
     "side_clearance_mm",
+    "ways_round",
 ]

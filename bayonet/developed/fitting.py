@@ -42,11 +42,19 @@ class Fitting:
         First and last corner of each are the ends of its opening.
     top_mm : float
         Depth of the face the slots open in [mm]; above it lugs are free.
+    seen : tuple of tuple of Outline
+        For each lug the tracks at that lug's own radii; empty: ``tracks`` for every lug.
     """
 
     lugs: tuple[Outline, ...]
     tracks: tuple[Outline, ...]
     top_mm: float
+    seen: tuple[tuple[Outline, ...], ...] = ()
+
+    def seen_by(self, lug: int) -> tuple[Outline, ...]:
+        """The tracks at the radii a lug reaches, those too shallow for it left out."""
+        tracks = self.seen[lug] if self.seen else self.tracks
+        return tuple(track for track in tracks if track.outer_mm >= self.lugs[lug].outer_mm)
 
     @property
     def lowest_mm(self) -> float:
@@ -67,27 +75,35 @@ def lay_out(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], *, sign: int) -> F
     Returns
     -------
     Fitting
-        At one radius where no contour depends on it; else at a few between the bore and the
-        outermost lug, both included.
+        At one radius where no contour depends on it; else each lug, and the tracks as it sees
+        them, at a few radii from the bore to its own tip: a track's wall is where its lug ends,
+        and a sloped floor beyond it is no floor.
     """
     bore = min(track.inner_radius_mm for track in tracks)
     lug_shapes = [contour.of_lug(lug, inner_mm=bore) for lug in lugs]
     track_shapes = [contour.of_track(track) for track in tracks]
-    outer = max(lug.outer_radius_mm for lug in lugs)
     varies = any(shape.depends_on_radius for shape in (*lug_shapes, *track_shapes))
-    radii = np.linspace(bore, outer, _RADII_WHERE_IT_MATTERS) if varies else np.array([outer])
 
-    def outline(shape: Contour, centre_deg: float) -> Outline:
-        points = shape.polygons(radii)
+    def radii(outer: float) -> Array:
+        return np.linspace(bore, outer, _RADII_WHERE_IT_MATTERS) if varies else np.array([outer])
+
+    def outline(shape: Contour, centre_deg: float, outer: float) -> Outline:
+        points = shape.polygons(radii(outer))
         return Outline(points + np.array([(sign * centre_deg) % 360.0, 0.0]), shape.outer_mm)
 
+    def seen(outer: float) -> tuple[Outline, ...]:
+        return tuple(
+            outline(shape, track.centre_deg, outer if shape.outer_mm >= outer else shape.outer_mm)
+            for shape, track in zip(track_shapes, tracks, strict=True)
+        )
+
+    at = {lug.outer_radius_mm: seen(lug.outer_radius_mm) for lug in lugs}
     return Fitting(
         lugs=tuple(
-            outline(shape, lug.centre_deg) for shape, lug in zip(lug_shapes, lugs, strict=True)
+            outline(shape, lug.centre_deg, lug.outer_radius_mm)
+            for shape, lug in zip(lug_shapes, lugs, strict=True)
         ),
-        tracks=tuple(
-            outline(shape, track.centre_deg)
-            for shape, track in zip(track_shapes, tracks, strict=True)
-        ),
+        tracks=at[max(at)],
         top_mm=min(track.top_mm for track in tracks),
+        seen=tuple(at[lug.outer_radius_mm] for lug in lugs),
     )

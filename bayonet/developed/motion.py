@@ -10,6 +10,7 @@ from shapely.geometry import LineString, Polygon
 
 from bayonet.developed.fitting import Fitting
 from bayonet.developed.region import FreeRegion, Window, free_region
+from bayonet.developed.slabs import way_between
 
 Pose = tuple[float, float]
 
@@ -17,8 +18,6 @@ _STEP = 1e-6  # beside a corner of the region [deg, mm]
 _TOUCH = 1e-7  # contact within which two poses count as one [deg, mm]
 _PATH_ROOM = 1e-5  # [deg, mm] a path may cut a corner by
 _BEYOND_DEG = 12.0
-_UPPER_HALF = 0.5
-_LEVELS = 24
 _STEEPEST = 1e-3  # fall of a roof that is no detent but rounding [mm/deg]
 
 
@@ -44,6 +43,8 @@ class Motion:
     back_deg : float
         How far a plug pushed out at lock can turn back without dipping; all the way where
         nothing holds it.
+    seated_back_deg : float
+        How far a plug with its shoulder on the mouth turns back before anything touches.
     narrowest_mm : float
         Least room in lift on the way, after leaving the slots.
     path : tuple of (phi, delta)
@@ -57,27 +58,9 @@ class Motion:
     play_mm: float
     hold_mm: float
     back_deg: float
+    seated_back_deg: float
     narrowest_mm: float
     path: tuple[Pose, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Orientation:
-    """One way round in which the plug can be put into the slots.
-
-    Parameters
-    ----------
-    at_deg : float
-        Turn of the plug from the meant orientation [deg].
-    least_lift_mm : float
-        How near the shoulder gets to the mouth face [mm].
-    turns_deg : float
-        How far it then turns towards lock [deg].
-    """
-
-    at_deg: float
-    least_lift_mm: float
-    turns_deg: float
 
 
 def in_lift(fitting: Fitting) -> float:
@@ -100,7 +83,7 @@ def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
     """
     window = Window(-_BEYOND_DEG, end_deg + _BEYOND_DEG, in_lift(fitting))
     region = free_region(fitting, window)
-    entered = region.piece_at(0.0, window.lift_mm, within=_TOUCH)
+    entered = _entered(region)
     if entered is None:
         return _nothing(region)
     furthest = entered.bounds[2]
@@ -116,51 +99,33 @@ def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
         play_mm=play,
         hold_mm=max(0.0, play - min(tops)),
         back_deg=_back(turning, furthest),
+        seated_back_deg=_seated_back(entered),
         narrowest_mm=min((top - low for _, low, top in turning), default=0.0),
         path=_path(entered, turning, window),
     )
 
 
-def orientations(fitting: Fitting) -> tuple[Orientation, ...]:
-    """Every way round in which the plug goes into the slots, the meant one (0 deg) first.
-
-    Parameters
-    ----------
-    fitting : Fitting
-
-    Returns
-    -------
-    tuple of Orientation
-    """
-    window = Window(-360.0, 720.0, in_lift(fitting))
-    region = free_region(fitting, window)
-    found = []
+def _entered(region: FreeRegion) -> Polygon | None:
+    """The piece of the meant slots that gets furthest in, wherever beside turn 0 it opens."""
+    window, found = region.window, []
     for piece in region.outside():
-        middle = _slot_middle(piece, window)
-        if -_BEYOND_DEG <= middle < 360.0 - _BEYOND_DEG:
-            turns = piece.bounds[2] - middle
-            found.append(Orientation(at_deg=middle, least_lift_mm=piece.bounds[1], turns_deg=turns))
-    return tuple(sorted(found, key=lambda one: abs(one.at_deg)))
+        top = piece.intersection(
+            LineString([(-_BEYOND_DEG, window.lift_mm), (_BEYOND_DEG, window.lift_mm)]).buffer(
+                _TOUCH, cap_style="flat"
+            )
+        )
+        if not top.is_empty:
+            beside = max(top.bounds[0], -top.bounds[2], 0.0)
+            found.append((round(piece.bounds[1], 6), beside, piece))
+    return min(found, key=lambda one: one[:2], default=(0.0, 0.0, None))[2]
 
 
 def _nothing(region: FreeRegion) -> Motion:
     nan = float("nan")
     return Motion(
         region=region, entered=None, furthest_deg=nan, seated_deg=nan, play_mm=nan, hold_mm=nan,
-        back_deg=nan, narrowest_mm=nan, path=(),
+        back_deg=nan, seated_back_deg=nan, narrowest_mm=nan, path=(),
     )  # fmt: skip
-
-
-def _slot_middle(piece: Polygon, window: Window) -> float:
-    """Middle of a piece where it is narrowest: where the lugs stand between their slots' sides."""
-    low = max(piece.bounds[1], _UPPER_HALF * window.lift_mm)
-    lifts = np.linspace(low, window.lift_mm, _LEVELS)
-    ends = np.array([[window.from_deg, window.to_deg]] * _LEVELS)
-    levels = shapely.linestrings(np.stack([ends, np.broadcast_to(lifts[:, None], ends.shape)], -1))
-    bounds = shapely.bounds(shapely.intersection(piece, levels))  # NaN where there is nothing
-    spans = [(b[2] - b[0], b[0], b[2]) for b in bounds.tolist() if b[0] <= b[2]]
-    _, left, right = min(spans)
-    return round(float(left + right) / 2.0, 6) + 0.0
 
 
 def _seated(piece: Polygon) -> float:
@@ -169,6 +134,15 @@ def _seated(piece: Polygon) -> float:
         return float("nan")
     at_mouth = piece.intersection(shapely.box(piece.bounds[0], -1.0, piece.bounds[2], _TOUCH))
     return float(at_mouth.bounds[2])
+
+
+def _seated_back(piece: Polygon) -> float:
+    """Length of the last stretch of turn with the shoulder on the mouth [deg]."""
+    low, _, high, _ = piece.bounds
+    cut = piece.intersection(LineString([(low - 1.0, _TOUCH), (high + 1.0, _TOUCH)]))
+    spans = [part.bounds for part in getattr(cut, "geoms", [cut]) if not part.is_empty]
+    start, end = max(((b[0], b[2]) for b in spans), key=lambda span: span[1], default=(0.0, 0.0))
+    return float(end - max(start, 0.0))
 
 
 def _column(piece: Polygon, phi: float) -> tuple[float, float]:
@@ -211,12 +185,22 @@ def _back(turning: list[tuple[float, float, float]], furthest: float) -> float:
 def _path(
     piece: Polygon, turning: list[tuple[float, float, float]], window: Window
 ) -> tuple[Pose, ...]:
-    """Midway between roof and floor, then straight out of the slot at phi = 0."""
+    """Midway between roof and floor, then straight out of the slot at phi = 0, or round about."""
     middle = [(phi, (low + top) / 2.0) for phi, low, top in reversed(turning)]
     start_lift = middle[0][1] if middle else piece.bounds[1]
     poses = [(0.0, window.lift_mm), (0.0, start_lift), *middle]
     path = _thinned(poses)
-    return tuple(path) if piece.buffer(_PATH_ROOM).covers(LineString(path)) else ()
+    if piece.buffer(_PATH_ROOM).covers(LineString(path)):
+        return tuple(path)
+    goal = max(piece.exterior.coords, key=lambda pose: (round(pose[0], 7), -pose[1]))
+    return way_between(piece, _opening(piece, window), (float(goal[0]), float(goal[1])))
+
+
+def _opening(piece: Polygon, window: Window) -> Pose:
+    """Middle of the first stretch of the window's top that the piece reaches."""
+    top = [phi for phi, lift in piece.exterior.coords if lift >= window.lift_mm - _TOUCH]
+    inner = min(top, key=abs)
+    return float(inner), window.lift_mm
 
 
 def _thinned(poses: list[Pose]) -> list[Pose]:

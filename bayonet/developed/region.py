@@ -93,8 +93,8 @@ def free_region(fitting: Fitting, window: Window) -> FreeRegion:
     """
     done: set[bytes] = set()
     free: BaseGeometry = window.box()
-    for lug in fitting.lugs:
-        tracks = tuple(t for t in fitting.tracks if t.outer_mm >= lug.outer_mm)
+    for index, lug in enumerate(fitting.lugs):
+        tracks = fitting.seen_by(index)
         near = _near(_walls(tracks, fitting.top_mm), lug, window)
         seen = _surroundings(near, lug)
         if seen not in done:

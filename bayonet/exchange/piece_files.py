@@ -91,7 +91,7 @@ def _write_plates(
 
 
 def _failing(made: Sample) -> str:
-    return " - FAILS, see sample.json" if made.verdict.value == "fail" else ""
+    return " - FAIL, see sample.json" if made.verdict.value == "fail" else ""
 
 
 def _sample_words(made: Sample) -> tuple[str, str]:

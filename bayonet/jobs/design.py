@@ -8,7 +8,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Literal
 
-from bayonet.cautions import PRINTED_CAUTION, PRINTED_CAUTION_SHORT
+from bayonet.cautions import PRINTED_CAUTION, PRINTED_MARK
 from bayonet.checks import Result, check
 from bayonet.exchange import appearing_in, piece_files, stl, threemf
 from bayonet.findings import Finding
@@ -160,9 +160,9 @@ def _write_solids(
     plug = solids.plug(design.plug, turned_deg=turned)
     fit_only, note = _printed_notes(design, profile)
     title = f"{design.name}, rev {design.revision}"
-    mark = " - FAILS, see findings.json" if result.verdict.value == "fail" else ""
+    mark = " - FAIL, see findings.json" if result.verdict.value == "fail" else ""
     for solid, name, what in (
-        (socket, "socket", f"Socket for: {title}{_seal_note(design)}{note}{mark}"),
+        (socket, "socket", f"{fit_only}Socket for: {title}{_seal_note(design)}{note}{mark}"),
         (plug, "plug", f"Plug at lock, shoulder on the mouth face: {title}"),
     ):
         head = step.StepHead(product=name, description=what)
@@ -171,11 +171,11 @@ def _write_solids(
     drawing = view.fit_up(socket, solids.plug(design.plug), lift_mm=lift)
     fitup.write(drawing, result, svg=room / "fitup.svg", png=room / "fitup.png")
     triangles = mesh.meshed(socket, chord_mm=chord_mm)
-    stl.write(triangles, room / "socket.stl", title=f"socket{fit_only}{mark}")
+    stl.write(triangles, room / "socket.stl", title=f"{fit_only}socket{mark}")
     threemf.write(
         triangles,
         room / "socket.3mf",
-        title=f"Socket: {title}{mark}",
+        title=f"{fit_only}Socket: {title}{mark}",
         description=note.strip("; "),
     )
     return triangles.chord_mm
@@ -185,7 +185,7 @@ def _printed_notes(design: Design, profile: ProcessProfile | None) -> tuple[str,
     """What the heads of a printed socket's files say: in few words, and in full."""
     if design.socket.process != "printed":
         return "", ""
-    return f": {PRINTED_CAUTION_SHORT}", f"; {drawn_for(profile)}. {PRINTED_CAUTION}"
+    return f"{PRINTED_MARK} - ", f"; {drawn_for(profile)}. {PRINTED_CAUTION}"
 
 
 def _seal_note(design: Design) -> str:

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bayonet.checks import check
+from bayonet.cautions import PRINTED_MARK
+from bayonet.checks import cautions_of, check, headline_of, marks_of
 from bayonet.checks.tank import graft as judge
 from bayonet.checks.tank import surroundings as judge_nearby
 from bayonet.errors import TankError
@@ -28,10 +29,9 @@ Progress = Callable[[str], None]
 
 USUAL_CHORD_MM = 0.05
 
-CAUTIONS = (
+_STRENGTH = (
     "Geometry is checked. Strength of the tank with a hole in its wall, of the weld or bond round"
-    " the boss, and of the boss itself is not: leave it to a licensed engineer and the local code.",
-    "A tank under pressure or with hot fluid can injure. Proof-test it.",
+    " the boss, and of the boss itself is not: leave it to a licensed engineer and the local code."
 )
 
 
@@ -45,7 +45,23 @@ class GraftResult:
     drain: Drain | None
     assumptions: tuple[str, ...]
     clearances: Clearances | None = None
-    cautions: tuple[str, ...] = CAUTIONS
+    own: tuple[Finding, ...]
+    """Findings of the socket by itself; what must be read first is drawn from them."""
+
+    @property
+    def headline(self) -> tuple[str, ...]:
+        """What must be read first; stands over every page, picture and file."""
+        return headline_of(self.design, self.own)
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """The same in a few words, for pictures."""
+        return marks_of(self.design, self.verdict)
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Cautions of the graft and of the part on it."""
+        return (_STRENGTH, *cautions_of(self.design)[-1:])
 
     @property
     def verdict(self) -> Verdict:
@@ -151,7 +167,7 @@ def graft(
     with appearing_in(Path(folder)) as room:
         progress("writing and drawing")
         if found is not None and shown is not None:
-            _draw_around(found, shown, design.name, grafted.frame, wishes.clock_deg, room)
+            _draw_around(found, shown, _marked(design), grafted.frame, wishes.clock_deg, room)
         _write(grafted, result, meshes, room)
         names = tuple(sorted(file.name for file in room.iterdir()))
     return GraftMade(
@@ -216,10 +232,11 @@ def _judged(
     found = judge.findings(facts, grafted.socket, wishes, flows)
     if any(f.verdict is Verdict.FAIL and f.code in judge.PLACE for f in found):
         found = judge.pointed(found, _elsewhere(tank, spot, design, wishes, progress))
-    own = check(design).verdict
+    own = check(design)
     return GraftResult(
         design=design,
-        findings=(judge.design_itself(own), *found),
+        findings=(judge.design_itself(own.verdict), *found),
+        own=own.findings,
         facts=facts,
         drain=flows,
         assumptions=_assumptions(design, grafted),
@@ -264,27 +281,39 @@ def _write(
     from bayonet.solids.kernel import step
 
     design, failing = result.design, result.verdict is Verdict.FAIL
-    mark = " - FAILS, see graft.json" if failing else ""
+    mark = " - FAIL, see graft.json" if failing else ""
+    fit_only = f"{PRINTED_MARK} - " if design.socket.process == "printed" else ""
     title = f"{design.name}, rev {design.revision}"
     written = room / "tank_with_socket.step"
-    head = step.StepHead(product="tank_with_socket", description=f"Tank with socket: {title}{mark}")
+    head = step.StepHead(
+        product="tank_with_socket", description=f"{fit_only}Tank with socket: {title}{mark}"
+    )
     tank_step.write(grafted.tank, written, head=head)
     written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))
-    stl.write(joined(meshes), room / "tank_with_socket.stl", title=f"tank with socket{mark}")
+    stl.write(
+        joined(meshes), room / "tank_with_socket.stl", title=f"{fit_only}tank with socket{mark}"
+    )
     whole, _ = view.whole(grafted.tank, toward=grafted.frame.z)
     picture.write(
         whole, view.detail(grafted), name=f"{design.name}: grafted",
-        sizes=_sizes(grafted, result), verdict=result.verdict, svg=room / "graft.svg",
+        sizes=_sizes(grafted, result), marks=result.marks, svg=room / "graft.svg",
         png=room / "graft.png",
     )  # fmt: skip
     names = sorted([*(file.name for file in room.iterdir()), "graft.json"])
     text = graft_data.as_json(
         name=design.name, verdict=result.verdict.value, findings=result.findings,
         frame=grafted.frame, facts=result.facts, drain=result.drain,
-        assumptions=result.assumptions, cautions=result.cautions, files=names,
+        headline=result.headline, assumptions=result.assumptions, cautions=result.cautions,
+        files=names,
         clearances=result.clearances,
     )  # fmt: skip
     (room / "graft.json").write_text(text, "utf-8")
+
+
+def _marked(design: Design) -> str:
+    """The name as it heads a picture; first of all what must not be done with a printed part."""
+    printed = design.socket.process == "printed"
+    return f"{PRINTED_MARK} - {design.name}" if printed else design.name
 
 
 def _draw_around(

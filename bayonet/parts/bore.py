@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from bayonet.designfile import ProblemList, SocketTable
+from bayonet.parts.limits import tolerances_of
 from bayonet.parts.plug import Layout, Plug
 from bayonet.parts.ring import Ring
 from bayonet.parts.sealing import face_gap, ring_radius, seal_radius
@@ -66,7 +67,7 @@ class BorePlan:
             sloped = table.track.floor_slope_deg.value > 0.0
             key = ("track", "floor_slope_deg") if sloped else ("seal", "lead_in_angle_deg")
             problems.add(("socket", *key), rule, example="")
-        wall = table.wall.value
+        wall = table.wall.value + tolerances_of(table).length_mm  # so that its limits leave it
         weld = table.mount.weld
         if weld is not None:
             rise = weld.bevel_width.value / math.tan(math.radians(weld.bevel_angle_deg.value))

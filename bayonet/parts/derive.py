@@ -116,6 +116,8 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     turned = position + limits.slot_position_deg
     side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
     side += math.radians(turned) * radius
+    eccentric = plug.lug_axis_zone_mm + limits.coaxiality_mm / 2.0
+    side += eccentric  # moves sides on one side of the plug nearer, on the other farther off
     roof = limits.roof_mm + max(zone.bearing_mm for zone in zones)
     swing = position + max(limits.slot_position_deg, limits.stop_deg)
     climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
@@ -125,7 +127,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     floor += climb + slope * limits.track_wall_mm / 2.0
     bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
-    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones)
+    radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones) + eccentric
     nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
 
     def chosen(given: Measured | None, of_process: float, least: float) -> float:
@@ -307,7 +309,8 @@ def _boss_radius(
 ) -> float:
     inside = max(track_radius, bore.greatest_radius_mm)
     if table.boss_diameter is None:
-        least = 2.0 * max(inside + table.wall.value, plug.shoulder_radius_mm)
+        wall = table.wall.value + tolerances_of(table).diameter_mm  # so that its limits leave it
+        least = 2.0 * max(inside + wall, plug.shoulder_radius_mm)
         return _ROUND_UP_MM * math.ceil(least / _ROUND_UP_MM - 1e-9) / 2.0
     if not table.boss_diameter.value > 2.0 * inside:
         rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"

@@ -14,8 +14,9 @@ from bayonet.standards import HalfWidths, socket_tolerances
 class SocketLimits:
     """Half-widths by feature. Diameters, widths and depths [mm]; positions [deg].
 
-    ``coaxiality_mm`` is the diameter of the zone that holds the tracks' axis; ``tilt_deg`` that
-    of the tracks against the mouth face.
+    ``coaxiality_mm`` is the diameter of the zone that holds the tracks' axis,
+    ``seal_coaxiality_mm`` that of the sealing bore's, both against the bore between the tracks;
+    ``tilt_deg`` is that of the tracks against the mouth face.
     """
 
     track_bore_mm: float
@@ -29,6 +30,7 @@ class SocketLimits:
     nose_floor_mm: float
     lead_mm_per_rev: float
     coaxiality_mm: float
+    seal_coaxiality_mm: float
     tilt_deg: float
 
 
@@ -41,6 +43,7 @@ def tolerances_of(table: SocketTable) -> HalfWidths:
         angle_deg=value_or(own.angle_deg, usual.angle_deg),
         lead_mm_per_rev=value_or(own.lead, usual.lead_mm_per_rev),
         coaxiality_mm=value_or(own.coaxiality, usual.coaxiality_mm),
+        step_coaxiality_mm=usual.step_coaxiality_mm,
         tilt_deg=value_or(own.tilt_deg, usual.tilt_deg),
     )
 
@@ -69,6 +72,7 @@ def limits_of(table: SocketTable) -> SocketLimits:
         nose_floor_mm=value_or(own.nose_floor, usual.length_mm),
         lead_mm_per_rev=usual.lead_mm_per_rev,
         coaxiality_mm=usual.coaxiality_mm,
+        seal_coaxiality_mm=value_or(own.seal_coaxiality, usual.step_coaxiality_mm),
         tilt_deg=usual.tilt_deg,
     )
 

@@ -32,6 +32,7 @@ class GrooveMm:
 
     Radial: ``radius_mm`` is the bottom's, ``start_mm`` and ``end_mm`` are depths.
     Face: ``start_mm`` and ``end_mm`` are the inner and outer wall's radii, ``cut_mm`` its depth.
+    ``axis_zone_mm`` is how far its axis may lie off that of the body it is cut into.
     """
 
     kind: GrooveKind
@@ -43,11 +44,15 @@ class GrooveMm:
     radius_zone_mm: float
     depth_zone_mm: float
     width_zone_mm: float
+    axis_zone_mm: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
 class Plug:
-    """The measured male part."""
+    """The measured male part.
+
+    ``lug_axis_zone_mm`` is how far the axis of the lugs may stand off the body's, in any direction.
+    """
 
     hand: Hand
     turn_deg: float
@@ -57,6 +62,7 @@ class Plug:
     body: tuple[BodyStepMm, ...]
     lugs: tuple[Lug, ...]
     groove: GrooveMm
+    lug_axis_zone_mm: float
 
     @property
     def sign(self) -> int:

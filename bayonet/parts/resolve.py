@@ -37,6 +37,7 @@ def plug(table: PlugTable) -> Plug:
         body=body,
         lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
         groove=_groove(table.groove, spread),
+        lug_axis_zone_mm=spread.coaxiality_mm / 2.0,
     )
 
 
@@ -165,4 +166,5 @@ def _groove(groove: Groove, spread: PlugSpread) -> GrooveMm:
         radius_zone_mm=groove.diameter.half_zone(spread.diameter_mm(groove.diameter.value)) / 2.0,
         depth_zone_mm=depth.half_zone(spread.length_mm(depth.value)),
         width_zone_mm=groove.width.half_zone(spread.length_mm(groove.width.value)),
+        axis_zone_mm=spread.groove_coaxiality_mm / 2.0,
     )

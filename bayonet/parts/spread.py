@@ -56,6 +56,16 @@ class PlugSpread:
         return value_or(self.table.coaxiality, self.usual.coaxiality_mm)
 
     @property
+    def step_coaxiality_mm(self) -> float:
+        """Diameter of the zone of another body step's axis against the lugs' own step's [mm]."""
+        return value_or(self.table.step_coaxiality, self.usual.step_coaxiality_mm)
+
+    @property
+    def groove_coaxiality_mm(self) -> float:
+        """Diameter of the zone of the groove's axis against the body it is cut into [mm]."""
+        return value_or(self.table.groove_coaxiality, self.usual.step_coaxiality_mm)
+
+    @property
     def tilt_deg(self) -> float:
         """Of the lugs against the shoulder [deg]."""
         return value_or(self.table.tilt_deg, self.usual.tilt_deg)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.cautions import PRINTED_CAUTION
+from bayonet.cautions import PRINTED_CAUTION, PRINTED_HEADLINE
 from bayonet.findings import PRACTICE, Finding, Verdict, at_least, at_most, worst
 from bayonet.mechanics import Belief, LinearFit, bayes
 from bayonet.parts import Design
@@ -54,7 +54,7 @@ class Calibration:
     residuals_mm : tuple of float
         Measured less fitted, a size a row [mm].
     findings : tuple of Finding
-    assumptions, cautions : tuple of str
+    assumptions, cautions, headline : tuple of str
     """
 
     design: Design
@@ -65,6 +65,7 @@ class Calibration:
     findings: tuple[Finding, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = (PRINTED_CAUTION,)
+    headline: tuple[str, ...] = (PRINTED_HEADLINE,)
 
     @property
     def verdict(self) -> Verdict:

@@ -161,7 +161,7 @@ def _same_motion(plug: Plug, socket: Socket, ring: Socket) -> Finding:
     """The piece must turn as the socket does, at nominal size and at both ends of the zone."""
     worst_off = 0.0
     for extreme in ("nominal", "tightest", "loosest"):
-        one, other = motion_of(plug, socket, extreme), motion_of(plug, ring, extreme)
+        one, other = (motion_of(plug, it, extreme, guides=socket) for it in (socket, ring))
         worst_off = max(worst_off, _apart(one, other))
     return at_most(
         worst_off,

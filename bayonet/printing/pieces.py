@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from shapely.geometry import Polygon
 
-from bayonet.cautions import PRINTED_CAUTION
+from bayonet.cautions import PRINTED_CAUTION, PRINTED_HEADLINE
 from bayonet.designfile import PrinterTable
 from bayonet.developed import Lettering, along_arc
 from bayonet.findings import Finding, Verdict, worst
@@ -48,7 +48,7 @@ class Sample:
     volumes_mm3 : tuple of float
         Of the ring and the ladder's pieces as drawn, marks cut out, in closed form [mm3].
     findings : tuple of Finding
-    assumptions, cautions : tuple of str
+    assumptions, cautions, headline : tuple of str
     """
 
     design: Design
@@ -62,6 +62,7 @@ class Sample:
     findings: tuple[Finding, ...]
     assumptions: tuple[str, ...]
     cautions: tuple[str, ...] = (PRINTED_CAUTION,)
+    headline: tuple[str, ...] = (PRINTED_HEADLINE,)
 
     @property
     def verdict(self) -> Verdict:

@@ -32,7 +32,8 @@ class Clearances:
 class HalfWidths:
     """Plus-or-minus limits of diameters and lengths [mm], angles and tilt [deg], leads.
 
-    ``coaxiality_mm`` is the diameter of the zone that holds the axis of lugs or tracks [mm].
+    ``coaxiality_mm`` is the diameter of the zone that holds the axis of lugs or tracks [mm];
+    ``step_coaxiality_mm`` that of a further bore, body step or groove against the first.
     """
 
     diameter_mm: float
@@ -40,6 +41,7 @@ class HalfWidths:
     angle_deg: float
     lead_mm_per_rev: float
     coaxiality_mm: float
+    step_coaxiality_mm: float
     tilt_deg: float
 
 

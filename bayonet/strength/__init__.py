@@ -5,6 +5,7 @@ from __future__ import annotations
 from bayonet.strength.loads import Shares
 from bayonet.strength.material import NOTCH, NOTCH_SOURCE, Body
 from bayonet.strength.modes import Mode
+from bayonet.strength.stopping import stop_torque_nmm
 from bayonet.strength.study import StrengthStudy, strength_of
 from bayonet.strength.turning import WIDEST_GRIP_MM, Range, Turning, ring_load
 
@@ -19,5 +20,6 @@ __all__ = [
     "StrengthStudy",
     "Turning",
     "ring_load",
+    "stop_torque_nmm",
     "strength_of",
 ]

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bayonet.parts import Design, Lug, Track
 from bayonet.tolerance.chains import Study
-from bayonet.tolerance.fitting import Extreme, line_depth_mm, zones
+from bayonet.tolerance.fitting import Extreme, line_depth_mm, sideways, zones
 
 Array = NDArray[np.float64]
 
@@ -108,6 +108,8 @@ def _under_roof(design: Design, study: Study | None, worst: bool) -> tuple[float
         slack = design.socket.limits.track_bore_mm / 2.0 + max(
             lug.zone.outer_radius_mm for lug in design.plug.lugs
         )
+        aside = sideways(design.plug, design.socket, play_mm=design.socket.clearance.axial_mm)
+        slack += aside.aside_mm
         height = tip - design.socket.track_bore_radius_mm - (slack if worst else 0.0)
         return (design.socket.least_engagement if worst else 1.0), max(height, 0.0)
     share, height = (study.of(key).worst.low if worst else study.of(key).nominal for key in keys)

@@ -191,6 +191,8 @@ def spread(
     angle_deg: Quantity | None = None,
     lead: Quantity | None = None,
     coaxiality: Quantity | None = None,
+    step_coaxiality: Quantity | None = None,
+    groove_coaxiality: Quantity | None = None,
     tilt_deg: Quantity | None = None,
     general: Literal["f", "m", "c", "v"] | None = None,
     moulding: Literal["TG5", "TG5 tool-fixed"] | None = None,
@@ -210,6 +212,12 @@ def spread(
     coaxiality
         Diameter of the zone of the lugs' axis against the body's [mm], as in ``coaxiality =
         0.08``.
+    step_coaxiality
+        Diameter of the zone of each other body step's axis against that of the step with the lugs
+        [mm], as in ``step_coaxiality = 0.05``.
+    groove_coaxiality
+        Diameter of the zone of the groove's axis against that of the body it is cut into [mm], as
+        in ``groove_coaxiality = 0.05``.
     tilt_deg
         Of the lugs against the shoulder [deg], as in ``tilt_deg = 0.05``.
     general

@@ -43,8 +43,9 @@ def service(
     lug_friction: tuple[float, float] | None = None,
     grip_diameter: Quantity | None = None,
     hand_torque_nm: float | None = None,
+    safeguard: str | None = None,
 ) -> ServiceTable:
-    """What the joint meets in service; what is left out is not evaluated.
+    """What the joint meets in service; what is left out stays open.
 
     Parameters
     ----------
@@ -84,6 +85,9 @@ def service(
     hand_torque_nm
         Torque anybody shall be able to turn it with [N m]; left out: by the grip, as in
         ``hand_torque_nm = 2.0``.
+    safeguard
+        The vent, latch or interlock that keeps it from being opened under pressure, as in
+        ``safeguard = "vent cock on the tank, opened before unlocking"``.
     """
     return build(ServiceTable, ("service",), locals())
 

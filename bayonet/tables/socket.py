@@ -125,6 +125,7 @@ def tolerance(
     nose_floor: Quantity | None = None,
     lead: Quantity | None = None,
     coaxiality: Quantity | None = None,
+    seal_coaxiality: Quantity | None = None,
     tilt_deg: Quantity | None = None,
 ) -> ToleranceTable:
     """Limits the socket is made to, plus or minus; what is left out comes from the process.
@@ -160,6 +161,9 @@ def tolerance(
     coaxiality
         Diameter of the zone of the tracks' axis against the bore's [mm], as in ``coaxiality =
         0.04``.
+    seal_coaxiality
+        Diameter of the zone of the sealing bore's axis against that of the bore between tracks
+        [mm], as in ``seal_coaxiality = 0.02``.
     tilt_deg
         Of tracks against the mouth face [deg], as in ``tilt_deg = 0.03``.
     """

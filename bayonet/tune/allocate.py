@@ -72,7 +72,7 @@ class Linear:
         for row, group in enumerate(self._groups):
             if group in halves:
                 # a round zone's half-width is half of its diameter
-                share = 0.5 if group == "coaxiality" else 1.0
+                share = 0.5 if group.endswith("coaxiality") else 1.0
                 half[row] = share * halves[group]
         sd = np.sqrt(np.sum((self._slopes * half * self._ratios) ** 2, axis=1))
         rate = float(np.sum(ndtr(-self._rooms / np.maximum(sd, 1e-12))))

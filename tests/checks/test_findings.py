@@ -46,7 +46,7 @@ def test_worst_of_several() -> None:
         return Finding(code="x", verdict=verdict, message="")
 
     assert worst(()) is Verdict.PASS
-    assert worst((one(Verdict.OPEN), one(Verdict.PASS))) is Verdict.PASS
+    assert worst((one(Verdict.OPEN), one(Verdict.PASS))) is Verdict.OPEN
     assert worst((one(Verdict.LOOK), one(Verdict.PASS))) is Verdict.LOOK
     assert worst((one(Verdict.LOOK), one(Verdict.FAIL))) is Verdict.FAIL
 

@@ -16,7 +16,7 @@ from shapely.geometry import Point, Polygon
 import bayonet
 from bayonet.developed import contour
 from bayonet.developed.fitting import Fitting, Outline, lay_out
-from bayonet.developed.motion import analyse, orientations
+from bayonet.developed.motion import analyse
 from bayonet.developed.region import FreeRegion, Window, free_region
 from bayonet.parts import HalfAngle
 from bayonet.tolerance.fitting import zones
@@ -186,16 +186,6 @@ def test_clamp_floats_by_zone_times_360_over_lead(vent: bayonet.Design) -> None:
     assert 95.0 - early == pytest.approx(0.09 * 360 / 9, abs=0.02)
 
 
-def test_equal_lugs_enter_every_way_round(sensor: bayonet.Design) -> None:
-    ways = orientations(fitting_of(sensor))
-    assert [way.at_deg for way in ways] == [0.0, 120.0, 240.0]
-
-
-def test_polarised_lugs_enter_one_way_round(drain: bayonet.Design) -> None:
-    ways = orientations(fitting_of(drain, "loosest"))
-    assert [way.at_deg for way in ways if way.turns_deg > 20.0] == [0.0]
-
-
 @pytest.mark.parametrize("centre", [0.0, 1e-14, 359.9999999, 178.89])
 def test_a_slot_across_the_seam_is_a_slot(centre: float) -> None:
     """A piece between no walls whose middle falls on 0 or 360 deg is inside the track there."""
@@ -208,18 +198,6 @@ def test_a_slot_across_the_seam_is_a_slot(centre: float) -> None:
             )
         )
         assert analyse(fitting_of(design), end_deg=80.0).furthest_deg == pytest.approx(80.0)
-
-
-def test_a_larger_lug_does_not_pass_a_smaller_slot() -> None:
-    """Three lugs alike but for the diameter of one: polarised, though their polygons agree."""
-    text = bayonet.starting_file().replace(
-        "count = 3                       # equal lugs; or list",
-        "each = [{ centre_deg = 0, outer_diameter = 43 }, { centre_deg = 120 },"
-        " { centre_deg = 240 }] #",
-    )
-    design = bayonet.loads(text)
-    ways = orientations(fitting_of(design, "loosest"))
-    assert [way.at_deg for way in ways if way.turns_deg > 40.0] == [0.0]
 
 
 def test_an_outline_shifts() -> None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import json
 import re
 from html.parser import HTMLParser
+from typing import Any
 
+import pypdf
 import pytest
 
 import bayonet
@@ -109,3 +111,120 @@ def test_rows_that_do_not_pass_stand_out(sensor: bayonet.Design) -> None:
     (matters,) = [g for g in grids if g.head[0] == "quantity"]
     names = {matters.rows[n][0]: matters.rows[n][-1] for n in matters.bold}
     assert names == {"axial play at lock": "fail"}
+
+
+# ---- what the page says ----------------------------------------------------------------------
+
+
+class Rows(HTMLParser):
+    """Cells of every table row."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.rows: list[list[str]] = []
+        self.inside = False
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        del attrs
+        if tag == "tr":
+            self.rows.append([])
+        self.inside = tag in ("td", "th")
+        if self.inside:
+            self.rows[-1].append("")
+
+    def handle_endtag(self, tag: str) -> None:
+        del tag
+        self.inside = False
+
+    def handle_data(self, data: str) -> None:
+        if self.inside:
+            self.rows[-1][-1] += data
+
+
+def number_in(text: str) -> float | None:
+    """The number a margin's cell begins with."""
+    found = re.match(r"[+-]?\d+(\.\d+)?(?= |$)", text)
+    return float(found.group()) if found else None
+
+
+def said_margin(row: dict[str, Any]) -> bool:
+    return row["margin"] is not None and row["unit"] not in ("", "wrong ways round")
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_row_of_the_page_is_a_finding_of_the_json(made: dict[str, Made], name: str) -> None:
+    """Verdict, message, margin with its sign, source: cell by cell, by the test's own reading."""
+    page = Rows()
+    page.feed((made[name].folder / "report.html").read_text("utf-8"))
+    (start,) = [n for n, row in enumerate(page.rows) if row[:3] == ["", "about", "result"]]
+    said = json.loads((made[name].folder / "findings.json").read_text("utf-8"))["findings"]
+    rows = page.rows[start + 1 : start + 1 + len(said)]
+    for cells, row in zip(rows, said, strict=True):
+        verdict, _, message, margin, source = cells
+        assert verdict == row["verdict"]
+        assert message.startswith(row["message"].rstrip(".") + ".")
+        assert (row["change"] in message) or not row["change"]
+        assert source == row["source"]
+        if not said_margin(row):
+            assert margin == "", row["code"]
+            continue
+        shown = number_in(margin)
+        assert shown is not None, (row["code"], margin)
+        assert shown == pytest.approx(row["margin"], rel=0.006, abs=1e-9), row["code"]
+        assert margin.endswith(row["unit"]) or row["unit"] == "-"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_pages_say_every_finding(made: dict[str, Made], name: str) -> None:
+    """Text read back from the PDF by a library that knows nothing of this one."""
+    folder = made[name].folder
+    pages = pypdf.PdfReader(folder / "tolerance_report.pdf").pages
+    text = squeezed(" ".join(page.extract_text() for page in pages))
+    for row in json.loads((folder / "findings.json").read_text("utf-8"))["findings"]:
+        assert squeezed(row["message"])[:60] in text, row["code"]
+
+
+def squeezed(text: str) -> str:
+    """Without spaces and line breaks, which the setting of a page may put anywhere."""
+    return re.sub(r"\s+", "", text)
+
+
+ODD = {
+    "a power of ten": r"\d[eE][+-]\d",
+    "two full stops": r"[^.]\.\.(?!\.)",
+    "one number as a range": r"(?<![\d.])(\d+(?:\.\d+)?) to \1(?![\d.]) on the (?:lugs|ring)",
+    "a mark twice": r"\(from memory\)[^;,]{0,3}\(from memory\)",
+    "none as a number": r"less than none",
+    "a word of another vocabulary": r"\b(FAILS|not evaluated|warning:)",
+}
+
+
+@pytest.mark.parametrize("what", ODD)
+@pytest.mark.parametrize("name", NAMES)
+def test_no_page_says_anything_odd(made: dict[str, Made], name: str, what: str) -> None:
+    reader = Reader()
+    reader.feed((made[name].folder / "report.html").read_text("utf-8"))
+    words = " ".join(one for one in reader.words if "{" not in one)
+    assert not re.findall(ODD[what], words)
+
+
+def test_a_negative_margin_keeps_its_sign(sensor: bayonet.Design) -> None:
+    from bayonet.parts.design import changed
+
+    weak = bayonet.check(changed(sensor, [("socket.clearance.axial", 0.02)]))
+    said = {f.code: f for f in weak.findings}["motion.axial_play"]
+    assert said.margin is not None
+    assert said.margin < 0.0
+    page = Rows()
+    page.feed(html.page(tolerance_report.tolerance_report(weak)))
+    (row,) = [r for r in page.rows if len(r) == 5 and r[1] == "Motion: axial play"]
+    assert row[3].startswith("-")
+    assert number_in(row[3]) == pytest.approx(said.margin, rel=0.006)
+
+
+def test_rates_near_one_are_no_powers_of_ten() -> None:
+    from bayonet.checks import ppm_text
+
+    assert ppm_text(1e6, 1e6, 1e6) == "100 % (100 to 100)"
+    assert ppm_text(995_000.0, 990_000.0, 1e6) == "100 % (99 to 100)"
+    assert ppm_text(1234.5, 1200.0, 1300.0) == "1234 ppm (1200 to 1300)"

@@ -35,9 +35,9 @@ def by_key(got: StrengthStudy, key: str) -> Any:
 
 
 def test_end_load_by_hand(sensor: bayonet.Design) -> None:
-    """0.14 MPa on the sealing bore at its upper limit, half of 0.05 larger: p pi d^2 / 4."""
+    """0.14 MPa on the sealing bore at its upper limit, half of 0.02 larger: p pi d^2 / 4."""
     got = study(sensor)
-    across = 2 * (sensor.socket.seal_radius_mm or 0.0) + 0.05
+    across = 2 * (sensor.socket.seal_radius_mm or 0.0) + 0.02
     assert got.sealed_radius_mm == pytest.approx(across / 2)
     assert got.working_n == pytest.approx(0.14 * math.pi * across**2 / 4)
     assert got.proof_n == pytest.approx(1.5 * got.working_n)
@@ -54,7 +54,8 @@ def test_a_face_seal_is_pressed_to_its_outer_wall(vent: bayonet.Design) -> None:
 def test_lug_stresses_by_hand(sensor: bayonet.Design) -> None:
     """One lug carries all: 1 MPa on 26.6 mm; three quarters of 10 mm under the roof.
 
-    Thinnest lug 3.5 - 0.06 - 2 x 0.06 - 0.03 (both flanks move in), body radius 16 - 0.06.
+    Thinnest lug 3.5 - 0.06 - 2 x 0.06 - 0.03 (both flanks move in), body radius 16 - 0.06. The plug
+    pushed aside by half of 0.2 mm and the limits of bore and body, the axes 0.04 + 0.02 apart.
     """
     got = study(sensor)
     lug, step = sensor.plug.lugs[0], sensor.plug.lug_body
@@ -64,6 +65,7 @@ def test_lug_stresses_by_hand(sensor: bayonet.Design) -> None:
     tip = lug.outer_radius_mm - lug.zone.outer_radius_mm
     bore = sensor.socket.track_bore_radius_mm
     slack = sensor.socket.limits.track_bore_mm / 2 + lug.zone.outer_radius_mm
+    slack += 0.1 + sensor.socket.limits.track_bore_mm / 2 + step.radius_zone_mm + 0.06
     height = lug.outer_radius_mm - bore - slack
     arm = tip - height / 2 - root
     half = math.radians(float(lug.half.deg)) - lug.zone.side_mm / lug.outer_radius_mm
@@ -212,10 +214,8 @@ def test_printed_is_knocked_down_between_layers(sensor: bayonet.Design) -> None:
     assert (body.layers, body.basis_mpa) == (0.5, pytest.approx(11.6))
     got = {f.code: f for f in of_strength(printed, None, study(printed))}["print.strength"]
     assert "Do not pressurise" in got.message
-    assert got.verdict is Verdict.PASS
-    hard = changed(printed, [("service.pressure", "4 bar")])
-    worse = {f.code: f for f in of_strength(hard, None, study(hard))}["print.strength"]
-    assert worse.verdict is Verdict.FAIL
+    assert got.verdict is Verdict.FAIL, "whatever the formulas allow"
+    assert "50 % of its strength" in got.message
 
 
 def test_cast_and_plastic_count_a_notch(sensor: bayonet.Design) -> None:
@@ -251,8 +251,8 @@ def test_self_locking_needs_friction(vent: bayonet.Design) -> None:
     assert holds.verdict is Verdict.PASS
     assert slips.verdict is Verdict.FAIL
     assert slips.value == pytest.approx(
-        math.degrees(math.atan(0.05)) - 4.04, abs=0.02
-    )  # lead angle as told, 4.04 deg
+        math.degrees(math.atan(0.05)) - 4.01, abs=0.02
+    )  # lead 9 on the middle of bore 36.8 and lug 45: atan(9 / (pi x 40.9)) = 4.01 deg
     mended = changed(vent, [("service.lug_friction", [0.05, 0.3]), *slips.mends])
     again = {f.code: f for f in of_strength(mended, None, study(mended))}["handling.self_locking"]
     assert again.verdict is Verdict.PASS
@@ -285,8 +285,9 @@ def test_detent_is_harder_than_plain_turning(drain: bayonet.Design) -> None:
 
 
 def test_opening_under_pressure_is_pointed_out(sensor: bayonet.Design) -> None:
-    easy = found(sensor)["handling.under_pressure"]
-    assert easy.verdict is Verdict.LOOK
+    bare = changed(sensor, [("service.safeguard", None)])
+    easy = found(bare)["handling.under_pressure"]
+    assert easy.verdict is Verdict.FAIL
     assert "flies out" in easy.message
     assert "interlock" in easy.change
 

@@ -7,6 +7,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.optimize import linprog
 from shapely.geometry import LineString
 
 import bayonet
@@ -125,10 +126,15 @@ def test_tight_angle_of_random_parts_as_the_free_region_has_it(vent: bayonet.Des
 
 
 def test_side_gap_is_half_the_free_turn_in_the_slots(sensor: bayonet.Design) -> None:
-    """The entry channel of the free region is as wide as the least two gaps together."""
+    """The entry channel of the free region is as wide as the least two gaps together.
+
+    The bodies fill their bores here, so that the plug stands in the middle as the plane has it.
+    """
     design = cold_bench(sensor)
     chains = chains_of(design)
+    body = [i for i, v in enumerate(chains.variables) if v.key.startswith("body_")]
     for point in points(chains, "slot_position")[:3]:
+        point[body] = 1.0
         region = plane(design, point).region
         piece = region.piece_at(0.0, 4.95, within=1e-6)
         assert piece is not None
@@ -138,17 +144,67 @@ def test_side_gap_is_half_the_free_turn_in_the_slots(sensor: bayonet.Design) -> 
         assert one(chains, point, "slot_side") == pytest.approx(wide, abs=1e-6)
 
 
+def best_side_gap(design: bayonet.Design, point: np.ndarray) -> float:
+    """Greatest least side gap over every turn and shift of the plug, by linear programming.
+
+    Unknowns: the gap, the turn [mm of arc at 20 mm], the shift of the body within a 24-gon in its
+    free circle. Each side of a lug is a plane 20 mm out whose normal stands square to it.
+    """
+    known, chains = deviations_of(design), chains_of(design)
+
+    def off(name: str) -> float:
+        return float(np.ravel(known.of(name, point))[0])
+
+    rows, rooms, sign = [], [], design.socket.sign
+    ex = off("plug_axis_x") - off("track_axis_x")
+    ey = off("plug_axis_y") - off("track_axis_y")
+    for i, (lug, track) in enumerate(zip(design.plug.lugs, design.socket.tracks, strict=True), 1):
+        wide = (off(f"track_{i}_slot_width") / 20.25 - off(f"lug_{i}_width") / 20.0) / 2
+        room = math.radians(track.slot.deg - lug.half.deg) * 20.0 + wide * 20.0
+        ahead = math.radians(off(f"lug_{i}_position") - off(f"track_{i}_slot_position")) * 20.0
+        for side in (1.0, -1.0):
+            normal = math.radians(lug.centre_deg + side * sign * (90.0 + lug.half.deg))
+            nx, ny = math.cos(normal), math.sin(normal)
+            rows.append([1.0, side, nx, ny])
+            rooms.append(room - side * ahead - nx * ex - ny * ey)
+    gaps = chains.pieces(point, ["body_radial", "body_in_seal"])
+    free = max(0.0, float(min(np.min(gap) for gap in gaps.values())))
+    for turn in np.radians(np.arange(0, 360, 15)):
+        rows.append([0.0, 0.0, math.cos(turn), math.sin(turn)])
+        rooms.append(free)
+    found = linprog([-1.0, 0.0, 0.0, 0.0], A_ub=rows, b_ub=rooms, bounds=[(None, None)] * 4)
+    return -float(found.fun)
+
+
+def test_the_plug_finds_its_way_as_well_as_it_can_and_no_better(sensor: bayonet.Design) -> None:
+    """Against the best of all turns and shifts: never more, and little less."""
+    design = cold_bench(changed(sensor, [("plug.spread.coaxiality", 0.3)]))
+    chains = chains_of(design)
+    source = np.random.default_rng(8)
+    for _ in range(40):
+        share = source.uniform(-1, 1, size=len(chains.variables))
+        point = np.array([[v.half_width * s] for v, s in zip(chains.variables, share, strict=True)])
+        point[[v.key == "seat" for v in chains.variables]] = 0.0
+        best = best_side_gap(design, point)
+        got = one(chains, point, "slot_side")
+        assert best - 0.03 <= got <= best + 1e-3
+
+
 def test_nominal_chains_by_hand(sensor: bayonet.Design) -> None:
-    """Clearances as the process gives them; ring -118 at 20 % squeeze."""
+    """Clearances as the process gives them; ring -118 at 20 % squeeze.
+
+    Side: limits 0.025 and 0.03, 0.15 + 0.1 deg at 20 mm, axes 0.04 + 0.02 apart, 0.02 spare: 0.223,
+    rounded up. The body may be pushed 0.1 mm aside, which takes as much of the overlap.
+    """
     chains = chains_of(cold_bench(sensor))
     values = {key: float(v[0]) for key, v in chains.values(chains.nominal()).items()}
     assert values["lug_radial"] == pytest.approx(0.25)
     assert values["body_radial"] == pytest.approx(0.1)
     assert values["axial_play"] == pytest.approx(0.2)
     assert values["floor_gap"] == pytest.approx(0.3)
-    assert values["slot_side"] == pytest.approx(0.2)
+    assert values["slot_side"] == pytest.approx(0.23)
     assert values["squeeze"] == pytest.approx(0.2)
-    assert values["lug_overlap"] == pytest.approx(20.0 - 16.1)
+    assert values["lug_overlap"] == pytest.approx(20.0 - 16.1 - 0.1)
 
 
 def test_heat_by_hand(sensor: bayonet.Design) -> None:

@@ -32,7 +32,8 @@ def test_corners_of_a_radial_gland_by_hand(sensor: bayonet.Design) -> None:
     assert got.squeeze.least == pytest.approx(1 - deep / thin, abs=1e-9)
     assert got.gap_mm.nominal == pytest.approx(2 * bore - 26.4)
     assert got.gap_mm.most == pytest.approx(2 * (bore + 0.01) - 2 * (13.2 - 0.025))
-    assert got.worst_side_mm == pytest.approx(got.squeeze_mm.least - got.gap_mm.most / 2)
+    off = 0.08 / 2  # moulded preset: the groove's axis lies within a zone of 0.08 mm
+    assert got.worst_side_mm == pytest.approx(got.squeeze_mm.least - got.gap_mm.most / 2 - off)
 
 
 def test_a_face_gland_by_hand(vent: bayonet.Design) -> None:

@@ -17,7 +17,7 @@ from bayonet.findings import (
     left_open,
 )
 from bayonet.parts import Design, changed
-from bayonet.strength import NOTCH_SOURCE, Body, Mode, Shares, StrengthStudy, strength_of
+from bayonet.strength import NOTCH_SOURCE, Mode, Shares, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
 
 _FORMULAS = {
@@ -61,7 +61,7 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
         _share(found),
         *_materials(found),
         *(_mode(found, mode, changes[mode.key]) for mode in found.modes),
-        _proof(found),
+        *_proof(design, found),
         *_creep(found),
         *_weld(design),
         *_printed(design, found),
@@ -225,9 +225,12 @@ def _holds(
     return any(mode.key == key and mode.allowed_mpa >= working for mode in other.modes)
 
 
-def _proof(found: StrengthStudy) -> Finding:
+def _proof(design: Design, found: StrengthStudy) -> Iterator[Finding]:
+    """How to test it; never said of a printed part, which must not be put under pressure."""
+    if design.socket.process == "printed":
+        return
     assert found.proof_mpa is not None
-    return Finding(
+    yield Finding(
         code="load.proof_test",
         verdict=Verdict.PASS,
         message=(
@@ -271,40 +274,37 @@ def _weld(design: Design) -> Iterator[Finding]:
 
 
 def _printed(design: Design, found: StrengthStudy) -> Iterator[Finding]:
-    """A printed socket is for the fit only, unless its knocked-down strength says otherwise."""
+    """A printed socket is for the fit only, whatever the formulas say of its strength."""
     if design.socket.process != "printed":
         return
-    weakest, body = found.weakest, found.socket
-    if isinstance(body, str) or weakest is None:
-        yield left_open(
-            "print.strength",
-            f"a printed part is taken as weak between its layers"
-            f" ({found.why_no_modes}). {PRINTED_CAUTION}",
-        )
+    words = f"{_printed_words(found)}. {PRINTED_CAUTION}"
+    if design.spec.service.pressure is None:
+        yield left_open("print.strength", f"{words} No service.pressure is given.")
         return
-    worst = min(
-        (mode for mode in found.modes if mode.body.part == "socket"),
-        key=lambda mode: mode.allowed_mpa,
-    )
-    yield _printed_limit(found, worst, body)
-
-
-def _printed_limit(found: StrengthStudy, worst: Mode, body: Body) -> Finding:
-    words = (
-        f"{body.material} with {100 * body.layers:.0f} % of its strength between layers:"
-        f" {worst.title} allows {_pressure(worst.allowed_mpa)} by calculation, creep not counted."
-        f" {PRINTED_CAUTION}"
-    )
-    if found.working_mpa is None:
-        return left_open("print.strength", f"{words} Give service.pressure to judge it.")
-    return at_least(
-        worst.allowed_mpa,
-        found.working_mpa,
+    yield Finding(
         code="print.strength",
-        message=words,
+        verdict=Verdict.FAIL,
+        message=f"{words} It is not for the service.pressure of this file.",
+        value=found.working_mpa,
+        limit=0.0,
+        margin=None if found.working_mpa is None else -found.working_mpa,
         unit="MPa",
-        source=worst.body.source,
-        change="make it by machining, or use the print for the fit only",
+        source=f"layers, creep and voids are not tabled well enough to vouch for it; {PRACTICE}",
+        change="leave service.pressure out and use the print for the fit, or make it by machining",
+        mends=(("service.pressure", None),),
+    )
+
+
+def _printed_words(found: StrengthStudy) -> str:
+    body = found.socket
+    modes = [mode for mode in found.modes if mode.body.part == "socket"]
+    if isinstance(body, str) or not modes:
+        why = found.why_no_modes or "strength is not known"
+        return f"a printed part is taken as weak between its layers ({why})"
+    worst = min(modes, key=lambda mode: mode.allowed_mpa)
+    return (
+        f"{body.material} with {100 * body.layers:.0f} % of its strength between layers:"
+        f" {worst.title} allows {_pressure(worst.allowed_mpa)} by calculation, creep not counted"
     )
 
 

@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from bayonet.checks.making.measuring import Measurement, measurements
 from bayonet.checks.making.printing import floor_lean_deg
+from bayonet.checks.making.walls import enough_wall
 
 __all__ = [
     "Measurement",
+    "enough_wall",
     "floor_lean_deg",
     "measurements",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least
+from bayonet.findings import LIMITS, PRACTICE, Finding, Mends, Verdict, at_least
 from bayonet.parts import Plug, Socket, deepest_floor, least_gap_between
 
 _LEAST_MOUTH_SHARE = 0.25
@@ -45,16 +45,56 @@ def _up(value: float) -> float:
 
 def _wall(socket: Socket) -> Finding:
     inside = max(socket.track_radius_mm, *(radius for radius, _ in socket.bore))
-    wall = socket.boss_radius_mm - inside - socket.tolerance.diameter_mm
-    return at_least(
-        wall,
-        socket.wall_mm - socket.tolerance.diameter_mm,
+    limit = socket.tolerance.diameter_mm
+    boss = _up(2.0 * (inside + socket.wall_mm + limit))
+    return enough_wall(
+        socket.boss_radius_mm - inside,
+        socket,
+        within_mm=limit,
         code="shape.wall",
-        message=f"least wall between tracks or bores and the outside {wall:.2f} mm",
+        what="between tracks or bores and the outside",
+        change=f"boss_diameter {boss:g} mm or more",
+        mends=(("socket.boss_diameter", boss),),
+    )
+
+
+def enough_wall(
+    wall_mm: float, socket: Socket, *, within_mm: float, code: str, what: str, change: str,
+    mends: Mends = (),
+) -> Finding:  # fmt: skip
+    """Whether a wall keeps what is asked for at its limits: one rule for the socket and its graft.
+
+    Parameters
+    ----------
+    wall_mm : float
+        As drawn [mm].
+    socket : Socket
+        Gives the wall asked for.
+    within_mm : float
+        Its limits, plus or minus [mm].
+    code, what, change : str
+        Of the finding; ``what`` says where the wall is.
+    mends : tuple
+
+    Returns
+    -------
+    Finding
+
+    Examples
+    --------
+    4.04 mm within 0.05 leave 3.99: less than the 4 asked for, wherever the socket stands. See
+    `tests/checks/test_agreement.py`.
+    """
+    least = wall_mm - within_mm
+    return at_least(
+        least,
+        socket.wall_mm,
+        code=code,
+        message=f"wall {what} {wall_mm:.2f} mm, at least {least:.2f} mm within limits",
         unit="mm",
-        source="socket.wall, less its limits",
-        change=f"boss_diameter {_up(2 * (inside + socket.wall_mm)):g} mm or more",
-        mends=(("socket.boss_diameter", _up(2 * (inside + socket.wall_mm))),),
+        source="socket.wall, at its limits",
+        change=change,
+        mends=mends,
     )
 
 
@@ -76,16 +116,16 @@ def _roof(socket: Socket) -> Finding:
 
 
 def _below_floor(socket: Socket) -> Finding:
-    left = socket.boss_height_mm - deepest_floor(socket.tracks) - socket.tolerance.length_mm
-    return at_least(
-        left,
-        socket.wall_mm - socket.tolerance.length_mm,
+    floor, limit = deepest_floor(socket.tracks), socket.tolerance.length_mm
+    height = _up(floor + socket.wall_mm + limit)
+    return enough_wall(
+        socket.boss_height_mm - floor,
+        socket,
+        within_mm=limit,
         code="shape.below_floor",
-        message=f"material below the tracks at least {left:.2f} mm",
-        unit="mm",
-        source="socket.wall, less its limits",
-        change=f"boss_height {_up(deepest_floor(socket.tracks) + socket.wall_mm):g} mm or more",
-        mends=(("socket.boss_height", _up(deepest_floor(socket.tracks) + socket.wall_mm)),),
+        what="below the tracks",
+        change=f"boss_height {height:g} mm or more",
+        mends=(("socket.boss_height", height),),
     )
 
 

@@ -5,12 +5,12 @@ The free region itself is in `bayonet.developed`.
 
 from __future__ import annotations
 
-from bayonet.checks.motion.clearances import least_body_gap
 from bayonet.checks.motion.proof import Proof, motion_of, prove
+from bayonet.checks.motion.way_in import gets_in
 
 __all__ = [
     "Proof",
-    "least_body_gap",
+    "gets_in",
     "motion_of",
     "prove",
 ]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least
 from bayonet.parts import BodyStepMm, Plug, Socket
+from bayonet.tolerance.fitting import least_body_gap, least_bore, sideways
 
 _LEAST_SEAT_MM = 1.0
 _LEAST_LUG_SHARE = 0.5
@@ -54,49 +55,9 @@ def _lug_radial(plug: Plug, socket: Socket) -> Finding:
     )
 
 
-def least_body_gap(
-    plug: Plug, socket: Socket, *, grows: tuple[float, float] = (1.0, 1.0)
-) -> tuple[float, float]:
-    """Least radial gap between body and bore on the whole way in: (nominal, worst) [mm].
-
-    A point of the body at depth d passes every depth of the socket from 0 to d; in the worst
-    case a step of the body lies deeper, and the bore's ledges shallower, by their zones.
-    ``grows`` are the factors by which plug and socket have grown with heat.
-    """
-    nominal, worst = [], []
-    for step in plug.body:
-        body = step.radius_mm * grows[0]
-        nominal.append(least_bore(socket, step.to_depth_mm)[0] * grows[1] - body)
-        deepest = step.to_depth_mm + step.depth_zone_mm + socket.tolerance.length_mm
-        bore, limits = least_bore(socket, deepest, floor=step is not plug.body[-1])
-        worst.append(bore * grows[1] - limits / 2.0 - body - step.radius_zone_mm)
-    return min(nominal), min(worst)
-
-
 def _middle(step: BodyStepMm) -> float:
     """Depth of the middle of a stretch of body: clear of the bore's ledges [mm]."""
     return (step.from_depth_mm + step.to_depth_mm) / 2.0
-
-
-def least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> tuple[float, float]:
-    """Least radius of the bore from the mouth to a depth, and the limits of its diameter [mm].
-
-    The floor under the nose is left out for the nose itself: see `clearance.nose`.
-    """
-    if not floor and socket.nose_floor_mm is not None:
-        depth_mm = min(depth_mm, socket.nose_floor_mm - 1e-9)
-    passed = [radius for radius, depth in socket.bore if depth < depth_mm]
-    least = min([*passed, socket.bore_radius_at(depth_mm)])
-    return least, _limits_of_bore(socket, least)
-
-
-def _limits_of_bore(socket: Socket, radius_mm: float) -> float:
-    """Limits of the diameter of the bore that has a radius [mm]."""
-    if socket.seal_radius_mm is not None and math.isclose(radius_mm, socket.seal_radius_mm):
-        return socket.limits.sealing_bore_mm
-    if math.isclose(radius_mm, socket.track_bore_radius_mm):
-        return socket.limits.track_bore_mm
-    return socket.tolerance.diameter_mm
 
 
 def _body(plug: Plug, socket: Socket) -> Finding:
@@ -144,23 +105,28 @@ def _lugs_in_seal(plug: Plug, socket: Socket) -> Iterator[Finding]:
 
 
 def _radial_overlap(plug: Plug, socket: Socket) -> Finding:
+    """Height of a lug left under its roof, the plug pushed away from it as far as its body goes."""
     half_width = socket.limits.track_bore_mm / 2.0
+    aside = sideways(plug, socket, play_mm=socket.clearance.axial_mm).aside_mm
     heights = [lug.outer_radius_mm - plug.lug_body.radius_mm for lug in plug.lugs]
     overlap = [
         lug.outer_radius_mm - lug.zone.outer_radius_mm - socket.track_bore_radius_mm - half_width
         for lug in plug.lugs
     ]
-    shares = [part / height for part, height in zip(overlap, heights, strict=True)]
-    least = min(shares)
+    left = [one - aside for one in overlap]
+    least = min(part / height for part, height in zip(left, heights, strict=True))
     return at_least(
         least,
         _LEAST_LUG_SHARE,
         code="clearance.radial_overlap",
-        message=f"at least {min(overlap):.2f} mm of each lug's height is under the roof",
+        message=(
+            f"at least {min(left):.2f} mm of each lug's height is under the roof, the plug pushed"
+            f" {aside:.2f} mm aside ({min(overlap):.2f} in the middle)"
+        ),
         unit="-",
         source=PRACTICE,
         change="less body clearance",
-        otherwise=Verdict.LOOK if min(overlap) > 0.0 else Verdict.FAIL,
+        otherwise=Verdict.LOOK if min(left) > 0.0 else Verdict.FAIL,
     )
 
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from bayonet.checks.motion.proof import Proof
+from bayonet.checks.motion import holding
+from bayonet.checks.motion.holding import range_text
+from bayonet.checks.motion.proof import Proof, lugs_of
 from bayonet.developed import (
     Motion,
+    WayRound,
     engagement,
     gap_to_roof_mm,
     least_engaged_turn,
@@ -21,10 +24,10 @@ REGION = "free region of the developed plane (configuration space, Lozano-Perez 
 
 _REACHED_DEG = 1e-5
 _HALF = 0.5
-_HELD_SHARE = 0.25
+_CENTRED_MM = 0.005
 
 
-def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
+def findings(plug: Plug, socket: Socket, proof: Proof, *, pressed: str = "") -> tuple[Finding, ...]:
     """Judge the motion of every plug of the zone.
 
     Parameters
@@ -33,6 +36,8 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     socket : Socket
     proof : Proof
         Motion at nominal size and at both ends of the zone.
+    pressed : str
+        What pushes the locked plug outwards, and when; empty where nothing does.
 
     Returns
     -------
@@ -41,10 +46,10 @@ def findings(plug: Plug, socket: Socket, proof: Proof) -> tuple[Finding, ...]:
     tight = _pairs(plug, socket, "tightest")
     turns = _turns(tight, socket, proof)
     play = _axial_play(plug, socket) if socket.seating == "stop" else ()
-    way = (_enters(tight, proof), turns, *play, _orientation(plug, socket, proof))
+    way = (_enters(tight, proof), turns, *play, _orientation(proof))
     if turns.verdict is Verdict.FAIL:
         return (*way, *(left_open(code, _NOT_YET) for code in _AT_LOCK))
-    held = (_held(socket, proof),) if socket.seating == "stop" else ()
+    held = (holding.held(socket, proof, pressed),) if socket.seating == "stop" else ()
     at_lock = (_seats(proof), _comes_out(proof), *held)
     return (*way, *at_lock, *_engagement(plug, socket, proof))
 
@@ -59,20 +64,16 @@ _EXTREMES: tuple[Extreme, ...] = ("nominal", "tightest", "loosest")
 
 
 def _pairs(plug: Plug, socket: Socket, extreme: Extreme) -> Pairs:
-    return tuple(zip(zones.lugs(plug, extreme), zones.tracks(socket, extreme), strict=True))
-
-
-def _range(nominal: float, low: float, high: float, unit: str, digits: int = 3) -> str:
-    low, high = min(low, high), max(low, high)
-    return f"{nominal:.{digits}f} {unit} ({low:.{digits}f} to {high:.{digits}f})"
+    return tuple(zip(lugs_of(plug, socket, extreme), zones.tracks(socket, extreme), strict=True))
 
 
 def _enters(tight: Pairs, proof: Proof) -> Finding:
+    """By the bound alone: the largest lugs, wherever their axis lies, in the narrowest slots."""
     least = min(side_clearance_mm(lug, track) for lug, track in tight)
-    goes_in = _gets_in(proof.tightest) and least >= 0.0
+    goes_in = gets_in(proof.tightest) and least >= 0.0
     if goes_in:
         message = f"every plug goes into the slots; least side gap {least:.3f} mm"
-    elif not _gets_in(proof.nominal):
+    elif not gets_in(proof.nominal):
         message = "the plug does not go into the slots"
     else:
         message = f"the widest plugs do not go into the narrowest slots ({-least:.3f} mm short)"
@@ -89,7 +90,7 @@ def _enters(tight: Pairs, proof: Proof) -> Finding:
     )
 
 
-def _gets_in(motion: Motion) -> bool:
+def gets_in(motion: Motion) -> bool:
     """Whether the plug gets past the openings, not only a corner of a lug."""
     lift = motion.region.window.lift_mm
     return motion.entered is not None and motion.entered.bounds[1] <= _HALF * lift
@@ -109,6 +110,8 @@ def expected_end(pairs: Pairs) -> float:
 
 
 def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
+    if proof.short_mm > 0.0:  # of those that enter
+        tight = tuple((lug, zones.opened(track, proof.short_mm)) for lug, track in tight)
     if socket.seating == "clamp":
         return _turns_to_tight(tight, socket, proof)
     expected, motion = expected_end(tight), proof.tightest
@@ -132,7 +135,7 @@ def _turns(tight: Pairs, socket: Socket, proof: Proof) -> Finding:
 
 
 def _range_of_lock(proof: Proof) -> str:
-    return _range(
+    return range_text(
         proof.nominal.furthest_deg,
         proof.tightest.furthest_deg,
         proof.loosest.furthest_deg,
@@ -143,7 +146,7 @@ def _range_of_lock(proof: Proof) -> str:
 
 def _blocked(proof: Proof, expected: float) -> str:
     nominal, tight = proof.nominal, proof.tightest
-    if not (_gets_in(nominal) and _gets_in(tight)):
+    if not (gets_in(nominal) and gets_in(tight)):
         return "cannot turn: it does not enter"
     if nominal.furthest_deg > proof.end_deg + _REACHED_DEG:
         return f"the plug turns on to {nominal.furthest_deg:.2f} deg, not {proof.end_deg:.2f}"
@@ -153,7 +156,7 @@ def _blocked(proof: Proof, expected: float) -> str:
 
 
 def _unblock(socket: Socket, proof: Proof) -> str:
-    if not _gets_in(proof.tightest):
+    if not gets_in(proof.tightest):
         return "mend enters first"
     if socket.detent_height_mm > 0.0:
         return "a lower detent, or more axial clearance; then more floor clearance"
@@ -228,37 +231,63 @@ def _comes_out(proof: Proof) -> Finding:
     )
 
 
-def _orientation(plug: Plug, socket: Socket, proof: Proof) -> Finding:
-    """Only the meant way round may lock; a plug that is not polarised gets a warning.
-
-    Another way round counts as locking once a lug is held by a quarter of its width.
-    """
-    meant, *others = proof.orientations or (None,)
-    held = min(
-        least_engaged_turn(lug, track, share=_HELD_SHARE)
-        for lug in plug.lugs
-        for track in socket.tracks
-    )
-    wrong = [one for one in others if one.turns_deg > held]
-    if meant is None or abs(meant.at_deg) > 1.0:
+def _orientation(proof: Proof) -> Finding:
+    """Only the meant way round may lock, the plug loose and wherever it may stand."""
+    reach = proof.sideways.entering_mm
+    where = f"the smallest plug up to {reach:.2f} mm aside in the widest tracks"
+    ways = proof.ways_round
+    yes = [one for one in ways or () if one.locks == "yes"]
+    unsure = [one for one in ways or () if one.locks == "open"]
+    if proof.loosest.entered is None:
         verdict, text = Verdict.FAIL, "the meant orientation does not enter"
-    elif wrong:
-        at = ", ".join(f"{one.at_deg:.0f}" for one in wrong)
-        verdict = Verdict.LOOK
-        text = f"not polarised: it also locks {at} deg round from the meant orientation"
+    elif yes:
+        verdict, text = Verdict.LOOK, _also_locks(yes)
+    elif ways is None:
+        verdict = Verdict.OPEN
+        text = (
+            "other ways round: lugs stand, or rock, so far apart in depth that they may enter one"
+            " after the other"
+        )
+    elif unsure:
+        at = ", ".join(f"{one.at_deg:.0f}" for one in unsure)
+        verdict = Verdict.OPEN
+        text = (
+            f"the plug may go in {at} deg round from the meant orientation,"
+            f" {min(one.aside_mm for one in unsure):.2f} mm aside; whether it then locks is not"
+            f" settled ({where})"
+        )
     else:
-        verdict, text = Verdict.PASS, "only the meant orientation locks"
+        verdict, text = Verdict.PASS, f"only the meant orientation locks: {where}"
     return Finding(
         code="motion.orientation",
         verdict=verdict,
         message=text,
-        value=float(len(wrong)),
-        limit=0.0,
-        margin=-float(len(wrong)),
-        unit="wrong ways round",
+        value=None if verdict is Verdict.OPEN else float(len(yes)),
+        limit=None if verdict is Verdict.OPEN else 0.0,
+        margin=None if verdict is Verdict.OPEN else -float(len(yes)),
+        unit="" if verdict is Verdict.OPEN else "wrong ways round",
         source=REGION,
-        change="" if verdict is Verdict.PASS else "mark the meant orientation on the boss",
+        change=_other_ways_change(proof) if verdict is not Verdict.PASS else "",
     )
+
+
+def _also_locks(yes: list[WayRound]) -> str:
+    at = ", ".join(f"{one.at_deg:.0f}" for one in yes)
+    aside = min(one.aside_mm for one in yes)
+    if aside < _CENTRED_MM:
+        return f"not polarised: it also locks {at} deg round from the meant orientation"
+    return (
+        f"not polarised: a small plug pushed {aside:.2f} mm aside also locks {at} deg round from"
+        " the meant orientation"
+    )
+
+
+def _other_ways_change(proof: Proof) -> str:
+    marked = "mark the meant orientation on the boss"
+    ways = proof.ways_round or ()
+    if any(one.aside_mm >= _CENTRED_MM for one in ways):
+        return f"less body clearance, or lugs that differ more; {marked}"
+    return marked
 
 
 def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
@@ -267,7 +296,7 @@ def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
         least,
         0.0,
         code="motion.axial_play",
-        message=f"axial play at lock {_range(usual, least, most, 'mm')}",
+        message=f"axial play at lock {range_text(usual, least, most, 'mm')}",
         unit="mm",
         source=LIMITS,
         change=f"axial clearance {max(-least, 0.0) + 0.01:.2f} mm more",
@@ -282,30 +311,12 @@ def _lock_gap(pairs: Pairs) -> float:
     return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
 
 
-def _held(socket: Socket, proof: Proof) -> Finding:
-    nominal, tight, loose = proof.nominal, proof.tightest, proof.loosest
-    # crest and pocket may each lie anywhere in the zone of the roof
-    least = min(tight.hold_mm, nominal.hold_mm, loose.hold_mm) - 2.0 * socket.limits.roof_mm
-    good = least > 0.0
-    play = _range(nominal.back_deg, tight.back_deg, loose.back_deg, "deg")
-    if good:
-        text = (
-            f"angular play {play}, then the detent holds {nominal.hold_mm:.3f} mm deep, at least"
-            f" {least:.3f}"
-        )
-    elif nominal.hold_mm > 0.0:
-        text = f"the detent holds {nominal.hold_mm:.3f} mm deep, less than its limits may take away"
-    else:
-        text = f"nothing but friction holds it locked: it can turn back {nominal.back_deg:.1f} deg"
-    return Finding(
-        code="motion.angular_play",
-        verdict=Verdict.PASS if good else Verdict.LOOK,
-        message=text,
-        value=nominal.back_deg,
-        unit="deg",
-        source=REGION,
-        change="" if good else "a detent, or clamp seating, where vibration is to be expected",
-    )
+def _away(lug: Lug, aside_mm: float) -> Lug:
+    """A lug pushed away from its roof, towards the axis."""
+    return lug.reshaped(outer_radius_mm=lug.outer_radius_mm - aside_mm)
+
+
+_LITTLE_LEFT = ": less than half of what it has in the middle"
 
 
 def _why_an_edge(socket: Socket) -> str:
@@ -337,18 +348,32 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
     )
     area = sum(one.overlap_mm2 for one in nominal)
     bearing = sum(one.bearing_mm2 for one in nominal)
-    full = bearing >= 0.5 * area
+    aside = proof.sideways.aside_mm
+    left = min(
+        engagement(_away(lug, aside), track, turn_deg=turn).overlap_mm2
+        for lug, track in _pairs(plug, socket, "loosest")
+    )
+    parallel = bearing >= 0.5 * area
+    kept = left >= 0.5 * area / len(nominal)
+    why = ("" if parallel else _why_an_edge(socket)) + ("" if kept else _LITTLE_LEFT)
+    full = parallel and kept
     yield Finding(
         code="motion.bearing_area",
         verdict=Verdict.PASS if full else Verdict.LOOK,
         message=(
-            f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears"
-            + ("" if full else _why_an_edge(socket))
+            f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears; a lug the"
+            f" plug is pushed away from by {aside:.2f} mm keeps {left:.1f} mm²" + why
         ),
         value=bearing,
         limit=0.5 * area,
         margin=bearing - 0.5 * area,
         unit="mm²",
         source=PRACTICE,
-        change="" if full else "the lugs' own lead on the track, or a dwell as wide as the lugs",
+        change=(
+            ""
+            if full
+            else "less body clearance"
+            if parallel
+            else "the lugs' own lead on the track, or a dwell as wide as the lugs"
+        ),
     )

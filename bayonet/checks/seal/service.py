@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from bayonet.checks.motion import least_body_gap
 from bayonet.checks.seal.gland import bore_for_fill, bore_of, sane_bore, span_text
 from bayonet.errors import TableError
 from bayonet.findings import Finding, Mends, Verdict, at_least, at_most, left_open
@@ -19,6 +18,7 @@ from bayonet.tolerance.fitting import (
     allowed_gap,
     at_temperature,
     growth,
+    least_body_gap,
     state,
 )
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
+from bayonet.checks.making import enough_wall
 from bayonet.findings import Finding, Verdict, at_least, at_most, left_open
 from bayonet.mechanics import SOURCE, circle_area_mm2, free_height_mm, loss_range, pressure_drop_mpa
 from bayonet.parts import Socket
@@ -108,16 +109,14 @@ def _placed(facts: Facts) -> Iterator[Finding]:
 
 
 def _walls(facts: Facts, socket: Socket) -> Iterator[Finding]:
-    limits = socket.tolerance
     for code, value, what in (
         ("graft.track_wall", facts.track_wall_mm, "between track and outside"),
         ("graft.bore_wall", facts.bore_wall_mm, "round the bore"),
     ):
-        least = value - limits.diameter_mm
-        yield at_least(
-            least, socket.wall_mm, code=code,
-            message=f"wall {what} {value:.2f} mm, at least {least:.2f} mm within limits",
-            unit="mm", source=ASKED, change="a larger boss_diameter, or less wall asked for",
+        change = "a larger boss_diameter, or less wall asked for"
+        within = socket.tolerance.diameter_mm
+        yield enough_wall(
+            value, socket, within_mm=within, code=code, what=what, change=change
         )  # fmt: skip
 
 

@@ -104,6 +104,21 @@ class Block:
             outer_radius_mm=self.outer_radius_mm + sign * zone.outer_radius_mm,
         )
 
+    def anywhere(self, aside_mm: float, *, root_mm: float) -> Block:
+        """A side moves square to itself by no more than the shift.
+
+        A flank with a lead is met where the shift turns it to, most at the root.
+        """
+        turned = np.degrees(aside_mm / root_mm)
+        climb = abs(float(advance_mm(self.lead_mm_per_rev, turned)))
+        return replace(
+            self,
+            half=HalfAngle(deg=self.half.deg, offset_mm=self.half.offset_mm + aside_mm),
+            bearing_depth_mm=self.bearing_depth_mm - climb,
+            thickness_mm=self.thickness_mm + 2.0 * climb,
+            outer_radius_mm=self.outer_radius_mm + aside_mm,
+        )
+
     def bearing_at(self, from_centre_deg: ArrayLike, *, radius_mm: ArrayLike) -> Array:
         """Straight over the angle, the same at every radius."""
         return self.bearing_depth_mm + advance_mm(self.lead_mm_per_rev, from_centre_deg)

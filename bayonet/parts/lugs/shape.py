@@ -137,6 +137,13 @@ class LugShape(Protocol):
         """
         ...
 
+    def anywhere(self, aside_mm: float, *, root_mm: float) -> Self:
+        """A shape that holds this one wherever it stands within a distance of its place, sideways.
+
+        ``root_mm`` is the radius of the body it stands on [mm].
+        """
+        ...
+
     def bearing_at(self, from_centre_deg: ArrayLike, *, radius_mm: ArrayLike) -> Array:
         """Depth of the bearing flank at an angle from the middle [deg] and radius [mm]."""
         ...

@@ -18,13 +18,14 @@ FORMAT = 1
 def as_json(
     *, name: str, verdict: str, findings: Sequence[Finding], frame: Frame, facts: Facts,
     drain: Drain | None, assumptions: Sequence[str], cautions: Sequence[str],
-    files: Sequence[str], clearances: Clearances | None = None,
+    files: Sequence[str], headline: Sequence[str], clearances: Clearances | None = None,
 ) -> str:  # fmt: skip
     """Findings, measures and placement, in a fixed order and with finite numbers only."""
     content: dict[str, Any] = {
         "format": FORMAT,
         "name": name,
         "verdict": verdict,
+        "headline": list(headline),
         "findings": [finding_row(finding) for finding in findings],
         "frame": dataclasses.asdict(frame),
         "fitting_to_tank": frame.matrix().tolist(),

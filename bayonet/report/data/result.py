@@ -38,6 +38,7 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         "name": design.name,
         "revision": design.revision,
         "verdict": result.verdict.value,
+        "headline": list(result.headline),
         "layout": socket.layout,
         "seating": socket.seating,
         "process": socket.process,

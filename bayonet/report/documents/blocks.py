@@ -69,8 +69,9 @@ Block = Heading | Words | Points | Grid | Picture | Together | NewPage
 
 @dataclass(frozen=True, kw_only=True)
 class Report:
-    """A whole report: ``foot`` stands at the foot of every page."""
+    """A whole report: ``foot`` stands at the foot of every page, ``banner`` over every page."""
 
     title: str
     foot: str
     blocks: tuple[Block, ...]
+    banner: str = ""

@@ -26,6 +26,8 @@ h1 { font-size: 1.6rem; margin: 0 0 .3rem; } h2 { font-size: 1.2rem; margin: 2.2
   margin: 1.4rem 0 .3rem; }
 p { margin: .4rem 0; } p.small { font-size: .85rem; color: #4a5560; }
 p.caution { border: 2px solid #1f2a33; padding: .5rem .8rem; font-weight: 600; }
+p.banner { position: sticky; top: 0; background: #fff; color: #a3262a; font-weight: 700;
+  border-bottom: 2px solid #a3262a; padding: .3rem 0; margin: 0 0 1rem; }
 table { border-collapse: collapse; width: 100%; font-size: .86rem; margin: .5rem 0 1rem; }
 th { text-align: left; border-bottom: 1.5px solid #1f2a33; padding: .25rem .5rem .25rem 0;
   vertical-align: bottom; }
@@ -35,7 +37,8 @@ figure { margin: .6rem 0 1rem; } figcaption { font-size: .85rem; color: #4a5560;
 img { max-width: 100%; height: auto; } ul { margin: .3rem 0; padding-left: 1.2rem; }
 .wide { overflow-x: auto; } section { break-inside: avoid; }
 footer { margin-top: 3rem; font-size: .8rem; color: #4a5560; border-top: 1px solid #b3ab97; }
-@media print { body { margin: 0; max-width: none; font-size: 10pt; } }
+@media print { p.banner { position: fixed; left: 0; right: 0; }
+  body { margin: 0; max-width: none; font-size: 10pt; } }
 """
 
 
@@ -56,8 +59,13 @@ def page(report: Report) -> str:
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{escape(report.title)}</title>\n<style>{_STYLE}</style>\n</head>\n<body>\n"
-        f"<main>\n{body}\n</main>\n<footer>{escape(report.foot)}</footer>\n</body>\n</html>\n"
+        f"{_banner(report)}<main>\n{body}\n</main>\n<footer>{escape(report.foot)}</footer>\n</body>\n</html>\n"
     )
+
+
+def _banner(report: Report) -> str:
+    """Stays in sight while the page scrolls, and over every page that is printed."""
+    return f'<p class="banner">{escape(report.banner)}</p>\n' if report.banner else ""
 
 
 def _block(block: Block) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bayonet.checks import Result
+from bayonet.findings import sentence
 from bayonet.report.documents.blocks import Block, Heading, NewPage, Picture, Points
 
 
@@ -11,7 +12,8 @@ def load_blocks(result: Result, picture: Picture | None) -> list[Block]:
     told = {f.code: f for f in result.findings}
     codes = ("load.weakest", "load.share", "handling.lock", "handling.self_locking")
     lines = tuple(
-        f"{told[code].message}." + (f" Change: {told[code].change}." if told[code].change else "")
+        sentence(told[code].message)
+        + (f" Change: {sentence(told[code].change)}" if told[code].change else "")
         for code in codes
         if code in told
     )

@@ -24,7 +24,9 @@ _PAPERS = {"a4": "a4", "letter": "us-letter"}
 _STAMP = 946_684_800  # 2000-01-01, as in the other files
 
 _HEAD = """
-#set page(paper: "{paper}", margin: (x: 17mm, top: 16mm, bottom: 18mm), footer: context [
+#set page(paper: "{paper}", margin: (x: 17mm, top: 16mm, bottom: 18mm), header: [
+  #text(size: 8pt, weight: "bold", fill: rgb("#a3262a"))[{banner}]
+], footer: context [
   #set text(size: 7pt, fill: luma(90))
   #grid(columns: (1fr, auto), [{foot}], [page #counter(page).display("1 / 1", both: true)])
 ])
@@ -66,7 +68,10 @@ def pages(report: Report, *, paper: Paper = "a4") -> bytes:
     pictures: dict[str, bytes] = {}
     body = "\n\n".join(_block(block, pictures) for block in report.blocks)
     head = _HEAD.format(
-        paper=_PAPERS[paper], foot=_escaped(report.foot), title=_escaped(report.title)
+        paper=_PAPERS[paper],
+        foot=_escaped(report.foot),
+        title=_escaped(report.title),
+        banner=_escaped(report.banner),
     )
     fonts = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
     files = {"main.typ": f"{head}\n{body}\n".encode(), **pictures}

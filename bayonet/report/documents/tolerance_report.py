@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from bayonet.checks import Result, number_text, ppm_text, rate_text, share_text, shown_in
 from bayonet.checks.making import Measurement, measurements
-from bayonet.findings import HEADINGS, Finding, Verdict
+from bayonet.findings import HEADINGS, Finding, Verdict, margin_text, sentence
 from bayonet.parts import NamedDimension
 from bayonet.report.documents.blocks import (
     Block,
@@ -64,6 +66,7 @@ def tolerance_report(
         foot=f"{design.name}, revision {design.revision}. Lengths in mm, at"
         f" {design.spec.service.assembly_c:g} °C unless said otherwise.",
         blocks=blocks,
+        banner=" ".join(result.headline),
     )
 
 
@@ -79,6 +82,7 @@ def _head(result: Result, drawings: tuple[Picture, ...]) -> list[Block]:
             f" {len(socket.tracks)} lugs, {hand}, seating {socket.seating}, {socket.process};"
             f" ring {ring}."
         ),
+        *(Words(text=line, kind="caution") for line in result.headline),
         Words(text=_closing(result), kind="caution"),
         Words(
             text=f"{share_text(found.joint_yield)} of all pairs of plug and socket pass every"
@@ -95,9 +99,12 @@ def _head(result: Result, drawings: tuple[Picture, ...]) -> list[Block]:
 def _closing(result: Result) -> str:
     fails = [f for f in result.findings if f.verdict is Verdict.FAIL]
     if fails:
-        return f"This design FAILS {len(fails)} of its checks: do not make it. See Findings."
+        return f"This design fails {len(fails)} of its checks: do not make it. See Findings."
     looks = sum(f.verdict is Verdict.LOOK for f in result.findings)
-    more = f" {looks} want a look: see Findings." if looks else ""
+    still = sum(f.verdict is Verdict.OPEN for f in result.findings)
+    more = f" {looks} want a look, {still} are open: see Findings." if looks or still else ""
+    if result.design.socket.process == "printed":
+        return f"No check fails.{more} See Cautions."
     return f"No check fails.{more} Proof-test the part before use; see Cautions."
 
 
@@ -236,7 +243,7 @@ def _finish(row: NamedDimension) -> str:
 
 def _change(result: Result) -> list[Block]:
     weak = [
-        f"{f.message}. Change: {f.change}"
+        f"{sentence(f.message)} Change: {f.change}"
         for f in result.findings
         if f.code.startswith("tolerance.") and f.change
     ]
@@ -280,7 +287,7 @@ def _one_chain(result: Result, one: ChainFigures) -> Together:
     unit = shown_in(one.chain)[1]
     low, high = one.first.rss
     most = grouped(one)
-    cpk = f"Cpk {one.cpk:.2f}; " if one.cpk < 1e6 else ""
+    cpk = f"Cpk {one.cpk:.2f}; " if math.isfinite(one.cpk) else ""
     text = (
         f"{one.chain.title} {_limits(one)}: {one.chain.why}. Nominal {_number(one, one.nominal)};"
         f" root sum square (3 s) {_number(one, low)} to {_number(one, high)}; 95 %"
@@ -326,13 +333,12 @@ def _findings(result: Result) -> list[Block]:
 
 def _finding(finding: Finding) -> tuple[str, ...]:
     room, _, what = finding.code.partition(".")
-    change = f" Change: {finding.change}." if finding.change else ""
-    margin = "" if finding.margin is None else f"{finding.margin:+.3g} {finding.unit}".strip(" -")
+    change = f" Change: {sentence(finding.change)}" if finding.change else ""
     return (
         finding.verdict.value,
         f"{HEADINGS.get(room, room)}: {what.replace('_', ' ')}",
-        f"{finding.message}.{change}",
-        margin,
+        f"{sentence(finding.message)}{change}",
+        margin_text(finding),
         finding.source,
     )
 

@@ -13,6 +13,7 @@ from matplotlib.figure import Figure
 
 from bayonet.checks import shown_in
 from bayonet.report.sheets import paper
+from bayonet.report.sheets.layout import settle
 from bayonet.tolerance.advice import Link
 from bayonet.tolerance.chains import ChainFigures
 
@@ -45,6 +46,7 @@ def strip(figures: ChainFigures, loop: tuple[Link, ...]) -> str:
         _loop(figure.add_subplot(grid[0, 0]), figures, loop)
         _spread(figure.add_subplot(grid[0, 1]), figures)
         _contributors(figure.add_subplot(grid[0, 2]), figures)
+        settle(figure)
         out = io.StringIO()
         figure.savefig(out, format="svg", metadata={"Date": None, "Creator": None})
     return out.getvalue()

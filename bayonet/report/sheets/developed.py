@@ -16,7 +16,6 @@ from shapely.geometry import Polygon
 
 from bayonet.checks import Result
 from bayonet.developed import contour, depth_along
-from bayonet.findings import Verdict
 from bayonet.parts import Lug, Socket, Track
 from bayonet.report.sheets.paper import (
     FAIL,
@@ -28,6 +27,7 @@ from bayonet.report.sheets.paper import (
     TIGHT,
     WAY,
     fill,
+    marks,
     one_line,
     sheet,
 )
@@ -66,11 +66,7 @@ def _title(figure: Figure, result: Result) -> None:
     figure.text(0.065, 0.968, one_line(design.name), fontsize=13, weight="bold")
     figure.text(0.065, 0.946, text, fontsize=9)
     figure.text(0.065, 0.926, _sizes(socket), fontsize=9)
-    if result.verdict is Verdict.FAIL:
-        figure.text(
-            0.975, 0.946, "FAILS: do not make this part", fontsize=12, weight="bold",
-            color=FAIL, ha="right",
-        )  # fmt: skip
+    marks(figure, result.marks, x=0.975, y=0.946, size=12)
 
 
 def _sizes(socket: Socket) -> str:

@@ -7,7 +7,6 @@ from pathlib import Path
 import numpy as np
 
 from bayonet.checks import Result
-from bayonet.findings import Verdict
 from bayonet.report.sheets import paper
 from bayonet.shapes import LineDrawing
 
@@ -46,6 +45,4 @@ def write(drawing: LineDrawing, result: Result, *, svg: Path, png: Path) -> None
         figure.text(0.04, 0.955, paper.one_line(result.design.name), fontsize=11, weight="bold")
         note = "plug above its socket, a quarter cut away; see developed.svg for sizes"
         figure.text(0.04, 0.93, note, fontsize=8)
-        if result.verdict is Verdict.FAIL:
-            figure.text(0.96, 0.905, "FAILS: do not make this part", fontsize=10, weight="bold",
-                        color=paper.FAIL, ha="right")  # fmt: skip
+        paper.marks(figure, result.marks, x=0.96, y=0.905, size=10)

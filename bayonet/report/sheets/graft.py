@@ -8,7 +8,6 @@ import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
-from bayonet.findings import Verdict
 from bayonet.report.sheets import paper
 from bayonet.shapes import LineDrawing
 
@@ -17,7 +16,7 @@ _MARGIN = 0.05
 
 def write(
     whole: LineDrawing, detail: LineDrawing, *, name: str, sizes: tuple[str, ...],
-    verdict: Verdict, svg: Path, png: Path,
+    marks: tuple[str, ...], svg: Path, png: Path,
 ) -> None:  # fmt: skip
     """Write the sheet as SVG and PNG; the same graft gives the same bytes.
 
@@ -28,7 +27,8 @@ def write(
     name : str
     sizes : tuple of str
         Lines under the name.
-    verdict : Verdict
+    marks : tuple of str
+        What a reader must not do with it.
     svg, png : Path
     """
     with paper.sheet(10.0, 5.9, svg=svg, png=png) as figure:
@@ -42,9 +42,7 @@ def write(
         figure.text(0.03, 0.03, "the tank, +Z upwards", fontsize=8)
         figure.text(0.97, 0.03, "the socket in its wall, a quarter cut away", fontsize=8,
                     ha="right")  # fmt: skip
-        if verdict is Verdict.FAIL:
-            figure.text(0.97, 0.945, "FAILS: see graft.json", fontsize=11, weight="bold",
-                        color=paper.FAIL, ha="right")  # fmt: skip
+        paper.marks(figure, marks, x=0.97, y=0.945, size=11)
 
 
 def draw(axes: Axes, drawing: LineDrawing, *, weight: float = 1.0) -> None:

@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 
+from bayonet.cautions import PRINTED_MARK
 from bayonet.checks import Result
 from bayonet.findings import Verdict
 from bayonet.parts import Lug, Track
@@ -20,6 +21,7 @@ from bayonet.report.sheets.paper import (
     MATERIAL,
     TIGHT,
     WAY,
+    marks,
     one_line,
     sheet,
 )
@@ -61,14 +63,14 @@ def _title(figure: Figure, result: Result) -> None:
         f.verdict is Verdict.FAIL and f.code.partition(".")[0] in ("load", "handling")
         for f in result.findings
     )
-    if bad:
-        figure.text(0.97, 0.958, "FAILS: too weak, or too hard to turn", fontsize=12,
-                    weight="bold", color=FAIL, ha="right")  # fmt: skip
+    printed = (PRINTED_MARK,) if result.design.socket.process == "printed" else ()
+    fails = ("FAIL: too weak, or too hard to turn",) if bad else ()
+    marks(figure, (*printed, *fails), x=0.97, y=0.958, size=12)
 
 
 def _headline(found: StrengthStudy) -> str:
     if found.first is None:
-        return f"Strength is not evaluated: {found.why_no_modes}"
+        return f"Strength is open: {found.why_no_modes}"
     first = f"First, {found.first.title} ({found.first.body.part}), at"
     text = f"{first} {_BAR * found.first.gives_way_mpa:.3g} bar"
     if found.working_mpa is None:
@@ -151,7 +153,9 @@ def _arrows(axes: Axes, result: Result, worst: int, roof: float) -> None:
         return
     share = float(found.shares.most[worst])
     force = share * (found.proof_n + found.clamp_n)
-    words = f"{force:.0f} N here at proof:\n{100 * share:.0f} % of {found.proof_n:.0f} N"
+    part = "all" if share > 0.995 else f"{100 * share:.0f} %"
+    words = f"{force:.0f} N on this lug at proof pressure:\n{part} of the end load"
+    words += f" of {found.proof_n:.0f} N" if share <= 0.995 or found.clamp_n > 0.0 else ""
     if found.clamp_n > 0.0:
         words += f"\n+ {found.clamp_n:.0f} N clamp"
     axes.annotate(

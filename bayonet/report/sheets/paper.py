@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -14,6 +14,8 @@ from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path as Outline
 from numpy.typing import NDArray
+
+from bayonet.report.sheets.layout import settle
 
 Array = NDArray[np.float64]
 
@@ -27,6 +29,7 @@ WAY = "#b4531f"
 FAIL = "#a3262a"
 
 _LONGEST_NAME = 88
+_LINE_SPACING = 1.35  # of the type size
 
 STYLE = {
     "font.family": "DejaVu Sans",
@@ -54,9 +57,29 @@ def sheet(width_in: float, height_in: float, *, svg: Path | None, png: Path) -> 
         figure = Figure(figsize=(width_in, height_in))
         FigureCanvasAgg(figure)
         yield figure
+        settle(figure)
         if svg is not None:
             figure.savefig(svg, format="svg", metadata={"Date": None, "Creator": None})
         figure.savefig(png, format="png", dpi=130, metadata={"Software": None})
+
+
+def marks(figure: Figure, lines: Iterable[str], *, x: float, y: float, size: float) -> None:
+    """What a reader must not do with the part, one under the other, from the right at (x, y).
+
+    Parameters
+    ----------
+    figure : Figure
+    lines : iterable of str
+    x, y : float
+        Right end and baseline of the first line, as shares of the figure.
+    size : float
+        Of the type [pt].
+    """
+    step = _LINE_SPACING * size / (72.0 * figure.get_figheight())
+    for row, line in enumerate(lines):
+        figure.text(
+            x, y - row * step, line, fontsize=size, weight="bold", color=FAIL, ha="right"
+        )  # fmt: skip
 
 
 def one_line(name: str) -> str:

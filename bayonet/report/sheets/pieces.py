@@ -64,7 +64,7 @@ def _title(figure: Figure, made: Sample) -> None:
     figure.text(0.05, 0.938, drawn, fontsize=9)
     figure.text(0.05, 0.914, PRINTED_CAUTION, fontsize=10, weight="bold", color=paper.FAIL)
     if made.verdict is Verdict.FAIL:
-        figure.text(0.97, 0.962, "FAILS: see sample.json", fontsize=11, weight="bold",
+        figure.text(0.97, 0.962, "FAIL: see sample.json", fontsize=11, weight="bold",
                     color=paper.FAIL, ha="right")  # fmt: skip
 
 

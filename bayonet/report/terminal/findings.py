@@ -10,7 +10,7 @@ from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from bayonet.findings import HEADINGS, Finding, Verdict
+from bayonet.findings import HEADINGS, Finding, Verdict, margin_text
 from bayonet.parts import Design
 
 _STYLE = {
@@ -22,7 +22,8 @@ _STYLE = {
 _CLOSING = {
     Verdict.PASS: "Nothing fails.",
     Verdict.LOOK: "Nothing fails; read the lines marked look.",
-    Verdict.FAIL: "This design FAILS: do not make it before the lines marked fail are mended.",
+    Verdict.OPEN: "Nothing fails; the lines marked open are not judged.",
+    Verdict.FAIL: "This design fails: do not make it before the lines marked fail are mended.",
 }
 
 
@@ -37,6 +38,8 @@ class Judged(Protocol):
     def findings(self) -> tuple[Finding, ...]: ...  # noqa: D102
     @property
     def assumptions(self) -> tuple[str, ...]: ...  # noqa: D102
+    @property
+    def headline(self) -> tuple[str, ...]: ...  # noqa: D102
     @property
     def cautions(self) -> tuple[str, ...]: ...  # noqa: D102
 
@@ -60,7 +63,8 @@ def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = _CLOSING)
     counts = {verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict}
     tally = ", ".join(f"{count} {verdict.value}" for verdict, count in counts.items() if count)
     closing = Text(f"{closing_lines[result.verdict]} ({tally})", style=_style(result.verdict))
-    return Group(head, _table(result), closing, *_footnotes(result))
+    first = [Text(line, style=_STYLE[Verdict.FAIL]) for line in result.headline]
+    return Group(head, *first, _table(result), closing, *_footnotes(result))
 
 
 def _style(verdict: Verdict) -> str:
@@ -95,15 +99,8 @@ def _row(finding: Finding, what: str) -> tuple[RenderableType, ...]:
         Text(finding.verdict.value, style=_STYLE[finding.verdict]),
         Text(what.replace("_", " ")),
         text,
-        Text(_margin(finding)),
+        Text(margin_text(finding)),
     )
-
-
-def _margin(finding: Finding) -> str:
-    if finding.margin is None or finding.unit in ("", "wrong ways round"):
-        return ""
-    unit = "" if finding.unit == "-" else f" {finding.unit}"
-    return f"{finding.margin:+.3g}{unit}"
 
 
 def _footnotes(result: Judged) -> list[Text]:

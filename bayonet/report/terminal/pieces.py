@@ -25,11 +25,13 @@ FORMAT = 1
 
 _PIECES = {
     Verdict.PASS: "Nothing stands against printing these.",
+    Verdict.OPEN: "These can be printed; the lines marked open are not judged.",
     Verdict.LOOK: "These can be printed; read the lines marked look.",
     Verdict.FAIL: "Do not print these before the lines marked fail are mended.",
 }
 _PRINTER = {
     Verdict.PASS: "The results agree; the profile can be used.",
+    Verdict.OPEN: "The results agree; the lines marked open are not judged.",
     Verdict.LOOK: "The results agree; read the lines marked look before you rely on the profile.",
     Verdict.FAIL: "The results CONTRADICT each other: the profile says so, measure again.",
 }

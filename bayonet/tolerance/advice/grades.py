@@ -120,6 +120,12 @@ def tolerances_of(design: Design) -> tuple[Tolerance, ...]:
         rows.insert(1, Tolerance(group="sealing_bore", meaning="sealing bore", unit="mm",
                                  half_width=limits.sealing_bore_mm,
                                  size_mm=2 * socket.seal_radius_mm))  # fmt: skip
+        rows.append(
+            Tolerance(group="seal_coaxiality", unit="mm",
+                      meaning="axis of the sealing bore against the bore between the tracks",
+                      half_width=limits.seal_coaxiality_mm, size_mm=2 * socket.seal_radius_mm,
+                      mm_per_unit=0.0)
+        )  # fmt: skip
     if socket.nose_floor_mm is not None:
         rows.append(
             Tolerance(group="nose_floor", meaning="depth of the floor under the nose", unit="mm",

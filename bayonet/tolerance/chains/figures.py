@@ -18,6 +18,9 @@ Progress = Callable[[float], None]
 WEIGHTED_COUNT = 1 << 13
 _COMMON = 0.02  # a rate from which plain sampling does as well
 
+_NOISE = 1e-12
+"""Spread below this share is the rounding of a sum: the quantity does not vary."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class ChainFigures:
@@ -63,7 +66,8 @@ class ChainFigures:
         .. [1] ISO 22514-2, capability of a process with a location and spread.
         """
         room = min(self.sampled.mean - self.chain.low, self.chain.high - self.sampled.mean)
-        return room / (3.0 * self.sampled.sd) if self.sampled.sd > 0.0 else math.inf
+        varies = self.sampled.sd > _NOISE * max(1.0, abs(self.sampled.mean))
+        return room / (3.0 * self.sampled.sd) if varies else math.inf
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,15 @@ How chains are evaluated is in `bayonet.tolerance.chains`.
 from __future__ import annotations
 
 from bayonet.tolerance.fitting.gland import Conditions, GlandState, Span, state
+from bayonet.tolerance.fitting.guides import (
+    Land,
+    Sideways,
+    lands,
+    lean_at_lock,
+    least_body_gap,
+    least_bore,
+    sideways,
+)
 from bayonet.tolerance.fitting.quantities import line_depth_mm
 from bayonet.tolerance.fitting.requirements import TOUCHES, chains_of, described_states
 from bayonet.tolerance.fitting.service import (
@@ -21,13 +30,20 @@ __all__ = [
     "Conditions",
     "Extreme",
     "GlandState",
+    "Land",
+    "Sideways",
     "Span",
     "allowed_gap",
     "at_temperature",
     "chains_of",
     "described_states",
     "growth",
+    "lands",
+    "lean_at_lock",
+    "least_body_gap",
+    "least_bore",
     "line_depth_mm",
+    "sideways",
     "state",
     "states",
 ]

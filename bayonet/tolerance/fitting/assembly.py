@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.mechanics import ring as formula
 from bayonet.parts import Track, depth_span_mm
+from bayonet.tolerance.fitting import quantities as q
 from bayonet.tolerance.fitting.geometry import Geometry, Rows, least
 
 Array = NDArray[np.float64]
@@ -94,8 +95,18 @@ class Assembly(Geometry):
 
     def open_side(self) -> Rows:
         """Squeeze left on the open side, the plug where it lies in its clearance [mm]."""
-        away = np.asarray(self.parts.off("seat")) * np.maximum(self._gap / 2.0, 0.0)
-        return [self._section - self._gland_depth - away]
+        return [self._section - self._gland_depth - self._away]
+
+    @cached_property
+    def _away(self) -> Array:
+        """How far the groove's axis lies off the sealing bore's, the plug where it lies [mm].
+
+        The body beside the groove stops at the bore; the groove may be eccentric to that body,
+        taken as towards the same side.
+        """
+        groove = q.away_mm(self.parts.off("groove_axis_x"), self.parts.off("groove_axis_y"))
+        leaning = np.asarray(self.parts.off("seat")) * np.maximum(self._gap / 2.0, 0.0)
+        return np.asarray(leaning + groove * self.grows[0])
 
     def seal_gap(self) -> Rows:
         """Diametral gap the ring must bridge [mm]."""

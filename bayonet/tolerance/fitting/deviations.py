@@ -170,9 +170,25 @@ class _Gather:
             "plug_axis", "axis of the lugs against the body", spread.coaxiality_mm / 2.0, "plug",
             "", "mm",
         )  # fmt: skip
+        self._axes(spread)
         self.round_zone(
             "plug_tilt", "tilt of the lugs against the shoulder", spread.tilt_deg, "plug", "", "deg"
         )
+
+    def _axes(self, spread: PlugSpread) -> None:
+        """Axes of the other body steps and of the groove."""
+        plug = self.design.plug
+        for index, step in enumerate(plug.body, 1):
+            if step != plug.lug_body:
+                self.round_zone(
+                    f"body_{index}_axis", f"axis of body step {index} against the lugs' step",
+                    spread.step_coaxiality_mm / 2.0, "plug", "", "mm",
+                )  # fmt: skip
+        if plug.groove.kind == "radial":
+            self.round_zone(
+                "groove_axis", "axis of the groove against the body it is cut into",
+                spread.groove_coaxiality_mm / 2.0, "plug", "", "mm",
+            )  # fmt: skip
 
     def _lug(self, index: int, one: OneLug, common: Lugs, spread: PlugSpread) -> None:
         lug = self.design.plug.lugs[self._place_of(one, index)]
@@ -267,6 +283,11 @@ class _Gather:
             "track_axis", "axis of the tracks against the bore", limits.coaxiality_mm / 2.0,
             "socket", "coaxiality", "mm",
         )  # fmt: skip
+        if socket.seal_radius_mm is not None:
+            self.round_zone(
+                "seal_axis", "axis of the sealing bore against the bore between the tracks",
+                limits.seal_coaxiality_mm / 2.0, "socket", "seal_coaxiality", "mm",
+            )  # fmt: skip
         self.round_zone(
             "track_tilt", "tilt of the tracks against the mouth face", limits.tilt_deg, "socket",
             "tilt_deg", "deg",

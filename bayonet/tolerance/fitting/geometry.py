@@ -5,15 +5,17 @@ Detent and ring are in `bayonet.tolerance.fitting.assembly`.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from functools import cached_property, reduce
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.parts import BodyStepMm, Design
+from bayonet.parts import BodyStepMm, Design, Lug
 from bayonet.tolerance.fitting import quantities as q
 from bayonet.tolerance.fitting.gland import Conditions
+from bayonet.tolerance.fitting.guides import lands, lean_at_lock
 from bayonet.tolerance.fitting.parts import Parts
 
 Array = NDArray[np.float64]
@@ -65,7 +67,7 @@ class Geometry:
             q.radial_gap_mm(
                 parts.wall(i, track) * socket_grows,
                 parts.tip(i) * plug_grows,
-                offset_mm=parts.offset(lug.centre_deg),
+                offset_mm=q.along_mm(*self.found, lug.centre_deg),
             )
             for i, lug, track in parts.pairs
         ]
@@ -88,6 +90,33 @@ class Geometry:
                 rows.append(q.radial_gap_mm(bore * socket_grows, body))
         return rows
 
+    def body_in_both(self) -> Rows:
+        r"""Room two steps of the body leave each other where both lie in their bores [mm].
+
+        A step alone may be eccentric: the plug moves over. Two steps at once need
+        :math:`g_1 + g_2 \ge e`, their radial gaps and the distance between the axes of the steps
+        less that of the bores. Of more than two, discs that meet two by two have a point in common
+        when grown by :math:`2 / \sqrt 3` (Jung's theorem in the plane), so the distance counts
+        that much more.
+        """
+        (plug_grows, socket_grows), parts, plug = self.grows, self.parts, self.design.plug
+        guides = []
+        for i, step in enumerate(plug.body, 1):
+            in_seal = goes_into_seal(self.design, step)
+            bore = parts.sealing_bore if in_seal else parts.track_bore
+            body = parts.dim(2 * step.radius_mm, f"body_{i}_diameter") / 2.0
+            x, y = (
+                np.asarray(parts.off(f"body_{i}_axis_{axis}"))
+                - (parts.off(f"seal_axis_{axis}") if in_seal else 0.0)
+                for axis in "xy"
+            )
+            guides.append((bore * socket_grows - body * plug_grows, x, y))
+        more = 2.0 / np.sqrt(3.0) if len(guides) > 2 else 1.0
+        return [
+            a[0] + b[0] - more * q.away_mm(a[1] - b[1], a[2] - b[2])
+            for a, b in itertools.combinations(guides, 2)
+        ]
+
     def lugs_pass_seal(self) -> Rows:
         """Layout B: each lug through the sealing bore [mm]."""
         (plug_grows, socket_grows), parts = self.grows, self.parts
@@ -102,19 +131,81 @@ class Geometry:
         ]
 
     def lug_overlap(self) -> Rows:
-        """Height of each lug under the roof [mm]."""
+        """Height of each lug under the roof, the plug pushed aside from it [mm]."""
         parts = self.parts
         return [
-            q.radial_gap_mm(parts.tip(i), parts.track_bore, offset_mm=-parts.offset(lug.centre_deg))
+            q.radial_gap_mm(
+                parts.tip(i), parts.track_bore,
+                offset_mm=self.aside - parts.offset(lug.centre_deg),
+            )
             for i, lug, _ in parts.pairs
-        ]
+        ]  # fmt: skip
+
+    # ---- sideways ------------------------------------------------------------------------
+
+    @cached_property
+    def _land_gaps(self) -> tuple[tuple[float, Array], ...]:
+        """Distance of each land of the body from the lugs, and its radial gap [mm]."""
+        (plug_grows, socket_grows), parts, found = self.grows, self.parts, []
+        for land in lands(self.design.plug, self.design.socket):
+            step = self.design.plug.body[land.step]
+            bore = parts.sealing_bore if land.bore == "sealing_bore" else parts.track_bore
+            body = parts.dim(2 * step.radius_mm, f"body_{land.step + 1}_diameter") / 2.0
+            gap = bore * socket_grows - body * plug_grows
+            found.append((land.away_mm, np.maximum(gap, 0.0)))
+        return tuple(found)
+
+    @cached_property
+    def aside(self) -> Array:
+        """How far the body lets the lugs be pushed aside at lock, shape (n,) or () [mm]."""
+        clearance = self.design.socket.clearance
+        lean = lean_at_lock(self.design.plug, clearance.axial_mm)
+        gaps = [gap + lean * away for away, gap in self._land_gaps]
+        return least(gaps) if gaps else np.asarray(0.0)
+
+    @cached_property
+    def found(self) -> tuple[Array, Array]:
+        """Offset of lugs against tracks once the plug has found its way: x, y [mm].
+
+        The body goes where the lugs stand best between their slots' sides, as far as it is free:
+        back by the eccentricity, and by what evens out the lugs' errors of position (least
+        squares). Any such place is a place the plug can take, so gaps reckoned there are there.
+        """
+        x, y = self.parts.axes
+        rows = [*self.body_radial(), *self.body_in_seal()]
+        if not rows:
+            return x, y
+        free = np.maximum(least(rows), 0.0)
+        errors = [
+            (np.asarray(self.parts.off(f"lug_{i}_position"))
+             - self.parts.off(f"track_{i}_slot_position"))
+            * (np.radians(1.0) * lug.outer_radius_mm)
+            for i, lug, _ in self.parts.pairs
+        ]  # fmt: skip
+        to_x, to_y = self._evening
+        back_x = x + sum(k * error for k, error in zip(to_x, errors, strict=True))
+        back_y = y + sum(k * error for k, error in zip(to_y, errors, strict=True))
+        wanted = np.hypot(back_x, back_y)
+        share = np.minimum(1.0, free / np.maximum(wanted, 1e-12))
+        return x - share * back_x, y - share * back_y
+
+    @cached_property
+    def _evening(self) -> tuple[list[float], list[float]]:
+        """Shift x, y that evens out an error of position of each lug, by least squares [-]."""
+        lock, sign = [], self.design.socket.sign
+        for _, lug, _ in self.parts.pairs:
+            at = np.radians(lug.centre_deg)
+            lock.append([-sign * np.sin(at), sign * np.cos(at), lug.outer_radius_mm])
+        x, y, _ = np.linalg.pinv(np.array(lock)).tolist()
+        return x, y
 
     # ---- angles --------------------------------------------------------------------------
 
     def slot_side(self) -> Rows:
         """Gap each side when the plug is turned so that the tightest two sides share it [mm].
 
-        One row for each pair of a side towards lock and a side away from it.
+        One row for each pair of a side towards lock and a side away from it; the plug where it
+        has found its way.
         """
         best: Rows | None = None
         for radius in self.parts.radii:
@@ -125,15 +216,22 @@ class Geometry:
                 turned = np.asarray(self.parts.off(f"lug_{i}_position")) - self.parts.off(
                     f"track_{i}_slot_position"
                 )
-                fore.append(room - turned)
-                back.append(room + turned)
-            scale = np.radians(0.5) * radius
-            both = [(a + b) * scale for a in fore for b in back]
+                towards, away = self._normals(lug)
+                scale = np.radians(1.0) * radius
+                fore.append((room - turned) * scale - q.along_mm(*self.found, towards))
+                back.append((room + turned) * scale - q.along_mm(*self.found, away))
+            both = [(a + b) / 2.0 for a in fore for b in back]
             best = (
                 both if best is None else [np.minimum(*two) for two in zip(best, both, strict=True)]
             )
         assert best is not None
         return best
+
+    def _normals(self, lug: Lug) -> tuple[float, float]:
+        """Theta the sides of a lug face, towards lock and away from it [deg]."""
+        sign = self.design.socket.sign
+        square = 90.0 + (lug.half.deg if lug.half.is_radial else 0.0)
+        return lug.centre_deg + sign * square, lug.centre_deg - sign * square
 
     @cached_property
     def tight_turn(self) -> Array:
@@ -188,13 +286,17 @@ class Geometry:
         return [self.parts.stop_turn - self.tight_turn]
 
     def engagement(self) -> Rows:
-        """Share of each lug's width under its roof at lock [-]."""
+        """Share of each lug's width under its roof at lock, the plug pushed aside from it [-].
+
+        The lug that meets its stop and the one looked at may move apart by as much each.
+        """
         rows, parts = [], self.parts
+        aside = np.degrees(2.0 * self.aside)
         for i, lug, track in parts.pairs:
             radius = lug.outer_radius_mm
             rows.append(
                 q.engaged_share(
-                    turn_deg=self.lock_turn + parts.off(f"lug_{i}_position"),
+                    turn_deg=self.lock_turn + parts.off(f"lug_{i}_position") - aside / radius,
                     lug_half_deg=parts.lug_half(i, lug, radius),
                     slot_deg=parts.slot_edge(i, track, radius),
                     stop_deg=float(track.end.at(radius)) + np.asarray(parts.off(f"track_{i}_stop")),

@@ -68,7 +68,8 @@ class GlandState:
     squeeze, squeeze_mm : Span
         With plug and bore concentric [-], [mm].
     worst_side_mm : float
-        Least squeeze on the open side, the plug touching the bore on the other [mm].
+        Least squeeze on the open side, the plug touching the bore on the other and the groove
+        eccentric to its body [mm].
     fill : Span
         Ring over gland [-].
     gap_mm : Span
@@ -133,12 +134,13 @@ def state(
         section = np.where(stretch > 0.0, held, section)
     depth = end - start if corners.is_radial else start + end
     gap = 2 * corners.gap_mm(plug_grows, socket_grows, at.bore_growth_mm)
+    away = (gap[2] / 2 + plug.groove.axis_zone_mm * plug_grows) * corners.is_radial
     return GlandState(
         stretch=_span(stretch),
         section_mm=_span(section),
         squeeze=_span(formula.squeeze(section, depth)),
         squeeze_mm=_span(section - depth),
-        worst_side_mm=float(np.min(section - depth)) - gap[2] / 2 * corners.is_radial,
+        worst_side_mm=float(np.min(section - depth) - away),
         fill=_span(
             formula.fill(
                 section,

@@ -119,10 +119,11 @@ class Parts:
 
     def offset(self, theta_deg: float) -> Array:
         """Offset of the lugs' axis against the tracks', towards a theta [mm]."""
-        return self.kept("offset", 0, theta_deg, lambda: q.along_mm(*self._axes, theta_deg))
+        return self.kept("offset", 0, theta_deg, lambda: q.along_mm(*self.axes, theta_deg))
 
     @cached_property
-    def _axes(self) -> tuple[Array, Array]:
+    def axes(self) -> tuple[Array, Array]:
+        """Offset of the lugs' axis against the tracks', body and bore in line: x, y [mm]."""
         x = np.asarray(self.off("plug_axis_x")) - self.off("track_axis_x")
         y = np.asarray(self.off("plug_axis_y")) - self.off("track_axis_y")
         return x, y

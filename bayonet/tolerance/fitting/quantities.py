@@ -44,6 +44,17 @@ def along_mm(x_mm: ArrayLike, y_mm: ArrayLike, direction_deg: float) -> Array:
     return np.asarray(np.asarray(x_mm) * math.cos(angle) + np.asarray(y_mm) * math.sin(angle))
 
 
+def away_mm(x_mm: ArrayLike, y_mm: ArrayLike) -> Array:
+    """Length of an offset, whatever its direction [mm].
+
+    Examples
+    --------
+    >>> float(away_mm(0.3, 0.4))
+    0.5
+    """
+    return np.asarray(np.hypot(np.asarray(x_mm, dtype=float), np.asarray(y_mm)))
+
+
 def tilt_mm(tilt_deg: ArrayLike, radius_mm: float) -> Array:
     """Axial shift at a radius by a small tilt in its direction, the arc for the tangent [mm].
 

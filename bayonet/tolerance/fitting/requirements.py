@@ -143,7 +143,7 @@ def _radial(design: Design) -> Iterator[Requirement]:
     yield Requirement(
         chain=Chain(
             key="lug_radial", title="lug to track wall", unit="mm", low=0.0, source=TOUCHES,
-            why="less than none and a lug jams in its track",
+            why="below zero: a lug jams in its track",
             field="socket.clearance.lug_radial", field_slope=1.0,
         ),
         quantity=Assembly.lug_radial,
@@ -153,7 +153,7 @@ def _radial(design: Design) -> Iterator[Requirement]:
         yield Requirement(
             chain=Chain(
                 key="body_radial", title="body to bore", unit="mm", low=0.0, source=TOUCHES,
-                why="less than none and the body does not go into its bore",
+                why="below zero: the body does not go into its bore",
                 field="socket.clearance.body", field_slope=0.5,
             ),
             quantity=Assembly.body_radial,
@@ -162,15 +162,25 @@ def _radial(design: Design) -> Iterator[Requirement]:
         yield Requirement(
             chain=Chain(
                 key="body_in_seal", title="body to sealing bore", unit="mm", low=0.0,
-                source=TOUCHES, why="less than none and the body does not go into the sealing bore",
+                source=TOUCHES, why="below zero: the body does not go into the sealing bore",
             ),
             quantity=Assembly.body_in_seal,
+        )  # fmt: skip
+    if len(design.plug.body) > 1:
+        yield Requirement(
+            chain=Chain(
+                key="body_in_both", title="two steps of the body in their bores at once",
+                unit="mm", low=0.0, source=TOUCHES,
+                why="below zero: eccentric steps and bores jam on the way in",
+                field="socket.clearance.body", field_slope=0.5,
+            ),
+            quantity=Assembly.body_in_both,
         )  # fmt: skip
     if design.socket.layout == "B":
         yield Requirement(
             chain=Chain(
                 key="lugs_pass_seal", title="lugs through the sealing bore", unit="mm", low=0.0,
-                source=TOUCHES, why="less than none and the lugs scratch the sealing bore",
+                source=TOUCHES, why="below zero: the lugs scratch the sealing bore",
                 field="socket.seal.bore_diameter", field_slope=0.5,
             ),
             quantity=Assembly.lugs_pass_seal,
@@ -178,7 +188,7 @@ def _radial(design: Design) -> Iterator[Requirement]:
     heights = [lug.outer_radius_mm - design.plug.lug_body.radius_mm for lug in design.plug.lugs]
     yield Requirement(
         chain=Chain(
-            key="lug_overlap", title="lug height under the roof", unit="mm",
+            key="lug_overlap", title="lug height under the roof, plug pushed aside", unit="mm",
             low=_LEAST_OVERLAP * min(heights), source=f"half the lug's height; {PRACTICE}",
             why="less and the lug bears on an edge only",
             field="socket.clearance.body", field_slope=-0.5,
@@ -192,7 +202,7 @@ def _slots(design: Design) -> Iterator[Requirement]:
     yield Requirement(
         chain=Chain(
             key="slot_side", title="lug to slot side", unit="mm", low=0.0, source=TOUCHES,
-            why="less than none and the plug does not go into the slots",
+            why="below zero: the plug does not go into the slots",
             field="socket.clearance.lug_side", field_slope=1.0,
         ),
         quantity=Assembly.slot_side,
@@ -206,7 +216,7 @@ def _at_lock(design: Design) -> Iterator[Requirement]:
         yield Requirement(
             chain=Chain(
                 key="axial_play", title="axial play at lock", unit="mm", low=0.0, source=TOUCHES,
-                why="less than none and the plug does not reach its stop",
+                why="below zero: the plug does not reach its stop",
                 field="socket.clearance.axial", field_slope=1.0,
             ),
             quantity=Assembly.axial_play,
@@ -240,7 +250,7 @@ def _window() -> Iterator[Requirement]:
         chain=Chain(
             key="tight_after_engaged", title="engaged before it is tight", unit="deg", low=0.0,
             source="socket.stop.least_engagement", digits=2,
-            why="less than none and it is tight before enough of the lugs is under the roof",
+            why="below zero: it is tight before enough of the lugs is under the roof",
         ),
         quantity=Assembly.tight_after_engaged,
     )  # fmt: skip
@@ -248,7 +258,7 @@ def _window() -> Iterator[Requirement]:
         chain=Chain(
             key="tight_before_stop", title="turn left from tight to the stop", unit="deg",
             low=0.0, source=TOUCHES, digits=2,
-            why="less than none and it meets the stop before it is tight",
+            why="below zero: it meets the stop before it is tight",
             field="socket.stop.overtravel_deg", field_slope=1.0,
         ),
         quantity=Assembly.tight_before_stop,
@@ -259,7 +269,7 @@ def _depths(design: Design) -> Iterator[Requirement]:
     yield Requirement(
         chain=Chain(
             key="floor_gap", title="lug to track floor", unit="mm", low=0.0, source=TOUCHES,
-            why="less than none and the shoulder cannot come down on the mouth face",
+            why="below zero: the shoulder cannot come down on the mouth face",
             field="socket.clearance.floor", field_slope=1.0,
         ),
         quantity=Assembly.floor_gap,
@@ -270,7 +280,7 @@ def _depths(design: Design) -> Iterator[Requirement]:
             chain=Chain(
                 key="nose_gap", title="nose to the floor under it", unit="mm", low=0.0,
                 source=TOUCHES,
-                why="less than none and the nose stands on the floor before the shoulder seats",
+                why="below zero: the nose stands on the floor before the shoulder seats",
                 field="" if on_ring else "socket.clearance.nose",
                 field_slope=0.0 if on_ring else 1.0,
             ),
@@ -281,7 +291,7 @@ def _depths(design: Design) -> Iterator[Requirement]:
     yield Requirement(
         chain=Chain(
             key="way_height", title="lug between roof and floor on the way", unit="mm", low=0.0,
-            source=TOUCHES, why="less than none and the lug wedges in its track as it turns",
+            source=TOUCHES, why="below zero: the lug wedges in its track as it turns",
             field="socket.clearance.floor", field_slope=1.0,
         ),
         quantity=Assembly.way_height,
@@ -295,7 +305,7 @@ def _detent(design: Design) -> Iterator[Requirement]:
     yield Requirement(
         chain=Chain(
             key="detent_pass", title="lug under the detent", unit="mm", low=0.0, source=TOUCHES,
-            why="less than none and the lug does not pass the detent",
+            why="below zero: the lug does not pass the detent",
             field="socket.clearance.axial", field_slope=1.0,
         ),
         quantity=Assembly.detent_pass,
@@ -304,7 +314,7 @@ def _detent(design: Design) -> Iterator[Requirement]:
         chain=Chain(
             key="detent_hold", title="grip of the detent", unit="mm", low=0.0,
             source="the plug must dip to turn back",
-            why="less than none and the detent holds nothing",
+            why="below zero: the detent holds nothing",
             field="socket.track.detent.height", field_slope=1.0,
         ),
         quantity=Assembly.detent_hold,

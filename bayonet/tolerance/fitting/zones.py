@@ -17,13 +17,16 @@ Extreme = Literal["nominal", "tightest", "loosest"]
 _SIGN = {"nominal": 0.0, "tightest": 1.0, "loosest": -1.0}
 
 
-def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
+def lugs(plug: Plug, extreme: Extreme, *, aside_mm: float = 0.0) -> tuple[Lug, ...]:
     """The plug's lugs at an extreme: largest for ``tightest``, smallest for ``loosest``.
 
     Parameters
     ----------
     plug : Plug
     extreme : {"nominal", "tightest", "loosest"}
+    aside_mm : float
+        Every lug grown besides by what it reaches where the plug stands this far aside, in any
+        direction [mm].
 
     Returns
     -------
@@ -36,9 +39,19 @@ def lugs(plug: Plug, extreme: Extreme) -> tuple[Lug, ...]:
     on the largest lug.
     """
     sign = _SIGN[extreme]
+    moved = (dataclasses.replace(lug, shape=lug.shape.at_zone(lug.zone, sign)) for lug in plug.lugs)
+    if not aside_mm > 0.0:
+        return tuple(moved)
+    root = plug.lug_body.radius_mm
     return tuple(
-        dataclasses.replace(lug, shape=lug.shape.at_zone(lug.zone, sign)) for lug in plug.lugs
+        dataclasses.replace(lug, shape=lug.shape.anywhere(aside_mm, root_mm=root)) for lug in moved
     )
+
+
+def opened(track: Track, by_mm: float) -> Track:
+    """A track with its slot wider each side by a length, and nothing else changed."""
+    slot = track.slot.grown(by_mm, at_radius_mm=track.inner_radius_mm)
+    return dataclasses.replace(track, slot=slot)
 
 
 def tracks(socket: Socket, extreme: Extreme) -> tuple[Track, ...]:
