@@ -193,23 +193,42 @@ def ppm_text(value: float, low: float, high: float) -> str:
 
 def _change(design: Design, one: ChainFigures, allowed: float) -> tuple[str, Mends]:
     """What to change: the nominal if a field moves it, else the tolerance that matters most."""
-    parts: list[str] = []
-    mends: Mends = ()
+    ways = proposals(design, one, allowed)
+    if ways:
+        return "; or ".join(text for text, _ in ways), ways[0][1]
+    top = one.first.contributors[0].meaning if one.first.contributors else "its dimensions"
+    return f"less spread; most comes from: {top}", ()
+
+
+def proposals(design: Design, one: ChainFigures, allowed: float) -> tuple[tuple[str, Mends], ...]:
+    """Single changes that should bring a chain within its rate, in words and as fields."""
+    found: list[tuple[str, Mends]] = []
     move = centred(design, one, allowed=allowed)
     if move is not None:
         key = move.field.rpartition(".")[2]
-        parts.append(f"{key} = {move.value:g} (now {move.now:.4g})")
-        mends = ((move.field, move.value),)
+        text, mends = f"{key} = {move.value:g} (now {move.now:.4g})", ((move.field, move.value),)
         if move.field == "socket.seal.bore_diameter":
-            mends = (*mends, ("socket.seal.squeeze", None))
+            text += "" if design.spec.socket.seal.squeeze is None else ", squeeze left out"
+            found.append((text, (*mends, ("socket.seal.squeeze", None))))
+        else:
+            found.append((text, mends))
     step = tightened(design, one, allowed=allowed)
     if step is not None:
-        name = step.tolerance.meaning
-        parts.append(f"{name} within ±{step.half_width:.3g} {step.tolerance.unit} ({step.grade})")
-    if not parts:
-        top = one.first.contributors[0].meaning if one.first.contributors else "its dimensions"
-        parts.append(f"less spread; most comes from: {top}")
-    return "; or ".join(parts), mends
+        tolerance = step.tolerance
+        text = f"{tolerance.meaning} within ±{step.half_width:.3g} {tolerance.unit} ({step.grade})"
+        found.append((text, ((f"socket.tolerance.{tolerance.group}", step.half_width),)))
+    return tuple(found)
+
+
+def proposals_of(design: Design, found: Study) -> dict[str, tuple[tuple[str, Mends], ...]]:
+    """`proposals` of every chain by the code of its finding, those without any left out."""
+    allowed = 1.0 - design.spec.production.yield_share
+    ways = {
+        f"tolerance.{one.chain.key}": proposals(design, one, allowed)
+        for one in found.figures
+        if one.chain.has_limits and one.out.value > allowed
+    }
+    return {code: some for code, some in ways.items() if some}
 
 
 def _together(design: Design, found: Study) -> Finding:

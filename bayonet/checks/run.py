@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bayonet.checks import chains
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
@@ -16,6 +16,7 @@ from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
 from bayonet.checks.seal import lead_in
 from bayonet.checks.seal import service as seal_service
+from bayonet.checks.verified import verified
 from bayonet.designfile import usual
 from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
 from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
@@ -84,7 +85,7 @@ class Result:
 
 
 def check(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
-    """Judge a design; loads no geometry kernel.
+    """Judge a design, and try what findings that fail propose; loads no geometry kernel.
 
     Parameters
     ----------
@@ -95,6 +96,7 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     Returns
     -------
     Result
+        A finding that fails keeps only proposals with which it passes and none comes out worse.
 
     Examples
     --------
@@ -102,6 +104,20 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     >>> bayonet.check(bayonet.loads(bayonet.starting_file())).verdict.value
     'look'
     """
+    result = judge(design, progress=progress)
+    if result.verdict is not Verdict.FAIL:
+        return result
+    tried = verified(
+        design,
+        result.findings,
+        lambda other: judge(other).findings,
+        chains.proposals_of(design, result.study),
+    )
+    return replace(result, findings=tried)
+
+
+def judge(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
+    """As `check`, proposals not tried: for who tries changes by the dozen."""
     proof = prove(design.plug, design.socket)
     study = chains.study_of(design, progress=progress)
     strength = strength_of(design, study, bench_of(design, proof))
