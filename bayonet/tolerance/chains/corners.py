@@ -47,7 +47,7 @@ def worst_cases(chains: ChainSet) -> dict[str, Extremes]:
 
 
 def _extremes(chains: ChainSet, chain: Chain, probes: Probes) -> Extremes:
-    lows, highs = Search(chains, chain.key, probes).found()
+    lows, highs = Search(chains, chain, probes).found()
     if np.isinf(chain.high):  # the chain is its least piece
         return Extremes(low=float(lows.min()), high=float(highs.min()))
     if np.isinf(chain.low):
