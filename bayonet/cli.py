@@ -1,6 +1,6 @@
 """The command line: gathers the commands of `bayonet.commands`.
 
-Exit codes: 0 nothing fails, 1 a finding fails, 2 bad input or nothing could be written.
+Exit codes are in `bayonet.commands.boundary`.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import design, graft, printing, scan, table, tune
+from bayonet.commands import boundary, design, graft, printing, scan, table, tune
 
 COMMANDS = (
     design.new,
@@ -25,7 +25,11 @@ COMMANDS = (
 )
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=boundary.Program,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog=boundary.CODES,
+)
 @click.version_option(__version__, prog_name="bayonet")
 def main() -> None:
     """From a measured twist-lock plug to a mating socket, proven before metal is cut."""

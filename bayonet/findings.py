@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import csv
 import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from functools import cache
+from importlib.resources import files
 
 LIMITS = "limits of the socket's process and spread of the plug"
 PRACTICE = "common practice, no source"
@@ -75,6 +78,28 @@ class Finding:
     source: str = ""
     change: str = ""
     mends: Mends = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class FindingCode:
+    """A code a finding may carry, what it judges, and the room that judges it."""
+
+    code: str
+    judges: str
+    room: str
+
+
+@cache
+def finding_codes() -> tuple[FindingCode, ...]:
+    """Every code, in the order a reader meets them; `tests/checks/test_codes.py` holds it complete.
+
+    Examples
+    --------
+    >>> next(one.judges for one in finding_codes() if one.code == "seal.squeeze")
+    'squeeze of the ring'
+    """
+    text = (files("bayonet.data") / "finding_codes.csv").read_text("utf-8")
+    return tuple(FindingCode(**row) for row in csv.DictReader(text.splitlines(), strict=True))
 
 
 def at_least(

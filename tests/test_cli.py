@@ -152,7 +152,7 @@ def test_tables(arguments: list[str], expected: str) -> None:
 
 @pytest.mark.parametrize(
     "arguments",
-    [["ring", "999"], ["groove", "30", "3", "20"], ["gland", "2.2"], ["fit", "600", "H7"],
+    [["ring", "999"], ["groove", "30", "3", "20"], ["gland", "2.16"], ["fit", "600", "H7"],
      ["fit", "50", "Q7"], ["general", "0.1"], ["elastomer", "cheese"], ["gap", "50"]],
 )  # fmt: skip
 def test_tables_never_guess(arguments: list[str]) -> None:

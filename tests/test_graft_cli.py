@@ -107,7 +107,7 @@ def test_bad_places_end_with_2(tmp_path: Path) -> None:
         (["--at", "0,0,200"], "90.00 mm from the point"),
         (["--face", "99"], "numbered 1 to 20"),
         ([], "say where"),
-        (["--at", "0,0,110", "--proud", "nan"], "proud: is not a number"),
+        (["--at", "0,0,110", "--proud", "nan"], "not a finite number"),
         (["--at", "0,0,110", "--toward", "1,0,0"], "no outside face that looks toward"),
         (["--at", "0,0"], "three finite numbers"),
         (["--at", "0,0,110", "--toward", "0,0,0"], "no direction"),
@@ -127,7 +127,9 @@ def test_faces_are_numbered_as_graft_takes_them(tmp_path: Path) -> None:
     assert sum(row["outside"] for row in rows) == 10
     top = next(row for row in rows if row["outside"] and row["normal"][2] > 0.9)
     assert top["area_mm2"] == pytest.approx(300 * 250 - (4 - np.pi) * 30**2)
-    assert {p.name for p in (tmp_path / "f").iterdir()} == {"faces.json", "faces.png", "faces.svg"}
+    assert {p.name for p in (tmp_path / "f").iterdir()} == {
+        "faces.json", "faces.png", "faces.svg", "manifest.json",
+    }  # fmt: skip
 
 
 def test_the_design_file_says_where() -> None:

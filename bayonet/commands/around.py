@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+from bayonet.commands.common import Number
 from bayonet.errors import TankError
 from bayonet.tank import AroundWishes, RoundPart
 from bayonet.units import parse
@@ -50,14 +51,14 @@ def options(command: Callable[..., None]) -> Callable[..., None]:
                      help="Scan or model of what stands round the tank; several."),
         click.option("--around-unit", type=click.Choice(["mm", "cm", "m", "in"]),
                      help="Unit of those that state none; left out: mm."),
-        click.option("--clear", "clear_mm", type=click.FloatRange(min=0),
+        click.option("--clear", "clear_mm", type=Number(min=0),
                      help="Least distance [mm]; left out: 5."),
         click.option("--valve", type=file, help="STL or STEP of the valve, locked, +z out."),
         click.option("--envelope", type=_Envelope(),
                      help="Or the valve as diameters x heights over the mouth: 56x20,40x55."),
         click.option("--hand", help="What turns it: fingers, glove, palm, spanner, box spanner,"
                      " or own (design file)."),
-        click.option("--travel", "travel_mm", type=click.FloatRange(min=0),
+        click.option("--travel", "travel_mm", type=Number(min=0),
                      help="Way in along the axis [mm]; left out: until the nose is clear."),
     )):  # fmt: skip
         command = add(command)

@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
+from math import isfinite
 from pathlib import Path
 from typing import Any, NoReturn
 
 import click
 
-from bayonet.errors import BayonetError, DesignError
+from bayonet import inputs
+from bayonet.commands.boundary import BAD_INPUT
+from bayonet.errors import BayonetError, DesignError, ExportError
+from bayonet.exchange import Run
 
 DESIGN = click.argument("design", type=click.Path(path_type=Path))
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for other programs.")
 OUT = click.option(
     "--out", "folder", type=click.Path(path_type=Path), required=True, help="Folder to write to."
+)
+FORCE = click.option(
+    "--force", is_flag=True, help="Replace inputs and files of your own that are in the way."
 )
 PROFILE = click.option(
     "--profile",
@@ -27,14 +35,80 @@ PROFILE = click.option(
 )
 
 
-def profile_of(design: Any, file: Path, given: Path | None) -> Any:
-    """The printer's profile as asked for, else as the design file names it; None for neither."""
-    from bayonet.printing import printer_profile
+MOST_SHOWN = 200
+"""Problems printed; nobody reads more before mending these."""
 
+LEAST_COLUMNS = 40
+"""Below which no table can be set; a terminal that says less says nothing."""
+
+_WRITTEN = ("folder", "out", "report", "file", "target")
+"""Parameters that name what is written; other paths name what is read."""
+
+
+class Number(click.FloatRange):
+    """A finite number, within a range where one is given."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> float:
+        """Read it; NaN compares with nothing and would pass every range."""
+        number = super().convert(value, param, ctx)
+        if not isfinite(number):
+            self.fail(f"{value!r} is not a finite number", param, ctx)
+        return float(number)
+
+
+def run_of(*more: Path | None) -> Run:
+    """Who writes, from the command being run: its inputs, options, and whether it forces.
+
+    Parameters
+    ----------
+    *more : Path or None
+        Inputs the command line does not name, for instance those of a design file.
+    """
+    context = click.get_current_context()
+    read: list[Path] = [one for one in more if one is not None]
+    options: dict[str, Any] = {}
+    for name, value in sorted(context.params.items()):
+        several = value if isinstance(value, tuple) else (value,)
+        if any(isinstance(one, Path) for one in several):
+            read += [] if name in _WRITTEN else list(several)
+        elif value is not None and name not in ("as_json", "force"):
+            options[name] = value if isinstance(value, (str, int, float, bool)) else str(value)
+    files = {one.resolve(): one for one in read if one.is_file()}
+    return Run(
+        command=context.info_name or "",
+        inputs=tuple(sorted(files.values(), key=lambda one: one.name)),
+        options=options,
+        force=bool(context.params.get("force")),
+        say=lambda text: click.echo(f"note: {text}", err=True),
+    )
+
+
+def console(*, least: int = LEAST_COLUMNS) -> Any:
+    """Where tables are printed; as wide as the terminal says, if it says something usable."""
+    from rich.console import Console
+
+    made = Console(highlight=False, soft_wrap=False)
+    if made.width < least:
+        made = Console(highlight=False, soft_wrap=False, width=least)
+    return made
+
+
+def profile_path(design: Any, file: Path, given: Path | None) -> Path | None:
+    """The printer's profile as asked for, else as the design file names it; None for neither."""
     named = design.spec.printer.profile
     if given is None and named is None:
         return None
-    return printer_profile.load(given if given is not None else file.parent / named)
+    return given if given is not None else file.parent / named
+
+
+def profile_of(design: Any, file: Path, given: Path | None) -> Any:
+    """The same, read."""
+    from bayonet.printing import printer_profile
+
+    path = profile_path(design, file, given)
+    return None if path is None else printer_profile.load(path)
 
 
 def guarded(command: Callable[..., None]) -> Callable[..., None]:
@@ -43,11 +117,20 @@ def guarded(command: Callable[..., None]) -> Callable[..., None]:
     @wraps(command)
     def run(*args: Any, **kwargs: Any) -> None:
         try:
+            _refuse_names(kwargs)
             command(*args, **kwargs)
         except BayonetError as error:
             _refuse(error, as_json=bool(kwargs.get("as_json")))
 
     return run
+
+
+def _refuse_names(given: dict[str, Any]) -> None:
+    """Every path goes into reports and lists, which are UTF-8."""
+    for value in given.values():
+        for one in value if isinstance(value, tuple) else (value,):
+            if isinstance(one, (str, Path)) and not inputs.is_valid_name(one):
+                raise ExportError(f"{os.fsencode(one)!r}: is not UTF-8; give it another name")
 
 
 def _refuse(error: BayonetError, *, as_json: bool) -> NoReturn:
@@ -58,20 +141,20 @@ def _refuse(error: BayonetError, *, as_json: bool) -> NoReturn:
     elif problems:
         word = "problem" if len(problems) == 1 else "problems"
         click.echo(f"{len(problems)} {word}; nothing was written.", err=True)
-        for problem in problems:
+        for problem in problems[:MOST_SHOWN]:
             click.echo(f"  {problem}", err=True)
+        if len(problems) > MOST_SHOWN:
+            click.echo(f"  and {len(problems) - MOST_SHOWN} more", err=True)
     else:
         click.echo(f"error: {error}", err=True)
-    sys.exit(2)
+    sys.exit(BAD_INPUT)
 
 
 def show(result: Any) -> None:
     """Print findings as a table for people."""
-    from rich.console import Console
-
     from bayonet.report.terminal import findings
 
-    findings.show(result, Console(highlight=False, soft_wrap=False))
+    findings.show(result, console())
 
 
 def progress(quiet: bool) -> Callable[[str], None]:

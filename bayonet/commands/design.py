@@ -10,17 +10,22 @@ import click
 
 from bayonet.commands.common import (
     DESIGN,
+    FORCE,
     JSON,
     OUT,
     PROFILE,
+    Number,
     bar,
     exit_code,
     guarded,
     profile_of,
+    profile_path,
     progress,
+    run_of,
     show,
 )
 from bayonet.errors import ExportError
+from bayonet.exchange import write_whole
 from bayonet.jobs.design import USUAL_CHORD_MM, Paper
 
 LONG_SAMPLING = 500_000
@@ -34,13 +39,7 @@ def new(design: Path) -> None:
     """Write a commented starting file to DESIGN."""
     from bayonet.jobs.design import starting_file
 
-    try:
-        with design.open("x", encoding="utf-8") as stream:
-            stream.write(starting_file())
-    except FileExistsError:
-        raise ExportError(f"{design}: exists already; choose another name") from None
-    except OSError as error:
-        raise ExportError(f"{design}: cannot be written: {error.strerror}") from error
+    write_whole(design, starting_file())
     click.echo(f"Wrote {design}. Put your measurements in, then: bayonet check {design}")
 
 
@@ -70,7 +69,7 @@ def check(design: Path, as_json: bool) -> None:
 @OUT
 @click.option(
     "--chord-mm",
-    type=click.FloatRange(min=0.0005, max=1.0),
+    type=Number(min=0.0005, max=1.0),
     default=USUAL_CHORD_MM,
     show_default=True,
     help="Greatest distance between mesh and exact surface [mm].",
@@ -83,6 +82,7 @@ def check(design: Path, as_json: bool) -> None:
     help="Size of the tolerance report's pages.",
 )
 @PROFILE
+@FORCE
 @JSON
 @guarded
 def make(
@@ -91,6 +91,7 @@ def make(
     chord_mm: float,
     paper: Paper,
     profile_file: Path | None,
+    force: bool,  # noqa: ARG001 - read by run_of
     as_json: bool,
 ) -> None:
     """Write the socket of DESIGN as STEP, STL and 3MF, with findings and tolerance report."""
@@ -106,6 +107,7 @@ def make(
     with bar(quiet, "sampling") as tell:
         made = make_files(
             read, folder, chord_mm=chord_mm, profile=profile, paper=paper,
+            run=run_of(profile_path(read, design, profile_file)),
             progress=progress(as_json or not quiet), sampling=tell,
         )  # fmt: skip
     if as_json:

@@ -11,7 +11,19 @@ from typing import Any
 import click
 
 from bayonet.commands import around
-from bayonet.commands.common import DESIGN, JSON, OUT, exit_code, guarded, progress, show
+from bayonet.commands.common import (
+    DESIGN,
+    FORCE,
+    JSON,
+    OUT,
+    Number,
+    console,
+    exit_code,
+    guarded,
+    progress,
+    run_of,
+    show,
+)
 from bayonet.errors import TankError
 from bayonet.tank import Land, Triple, Wishes, is_direction
 from bayonet.units import parse
@@ -50,22 +62,28 @@ DIRECTION = _Coordinates(lengths=False)
 @click.option("--at", type=POINT, help="Point on the wall, tank coordinates [mm].")
 @click.option("--face", type=click.IntRange(min=1), help="Number of a face; see bayonet faces.")
 @click.option("--toward", type=DIRECTION, help="Out along the axis; left out: the wall's normal.")
-@click.option("--clock", "clock_deg", type=float, help="Turn from the tank's +Z (or +X) [deg].")
-@click.option("--proud", "proud_mm", type=float, help="Mouth face above the wall [mm].")
-@click.option("--land", type=float, nargs=2, help="Ring round the foot: width, height [mm].")
-@click.option("--fillet", "fillet_mm", type=click.FloatRange(min=0), help="Radius at the foot.")
-@click.option("--gap", "least_gap_mm", type=click.FloatRange(min=0), help="To seams, walls [mm].")
+@click.option("--clock", "clock_deg", type=Number(), help="Turn from the tank's +Z (or +X) [deg].")
+@click.option("--proud", "proud_mm", type=Number(), help="Mouth face above the wall [mm].")
+@click.option("--land", type=Number(), nargs=2, help="Ring round the foot: width, height [mm].")
+@click.option("--fillet", "fillet_mm", type=Number(min=0), help="Radius at the foot.")
+@click.option("--gap", "least_gap_mm", type=Number(min=0), help="To seams, walls [mm].")
 @click.option("--down", type=DIRECTION, help="Direction of gravity, for drain and vent.")
 @click.option(
-    "--valve-bore", "valve_bore_mm", type=click.FloatRange(min=0, min_open=True),
+    "--valve-bore", "valve_bore_mm", type=Number(min=0, min_open=True),
     help="Diameter of the valve's own passage [mm].",
 )  # fmt: skip
 @around.options
 @OUT
+@FORCE
 @JSON
 @guarded
 def graft(
-    design: Path, tank_file: Path | None, folder: Path, as_json: bool, **options: Any
+    design: Path,
+    tank_file: Path | None,
+    folder: Path,
+    force: bool,  # noqa: ARG001 - read by run_of
+    as_json: bool,
+    **options: Any,
 ) -> None:
     """Graft the socket of DESIGN onto a tank; options go before the file's [graft] table."""
     from bayonet.jobs.graft import graft as make
@@ -75,7 +93,10 @@ def graft(
     file = tank_file or _beside(design, read.spec.graft.tank)
     asked = around.wishes(read.spec.graft.around.wishes(), around.taken(options), design.parent)
     wishes = _wishes(read.spec.graft.wishes(), options)
-    made = make(read, file, folder, wishes=wishes, around=asked, progress=progress(as_json))
+    made = make(
+        read, file, folder, wishes=wishes, around=asked, progress=progress(as_json),
+        run=run_of(file, *map(Path, asked.files), Path(asked.valve) if asked.valve else None),
+    )  # fmt: skip
     if as_json:
         click.echo((folder / "graft.json").read_text("utf-8"), nl=False)
     else:
@@ -114,20 +135,24 @@ def _wishes(written: Wishes, options: dict[str, Any]) -> Wishes:
 @click.command()
 @click.argument("tank_file", metavar="TANK", type=click.Path(path_type=Path))
 @click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for a picture.")
+@FORCE
 @JSON
 @guarded
-def faces(tank_file: Path, folder: Path | None, as_json: bool) -> None:
+def faces(
+    tank_file: Path,
+    folder: Path | None,
+    force: bool,  # noqa: ARG001 - read by run_of
+    as_json: bool,
+) -> None:
     """List the faces of TANK, numbered for --face; with --out, picture them."""
-    from rich.console import Console
-
     from bayonet.jobs.faces import faces as listed
     from bayonet.report.data import graft as graft_data
     from bayonet.report.sheets import faces as picture
 
-    found = listed(tank_file, folder, progress=progress(as_json))
+    found = listed(tank_file, folder, run=run_of(), progress=progress(as_json))
     if as_json:
         click.echo(graft_data.faces_json(found), nl=False)
     else:
-        picture.show(found, Console(highlight=False, width=max(112, Console().width)))
+        picture.show(found, console(least=112))
         if folder is not None:
             click.echo(f"Wrote to {folder}: faces.json, faces.png, faces.svg")

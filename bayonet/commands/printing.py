@@ -4,21 +4,26 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Any
 
 import click
 
 from bayonet.commands.common import (
     DESIGN,
+    FORCE,
     JSON,
     OUT,
     PROFILE,
+    Number,
+    console,
     exit_code,
     guarded,
     profile_of,
+    profile_path,
     progress,
+    run_of,
 )
 from bayonet.errors import ExportError
+from bayonet.exchange import refuse_file
 from bayonet.jobs.design import USUAL_CHORD_MM
 
 _MOST_STEPS = 25
@@ -32,11 +37,11 @@ _MOST_STEPS = 25
     help="Rings on the plate, a clearance step each.",
 )  # fmt: skip
 @click.option(
-    "--step-mm", type=click.FloatRange(min=0.01, max=2.0), default=0.1, show_default=True,
+    "--step-mm", type=Number(min=0.01, max=2.0), default=0.1, show_default=True,
     help="Clearance from step to step, per side [mm].",
 )  # fmt: skip
 @click.option(
-    "--first-mm", type=float, default=None,
+    "--first-mm", type=Number(), default=None,
     help="First step against the design's own clearance [mm]; left out: one step below, or 0.",
 )  # fmt: skip
 @click.option(
@@ -45,9 +50,10 @@ _MOST_STEPS = 25
 )  # fmt: skip
 @PROFILE
 @click.option(
-    "--chord-mm", type=click.FloatRange(min=0.0005, max=1.0), default=USUAL_CHORD_MM,
+    "--chord-mm", type=Number(min=0.0005, max=1.0), default=USUAL_CHORD_MM,
     show_default=True, help="Greatest distance between mesh and exact surface [mm].",
 )  # fmt: skip
+@FORCE
 @JSON
 @guarded
 def sample(
@@ -59,6 +65,7 @@ def sample(
     with_seal: bool,
     profile_file: Path | None,
     chord_mm: float,
+    force: bool,  # noqa: ARG001 - read by run_of
     as_json: bool,
 ) -> None:
     """Write print-test rings of DESIGN: one, and a plate of clearance steps. For fit only."""
@@ -78,12 +85,13 @@ def sample(
         with_seal=with_seal,
         profile=profile_of(read, design, profile_file),
         chord_mm=chord_mm,
+        run=run_of(profile_path(read, design, profile_file)),
         progress=progress(as_json),
     )
     if as_json:
         click.echo(pieces.sample_json(made.sample, files=made.files), nl=False)
     else:
-        pieces.show_sample(made.sample, _console())
+        pieces.show_sample(made.sample, console())
         click.echo(f"Wrote to {made.folder}: {', '.join(made.files)}")
         click.echo(f"Meshes lie within {made.chord_mm:.4f} mm of the exact surface.")
     sys.exit(exit_code(made.sample))
@@ -98,10 +106,17 @@ def sample(
 )  # fmt: skip
 @PROFILE
 @click.option("--name", default="", help="Of the profile, for instance printer and material.")
+@FORCE
 @JSON
 @guarded
 def calibrate(
-    design: Path, results: Path, file: Path, profile_file: Path | None, name: str, as_json: bool
+    design: Path,
+    results: Path,
+    file: Path,
+    profile_file: Path | None,
+    name: str,
+    force: bool,  # noqa: ARG001 - read by run_of
+    as_json: bool,
 ) -> None:
     """Learn a printer's offsets from RESULTS of the printed pieces of DESIGN."""
     from bayonet.jobs.design import calibrate as calibrate_printer
@@ -110,17 +125,15 @@ def calibrate(
     from bayonet.report.terminal import pieces
 
     read = load(design)
+    run = run_of(profile_path(read, design, profile_file))
+    refuse_file(file, run)
     before = profile_of(read, design, profile_file)
-    done = calibrate_printer(read, results_file.load(results), file, before=before, name=name)
+    done = calibrate_printer(
+        read, results_file.load(results), file, before=before, name=name, run=run
+    )
     if as_json:
         click.echo(pieces.calibration_json(done, file=file.name), nl=False)
     else:
-        pieces.show_calibration(done, _console())
+        pieces.show_calibration(done, console())
         click.echo(f"Wrote {file}. Use it: --profile {file}, or [printer] profile in the design.")
     sys.exit(exit_code(done))
-
-
-def _console() -> Any:
-    from rich.console import Console
-
-    return Console(highlight=False, soft_wrap=False)

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bayonet.commands.common import JSON, guarded, progress
-from bayonet.errors import ExportError, ScanError
-from bayonet.exchange import write_whole
+from bayonet.commands.common import FORCE, JSON, console, guarded, progress, run_of
+from bayonet.errors import DesignError, ExportError, ScanError
+from bayonet.exchange import Run, refuse_file, refuse_folder, write_whole
 
 if TYPE_CHECKING:
     from bayonet.scan.describe import Comparison, KnownPlug, Population
@@ -37,6 +37,7 @@ Read = tuple["ScanPoints", "ScanResult"]
     type=click.Path(path_type=Path),
     help="Design file to compare with; exit code 1 where the part differs.",
 )
+@FORCE
 @JSON
 @guarded
 def scan(
@@ -45,6 +46,7 @@ def scan(
     out: Path | None,
     report: Path | None,
     against: Path | None,
+    force: bool,  # noqa: ARG001 - read by run_of
     as_json: bool,
 ) -> None:
     """Measure the plug in scans: STL, PLY, OBJ, E57, or tables of points.
@@ -53,36 +55,38 @@ def scan(
     one production: mean, scatter, and limits for the tolerance chains.
     """
     told = progress(as_json)
-    _refuse_early(out, report, against, files)
+    run = run_of()
+    _refuse_early(out, report, files, run)
     reference = _loaded(against)
     read = [_measured(file, units, told) for file in files]
     population = _population(read) if len(read) > 1 else None
     comparison = _compared(read, population, reference)
     text = _description(read, population) if out is not None else None
-    written = _write(read, population, comparison, out=out, text=text, report=report, told=told)
+    written = _write(
+        read, population, comparison, out=out, text=text, report=report, run=run, told=told
+    )
     _print(read, population, comparison, written=written, as_json=as_json)
     if comparison is not None and comparison.verdict == "differs":
         raise SystemExit(1)
 
 
-def _refuse_early(
-    out: Path | None, report: Path | None, against: Path | None, files: Sequence[Path]
-) -> None:
+def _refuse_early(out: Path | None, report: Path | None, files: Sequence[Path], run: Run) -> None:
     """What would only come out after minutes of work."""
-    if out is not None and (out.is_dir() or out.suffix.lower() != ".toml"):
-        raise ExportError(f"{out}: name a file that ends in .toml")
-    if out is not None and not out.parent.is_dir():
-        raise ExportError(f"{out}: its folder {out.parent} does not exist")
-    taken = [one for one in (*files, against) if one is not None]
-    for target in (out, report):
-        if target is not None and any(_same(target, one) for one in taken):
-            raise ExportError(f"{target}: is also to be read; choose another name")
+    if out is not None:
+        if out.is_dir() or out.suffix.lower() != ".toml":
+            raise ExportError(f"{out}: name a file that ends in .toml")
+        refuse_file(out, run)
+    if report is not None:
+        if _is_page(report):
+            refuse_file(report, run)
+        else:
+            refuse_folder(report, run=run)
     if len({file.resolve() for file in files}) < len(files):
         raise ScanError("the same scan is named twice; it says nothing of other samples")
 
 
-def _same(one: Path, other: Path) -> bool:
-    return one.resolve() == other.resolve()
+def _is_page(report: Path) -> bool:
+    return report.suffix.lower() in (".html", ".htm")
 
 
 def _loaded(against: Path | None) -> KnownPlug | None:
@@ -165,21 +169,38 @@ def _write(
     out: Path | None,
     text: str | None,
     report: Path | None,
+    run: Run,
     told: Callable[[str], None],
 ) -> list[str]:
     """Report first, then the description: it appears only if everything else is there."""
     written = []
     if report is not None:
         told("drawing the report")
-        written += _write_report(read, population, comparison, report)
+        written += _write_report(read, population, comparison, report, run)
     if out is not None and text is not None:
-        write_whole(out, text)
+        write_whole(out, text, run=run, check=_reads)
         written.append(str(out))
     return written
 
 
+def _reads(text: str) -> None:
+    """Whether a description just written is one: what is left open in it is the user's to fill."""
+    from bayonet.parts import loads
+
+    try:
+        loads(text)
+    except DesignError as error:
+        wrong = [one for one in error.problems if "missing" not in one.rule]
+        if any(one.field == "(file)" for one in wrong):
+            raise ExportError(f"the description does not hold when read again: {error}") from error
+
+
 def _write_report(
-    read: Sequence[Read], population: Population | None, comparison: Comparison | None, report: Path
+    read: Sequence[Read],
+    population: Population | None,
+    comparison: Comparison | None,
+    report: Path,
+    run: Run,
 ) -> list[str]:
     from bayonet.exchange import appearing_in
     from bayonet.report.documents import scan as scan_page
@@ -187,21 +208,21 @@ def _write_report(
 
     points, result = read[0]
     name = Path(points.name).name
-    as_file = report.suffix.lower() in (".html", ".htm")
-    with (
-        tempfile.TemporaryDirectory() as aside,
-        appearing_in(report.parent if as_file else report) as folder,
-    ):
-        pictures = Path(aside) if as_file else folder
-        scan_pictures.write(result, pictures, name=name)
+
+    def drawn(folder: Path) -> Path:
+        scan_pictures.write(result, folder, name=name)
         scan_page.write(
-            _mean_result(read, population), pictures, name=name, unit_note=points.unit_note,
+            _mean_result(read, population), folder, name=name, unit_note=points.unit_note,
             comparison=comparison, population=population,
         )  # fmt: skip
-        if as_file:
-            page = (pictures / scan_page.NAME).read_bytes()
-            (folder / report.name).write_bytes(page)
-            return [str(report)]
+        return folder / scan_page.NAME
+
+    if _is_page(report):
+        with tempfile.TemporaryDirectory() as aside:
+            write_whole(report, drawn(Path(aside)).read_text("utf-8"), run=run)
+        return [str(report)]
+    with appearing_in(report, run=run) as folder:
+        drawn(folder)
         return [str(report / file.name) for file in sorted(folder.iterdir())]
 
 
@@ -220,9 +241,6 @@ def _print(
         text = scan_table.as_json(rows, comparison=comparison, population=population, files=written)
         click.echo(text, nl=False)
         return
-    from rich.console import Console
-
-    console = Console(highlight=False, soft_wrap=False)
-    scan_table.show(rows, comparison=comparison, population=population, console=console)
+    scan_table.show(rows, comparison=comparison, population=population, console=console())
     for file in written:
         click.echo(f"Wrote {file}")

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from bayonet.commands.common import JSON, guarded
+from bayonet.commands.common import JSON, Number, console, guarded
 
 
 @click.group()
@@ -19,11 +19,9 @@ def _printed(rows: list[dict[str, Any]], *, as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps(rows, indent=1, ensure_ascii=False))
         return
-    from rich.console import Console
-
     from bayonet.report.data import lookups
 
-    Console(highlight=False).print(lookups.as_table(rows))
+    console().print(lookups.as_table(rows))
 
 
 @table.command("ring", context_settings={"ignore_unknown_options": True})
@@ -38,9 +36,9 @@ def table_ring(designation: str, as_json: bool) -> None:
 
 
 @table.command("groove")
-@click.argument("diameter_mm", type=float)
-@click.argument("width_mm", type=float)
-@click.argument("body_diameter_mm", type=float)
+@click.argument("diameter_mm", type=Number())
+@click.argument("width_mm", type=Number())
+@click.argument("body_diameter_mm", type=Number())
 @JSON
 @guarded
 def table_groove(
@@ -54,7 +52,7 @@ def table_groove(
 
 
 @table.command("gland")
-@click.argument("section_mm", type=float)
+@click.argument("section_mm", type=Number())
 @click.option("--face", is_flag=True, help="Face seal; else radial.")
 @JSON
 @guarded
@@ -66,7 +64,7 @@ def table_gland(section_mm: float, face: bool, as_json: bool) -> None:
 
 
 @table.command("fit")
-@click.argument("size_mm", type=float)
+@click.argument("size_mm", type=Number())
 @click.argument("classes")
 @JSON
 @guarded
@@ -78,7 +76,7 @@ def table_fit(size_mm: float, classes: str, as_json: bool) -> None:
 
 
 @table.command("general")
-@click.argument("size_mm", type=float)
+@click.argument("size_mm", type=Number())
 @JSON
 @guarded
 def table_general(size_mm: float, as_json: bool) -> None:
@@ -100,10 +98,10 @@ def table_elastomer(name: str, as_json: bool) -> None:
 
 
 @table.command("gap")
-@click.argument("pressure_mpa", type=float)
-@click.option("--section", type=float, help="Section of the ring [mm]; else every inch section.")
+@click.argument("pressure_mpa", type=Number())
+@click.option("--section", type=Number(), help="Section of the ring [mm]; else every inch section.")
 @click.option("--elastomer", help="Compound, for example VMQ.")
-@click.option("--celsius", type=float, help="Hottest state [deg C].")
+@click.option("--celsius", type=Number(), help="Hottest state [deg C].")
 @JSON
 @guarded
 def table_gap(
@@ -118,3 +116,14 @@ def table_gap(
 
     found = lookups.gap(pressure_mpa, section_mm=section, elastomer=elastomer, celsius=celsius)
     _printed(found, as_json=as_json)
+
+
+@table.command("material")
+@click.argument("name", required=False)
+@JSON
+@guarded
+def table_material(name: str | None, as_json: bool) -> None:
+    """List body materials, or show every printed row of one, for example "316L stainless"."""
+    from bayonet.report.data import lookups
+
+    _printed(lookups.material(name), as_json=as_json)

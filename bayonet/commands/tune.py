@@ -9,9 +9,17 @@ from typing import Any
 
 import click
 
-from bayonet.commands.common import DESIGN, JSON, guarded, progress
-from bayonet.errors import ExportError
-from bayonet.exchange import write_whole
+from bayonet.commands.common import (
+    DESIGN,
+    FORCE,
+    JSON,
+    Number,
+    console,
+    guarded,
+    progress,
+    run_of,
+)
+from bayonet.exchange import Run, refuse_file, write_whole
 
 
 @click.command()
@@ -19,7 +27,7 @@ from bayonet.exchange import write_whole
 @click.option(
     "--yield",
     "yield_share",
-    type=click.FloatRange(0.5, 0.9999999, min_open=True),
+    type=Number(0.5, 0.9999999, min_open=True),
     default=0.9973,
     show_default=True,
     help="Share of plug and socket pairs that must pass everything.",
@@ -36,12 +44,18 @@ from bayonet.exchange import write_whole
     "target",
     type=click.Path(path_type=Path),
     default=None,
-    help="Design file to write, comments kept; must not exist yet.",
+    help="Design file to write, comments and form kept.",
 )
+@FORCE
 @JSON
 @guarded
 def tune(
-    design: Path, yield_share: float, cost_file: Path | None, target: Path | None, as_json: bool
+    design: Path,
+    yield_share: float,
+    cost_file: Path | None,
+    target: Path | None,
+    force: bool,  # noqa: ARG001 - read by run_of
+    as_json: bool,
 ) -> None:
     """Change nominals and tolerances of DESIGN so that a yield is reached at least cost."""
     from bayonet.parts import load
@@ -49,14 +63,15 @@ def tune(
     from bayonet.tune import cost
     from bayonet.tune import tune as work
 
-    if target is not None and target.exists():
-        raise ExportError(f"{target}: exists already; choose another name")
+    run = run_of()
+    if target is not None:
+        refuse_file(target, run)
     read = load(design)
     process = read.socket.process
     table = cost.usual(process) if cost_file is None else cost.read(cost_file, process)
     found = work(read, table, yield_share=yield_share, progress=progress(as_json))
     if target is not None and found.reached:
-        _write(design.read_text("utf-8-sig"), words.fields_of(found), target)
+        _write(design, found, target, run)
     if as_json:
         click.echo(json.dumps(words.as_data(found), indent=1, ensure_ascii=False))
     else:
@@ -65,33 +80,22 @@ def tune(
 
 
 def _show(found: Any, source: str, target: Path | None) -> None:
-    from rich.console import Console
-
     from bayonet.report.terminal import tuning as words
 
-    Console(highlight=False).print(words.table(found, source))
+    console().print(words.table(found, source))
     if target is not None:
         click.echo(f"Wrote {target}." if found.reached else f"{target} was not written.")
 
 
-def _write(text: str, fields: dict[str, float | None], target: Path) -> None:
-    """The user's own file with some fields set, everything else as it was."""
-    import tomlkit
+def _write(design: Path, found: Any, target: Path, run: Run) -> None:
+    """The user's own file with some fields set; it must read as a design again."""
+    from bayonet.designfile import edited
+    from bayonet.parts import loads
+    from bayonet.report.terminal import tuning as words
 
-    document = tomlkit.parse(text)
-    for path, value in fields.items():
-        *tables, key = path.split(".")
-        table: Any = document
-        for name in tables:
-            if name not in table:
-                table[name] = tomlkit.table()
-            table = table[name]
-        if value is None:
-            table.pop(key, None)
-        else:
-            table[key] = value
-    try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise ExportError(f"{target}: cannot be written: {error.strerror or error}") from error
-    write_whole(target, tomlkit.dumps(document))
+    def reads(text: str) -> None:
+        loads(text.removeprefix("\ufeff"), file=str(target))
+
+    text = design.read_bytes().decode("utf-8")
+    made = edited(text, words.fields_of(found), file=str(design))
+    write_whole(target, made, run=run, check=reads)

@@ -21,6 +21,7 @@ from bayonet.designfile.document import (
     TrackTable,
     WeldMount,
 )
+from bayonet.designfile.edited import edited
 from bayonet.designfile.fields import Table
 from bayonet.designfile.graft_table import GraftTable, LandTable
 from bayonet.designfile.instruments import usual
@@ -87,6 +88,7 @@ __all__ = [
     "as_written",
     "check_correlations",
     "design_schema",
+    "edited",
     "lines_of",
     "usual",
     "value_or",

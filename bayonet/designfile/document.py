@@ -158,7 +158,9 @@ class Stop(Table):
 class SealTable(Table):
     """The surface the ring seals on."""
 
-    ring: str | None = optional("O-ring by its AS568 dash number", 'ring = "-118"')
+    ring: str | None = optional(
+        "O-ring by its AS568 dash number, or inside diameter by section in mm", 'ring = "-118"'
+    )
     ring_section: Length | None = optional(
         "Section (thickness) of the O-ring", 'ring_section = "0.103 in"'
     )

@@ -148,15 +148,6 @@ class Spread(Table):
     general: Literal["f", "m", "c", "v"] | None = optional(
         "ISO 2768-1 class, for lengths, diameters and angles not given above", 'general = "m"'
     )
-    moulding: Literal["TG5", "TG5 tool-fixed"] | None = optional(
-        "Tolerance group of a moulding (ISO 20457), for lengths and diameters not given above",
-        'moulding = "TG5"',
-    )
-
-    @model_validator(mode="after")
-    def _rules(self) -> Self:
-        one_of(self, "general", "moulding", needed=False)
-        return self
 
 
 class Correlation(Table):

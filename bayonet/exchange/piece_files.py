@@ -41,7 +41,7 @@ def write(
     """
     from bayonet.solids.fitting import test_ring as rings
     from bayonet.solids.fitting import view
-    from bayonet.solids.kernel import mesh, step
+    from bayonet.solids.kernel import mesh, step, step_again
 
     solids, meshes = {}, {}
     for one in (made.ring, *made.ladder):
@@ -63,6 +63,7 @@ def write(
         product="ring", description=f"Print-test ring, mouth at z = 0: {title}. {note}"
     )
     step.write(ring, room / "ring.step", head=head)
+    step_again.check_written([ring], room / "ring.step")
     _write_plates(made, meshes, mesh.meshed(rings.bar(made.gauge), chord_mm=chord_mm), room)
     chord = max(one.chord_mm for one in meshes.values())
     return chord, view.cut_away(rings.standing(ring))

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from xml.sax.saxutils import escape, quoteattr
 
 from bayonet.shapes import TriangleMesh
 
@@ -66,6 +64,8 @@ def write_plate(pieces: Sequence[Placed], path: Path, *, title: str, description
         "_rels/.rels": _RELATIONS,
         "3D/3dmodel.model": _model(pieces, title, description),
     }
+    import zipfile
+
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as package:
         for name, text in parts.items():
             entry = zipfile.ZipInfo(name, _EPOCH)
@@ -74,6 +74,8 @@ def write_plate(pieces: Sequence[Placed], path: Path, *, title: str, description
 
 
 def _model(pieces: Sequence[Placed], title: str, description: str) -> str:
+    from xml.sax.saxutils import escape  # brings in the web's libraries: only to write
+
     objects = "".join(_object(piece, number) for number, piece in enumerate(pieces, start=1))
     items = "".join(_item(piece, number) for number, piece in enumerate(pieces, start=1))
     said = f'<metadata name="Description">{escape(description)}</metadata>\n' if description else ""
@@ -88,6 +90,8 @@ xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02">
 
 
 def _object(piece: Placed, number: int) -> str:
+    from xml.sax.saxutils import quoteattr
+
     vertices = "\n".join(
         f'<vertex x="{_number(x)}" y="{_number(y)}" z="{_number(z)}"/>'
         for x, y, z in piece.mesh.vertices.tolist()

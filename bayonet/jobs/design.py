@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib.resources import files
@@ -10,7 +11,16 @@ from typing import Literal
 
 from bayonet.cautions import PRINTED_CAUTION, PRINTED_MARK
 from bayonet.checks import Result, check
-from bayonet.exchange import appearing_in, piece_files, stl, threemf
+from bayonet.errors import ExportError
+from bayonet.exchange import (
+    Run,
+    appearing_in,
+    piece_files,
+    refuse_file,
+    stl,
+    threemf,
+    write_whole,
+)
 from bayonet.findings import Finding
 from bayonet.parts import Design, changed
 from bayonet.printing import Calibration, ProcessProfile, Results, Sample, drawn, drawn_for, ladder
@@ -18,6 +28,17 @@ from bayonet.printing import calibrate as learn
 
 USUAL_CHORD_MM = 0.01
 _CLEAR_OF_BOSS = 0.9
+
+MAKE_FILES = (
+    "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg", "load.png",
+    "load.svg", "plug.step", "report.html", "socket.3mf", "socket.step", "socket.stl",
+    "tolerance_report.pdf",
+)  # fmt: skip
+SAMPLE_FILES = (
+    "ladder.3mf", "ladder.stl", "results_form.csv", "ring.3mf", "ring.step", "ring.stl",
+    "sample.json", "sample.png", "sample.svg",
+)  # fmt: skip
+"""What is written, so that a folder that cannot take it is found before the work."""
 
 Progress = Callable[[str], None]
 Paper = Literal["a4", "letter"]
@@ -65,6 +86,19 @@ class Sampled:
     chord_mm: float
 
 
+def mesh_chord(chord_mm: float) -> float:
+    """The chord, if a mesh can be made to it.
+
+    Raises
+    ------
+    ExportError
+        If it is not a length over 0 mm; NaN would never end.
+    """
+    if not 0.0 < chord_mm < math.inf:
+        raise ExportError(f"chord_mm = {chord_mm}: must be a length of more than 0 mm")
+    return chord_mm
+
+
 def starting_file() -> str:
     """Text of a commented design file to start from."""
     return (files("bayonet") / "data" / "starting_file.toml").read_text("utf-8")
@@ -98,6 +132,7 @@ def make(
     chord_mm: float = USUAL_CHORD_MM,
     profile: ProcessProfile | None = None,
     paper: Paper = "a4",
+    run: Run | None = None,
     progress: Progress = lambda _: None,
     sampling: Callable[[float], None] = lambda _: None,
 ) -> Made:
@@ -114,6 +149,8 @@ def make(
         Draw a printed socket's files for this printer; a socket made otherwise is left alone.
     paper : {"a4", "letter"}
         Of the tolerance report.
+    run : Run or None
+        For the manifest; names the inputs, which are not replaced unless it forces.
     progress : callable
         Told what is being done, in a few words.
     sampling : callable
@@ -130,13 +167,14 @@ def make(
     ExportError
         If the folder cannot be written.
     """
-    progress("proving the motion, sampling the chains")
-    result = check(design, progress=sampling)
     if design.socket.process != "printed":
         profile = None
-    if profile is not None:
-        result = ladder.with_compensation(result, profile)
-    with appearing_in(Path(folder)) as room:
+    mesh_chord(chord_mm)
+    with appearing_in(Path(folder), run=run, expected=MAKE_FILES) as room:
+        progress("proving the motion, sampling the chains")
+        result = check(design, progress=sampling)
+        if profile is not None:
+            result = ladder.with_compensation(result, profile)
         progress("building the solids")
         chord = _write_solids(result, room, chord_mm, profile)
         progress("drawing, setting the report")
@@ -151,7 +189,7 @@ def _write_solids(
     from bayonet import solids
     from bayonet.report.sheets import fit_up as fitup
     from bayonet.solids.fitting import view
-    from bayonet.solids.kernel import mesh, step
+    from bayonet.solids.kernel import mesh, step, step_again
 
     design = result.design
     lock = result.proof.nominal.furthest_deg
@@ -167,6 +205,7 @@ def _write_solids(
     ):
         head = step.StepHead(product=name, description=what)
         step.write(solid, room / f"{name}.step", head=head)
+        step_again.check_written([solid], room / f"{name}.step")
     lift = design.plug.nose_depth_mm + _CLEAR_OF_BOSS * design.socket.boss_radius_mm
     drawing = view.fit_up(socket, solids.plug(design.plug), lift_mm=lift)
     fitup.write(drawing, result, svg=room / "fitup.svg", png=room / "fitup.png")
@@ -230,6 +269,7 @@ def sample(
     with_seal: bool = False,
     profile: ProcessProfile | None = None,
     chord_mm: float = USUAL_CHORD_MM,
+    run: Run | None = None,
     progress: Progress = lambda _: None,
 ) -> Sampled:
     """Write print-test pieces: the ring, and the ring at clearance steps on one plate.
@@ -247,6 +287,8 @@ def sample(
         Compensate the files for it.
     chord_mm : float
         Greatest distance allowed between meshes and exact surface [mm].
+    run : Run or None
+        For the manifest; names the inputs, which are not replaced unless it forces.
     progress : callable
 
     Returns
@@ -263,10 +305,11 @@ def sample(
     from bayonet.report.sheets import pieces as sample_sheet
     from bayonet.report.terminal import pieces
 
-    progress("deriving the pieces")
-    steps = steps_mm or ladder.usual_steps(design.socket, count=5, step_mm=0.1)
-    made = ladder.sample(design, steps_mm=steps, with_seal=with_seal, profile=profile)
-    with appearing_in(Path(folder)) as room:
+    mesh_chord(chord_mm)
+    with appearing_in(Path(folder), run=run, expected=SAMPLE_FILES) as room:
+        progress("deriving the pieces")
+        steps = steps_mm or ladder.usual_steps(design.socket, count=5, step_mm=0.1)
+        made = ladder.sample(design, steps_mm=steps, with_seal=with_seal, profile=profile)
         chord, drawing = piece_files.write(made, room, chord_mm=chord_mm, progress=progress)
         progress("drawing")
         sample_sheet.write(made, drawing, svg=room / "sample.svg", png=room / "sample.png")
@@ -283,6 +326,7 @@ def calibrate(
     *,
     before: ProcessProfile | None = None,
     name: str = "",
+    run: Run | None = None,
 ) -> Calibration:
     """Learn a printer from its pieces and write the process profile.
 
@@ -293,11 +337,12 @@ def calibrate(
     results : Results
         See `bayonet.printing.results`.
     file : str or Path
-        The profile; replaced if there, written whole or not at all.
+        The profile; written whole or not at all, replaced only where ``run`` forces.
     before : ProcessProfile or None
         The profile the pieces were drawn with.
     name : str
         Of the profile; left out: as before, or the design's.
+    run : Run or None
 
     Returns
     -------
@@ -306,10 +351,9 @@ def calibrate(
     Raises
     ------
     ExportError
-        If the file cannot be written.
+        If the file is there, or cannot be written.
     """
+    refuse_file(Path(file), run or Run())
     done = learn(design, results, before=before, name=name)
-    target = Path(file)
-    with appearing_in(target.parent) as room:
-        (room / target.name).write_text(done.profile.text(), "utf-8")
+    write_whole(Path(file), done.profile.text(), run=run)
     return done

@@ -14,9 +14,10 @@ from bayonet.checks import cautions_of, check, headline_of, marks_of
 from bayonet.checks.tank import graft as judge
 from bayonet.checks.tank import surroundings as judge_nearby
 from bayonet.errors import TankError
-from bayonet.exchange import appearing_in, canonical, stl
+from bayonet.exchange import Run, appearing_in, canonical, stl
 from bayonet.findings import Finding, Verdict, worst
 from bayonet.jobs import surroundings
+from bayonet.jobs.design import mesh_chord
 from bayonet.parts import Design
 from bayonet.shapes import TriangleMesh
 from bayonet.tank import NEARLY_UPRIGHT, AroundWishes, Clearances, Drain, Facts, Frame, Wishes
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
 Progress = Callable[[str], None]
 
 USUAL_CHORD_MM = 0.05
+FILES = ("graft.json", "graft.png", "graft.svg", "tank_with_socket.step", "tank_with_socket.stl")
+"""What is written in every case, so that a folder that cannot take it is found before the work."""
 
 _STRENGTH = (
     "Geometry is checked. Strength of the tank with a hole in its wall, of the weld or bond round"
@@ -107,6 +110,7 @@ def graft(
     around: AroundWishes | None = None,
     base: str | Path = "",
     chord_mm: float = USUAL_CHORD_MM,
+    run: Run | None = None,
     progress: Progress = lambda _: None,
 ) -> GraftMade:
     """Graft, judge and write.
@@ -125,6 +129,8 @@ def graft(
         Folder that file names in ``around`` start from.
     chord_mm : float
         Greatest distance allowed between meshes and exact surface [mm].
+    run : Run or None
+        For the manifest; names the inputs, which are not replaced unless it forces.
     progress : callable
         Told what is being done, in a few words.
 
@@ -141,6 +147,16 @@ def graft(
     ExportError
         If the folder cannot be written.
     """
+    mesh_chord(chord_mm)
+    with appearing_in(Path(folder), run=run, expected=FILES) as room:
+        made = _into(room, design, Path(tank_file), wishes, around, Path(base), chord_mm, progress)
+    return replace(made, folder=Path(folder))
+
+
+def _into(
+    room: Path, design: Design, tank_file: Path, wishes: Wishes, around: AroundWishes | None,
+    base: Path, chord_mm: float, progress: Progress,
+) -> GraftMade:  # fmt: skip
     progress("reading the tank")
     from bayonet.solids.graft import spot as snap
     from bayonet.solids.graft import tank
@@ -164,18 +180,17 @@ def graft(
             clock_deg=wishes.clock_deg, progress=progress,
         )  # fmt: skip
     result = _with(result, found)
-    with appearing_in(Path(folder)) as room:
-        progress("writing and drawing")
-        if found is not None and shown is not None:
-            _draw_around(found, shown, _marked(design), grafted.frame, wishes.clock_deg, room)
-        _write(grafted, result, meshes, room)
-        names = tuple(sorted(file.name for file in room.iterdir()))
+    progress("writing and drawing")
+    if found is not None and shown is not None:
+        _draw_around(found, shown, _marked(design), grafted.frame, wishes.clock_deg, room)
+    _write(grafted, result, meshes, room)
+    names = tuple(sorted(file.name for file in room.iterdir()))
     return GraftMade(
         design=design,
         result=result,
         grafted=grafted,
         meshes=meshes,
-        folder=Path(folder),
+        folder=room,
         files=names,
     )
 
@@ -278,7 +293,7 @@ def _write(
     from bayonet.report.data import graft as graft_data
     from bayonet.report.sheets import graft as picture
     from bayonet.solids.graft import tank_step, view
-    from bayonet.solids.kernel import step
+    from bayonet.solids.kernel import step, step_again
 
     design, failing = result.design, result.verdict is Verdict.FAIL
     mark = " - FAIL, see graft.json" if failing else ""
@@ -290,6 +305,7 @@ def _write(
     )
     tank_step.write(grafted.tank, written, head=head)
     written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))
+    step_again.check_written([one.solid for one in grafted.tank.solids], written)
     stl.write(
         joined(meshes), room / "tank_with_socket.stl", title=f"{fit_only}tank with socket{mark}"
     )

@@ -77,7 +77,7 @@ def section_by_volume(
 
 
 def section_loss_empirical_pct(stretch_pct: ArrayLike) -> Array:
-    r"""Loss of section by the published fit to measured rings [%].
+    r"""Loss of section by the fit to measured rings of the O-ring handbook ORD 5700 [%].
 
     0 to 3 %: :math:`-0.005 + 1.19 X - 0.19 X^2 - 0.001 X^3 + 0.008 X^4`;
     3 to 25 %: :math:`0.56 + 0.59 X - 0.0046 X^2`.

@@ -25,13 +25,19 @@ from bayonet.parts.lugs import (
 from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
 from bayonet.parts.ring import (
+    AVAILABILITY,
     LOOK_AT_STRETCH,
     MOST_SQUEEZE,
     STRETCH_RANGE,
+    Candidate,
     RadialGroove,
     Ring,
+    faults_of,
+    metric_for,
     rank,
     rank_for,
+    ring_by_name,
+    ring_name,
     section_in_place_mm,
 )
 from bayonet.parts.seal_limits import (
@@ -56,6 +62,7 @@ from bayonet.parts.socket import (
 from bayonet.parts.spread import PlugSpread, spread_of
 
 __all__ = [
+    "AVAILABILITY",
     "FILL_SOURCE",
     "FORMS",
     "LEAST_MM_SOURCE",
@@ -68,6 +75,7 @@ __all__ = [
     "USUAL_SQUEEZE",
     "Block",
     "BodyStepMm",
+    "Candidate",
     "Cutter",
     "CutterPath",
     "Design",
@@ -97,13 +105,17 @@ __all__ = [
     "depth_span_mm",
     "design",
     "facing_angles_deg",
+    "faults_of",
     "from_mapping",
     "least_gap_between",
     "limits_of",
     "load",
     "loads",
+    "metric_for",
     "rank",
     "rank_for",
+    "ring_by_name",
+    "ring_name",
     "section_in_place_mm",
     "spread_of",
     "tolerances_of",

@@ -11,18 +11,25 @@ from bayonet.designfile import ProblemList, SealTable
 from bayonet.errors import TableError
 from bayonet.mechanics import ring as formula
 from bayonet.parts.plug import Plug
-from bayonet.standards import RingSize, as568, iso3601
+from bayonet.standards import RingSize, as568, glands, iso3601
 
 SAME_SECTION_MM = 0.06
 IDEAL_STRETCH = 0.02
-"""2 % ideal, 1 to 5 % usual for a radial ring on a male part (a published design guide)."""
+"""2 % ideal, 1 to 5 % usual for a radial ring on a male part: Apple Rubber Products, Seal Design
+Guide, "Dimensional Considerations"."""
 
 STRETCH_RANGE = (0.01, 0.05)
 USUAL_FILL = 0.75
+"""Usual fill, and the most at nominal size: 75 to 85 %, The O-Ring Store LLC, "Basic Design
+Rules" (web page id=104)."""
 MOST_FILL = 0.85
 LEAST_SQUEEZE = 0.10
+"""About 10 to 40 % static: Apple Rubber Products, Seal Design Guide, "O-Ring Installation"."""
 MOST_SQUEEZE = 0.30
+"""30 % static: Mechanical Engineers' Handbook (Kutz, ed.), vol. 3, Seal Technology, p. 290."""
 LOOK_AT_STRETCH = (-0.03, 0.10)
+"""Rings further off do not stay on, or tear, when mounted: common practice, no source."""
+AVAILABILITY = "whether it is on a shelf is the maker's to say"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,7 +92,7 @@ def resolve(plug: Plug, seal: SealTable, problems: ProblemList) -> Ring | None:
     """
     if seal.ring is not None:
         try:
-            return _of_size(as568.ring(seal.ring), "named in the file")
+            return _of_size(ring_by_name(seal.ring), "named in the file")
         except TableError as error:
             problems.add(("socket", "seal", "ring"), str(error))
             return None
@@ -97,12 +104,38 @@ def resolve(plug: Plug, seal: SealTable, problems: ProblemList) -> Ring | None:
     ranked = rank(plug, section_mm=section)
     if ranked:
         best = ranked[0]
-        why = f"best of {len(ranked)} that fit the groove"
+        why = f"best of {len(ranked)} that fit the groove{_better(plug, best, section)}"
         return dataclasses.replace(_of_size(best.size, why), is_guess=True)
     if seal.ring_section is not None:
         return _section_only(plug, seal)
     problems.add(("socket", "seal"), "no standard ring fits the groove: give ring_section")
     return None
+
+
+def ring_by_name(designation: str) -> RingSize:
+    """A ring by AS568 number or by its two sizes in mm.
+
+    Raises
+    ------
+    TableError
+        If AS568 has no such number, or a size lies outside ISO 3601-1.
+
+    Examples
+    --------
+    >>> ring_by_name("22.4x2.65").section_mm, round(ring_by_name("-118").section_mm, 2)
+    (2.65, 2.62)
+    """
+    metric = iso3601.size_mm(designation)
+    return as568.ring(designation) if metric is None else iso3601.size(*metric)
+
+
+def _better(plug: Plug, best: Candidate, section_mm: float | None) -> str:
+    """What to say where the best inch ring breaks a rule and a metric one would not."""
+    metric = metric_for(_groove_of(plug), section_mm=section_mm)
+    if not best.faults or not metric or metric[0].faults:
+        return ""
+    other = metric[0].size.designation
+    return f" though {best.faults[0]}; a ring of {other} mm breaks no rule ({AVAILABILITY})"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -118,15 +151,18 @@ class RadialGroove:
 
 def rank(plug: Plug, *, section_mm: float | None = None) -> tuple[Candidate, ...]:
     """Standard rings for a plug's radial groove, best first; see `rank_for`."""
+    return rank_for(_groove_of(plug), section_mm=section_mm)
+
+
+def _groove_of(plug: Plug) -> RadialGroove:
     groove = plug.groove
-    need = RadialGroove(
+    return RadialGroove(
         radius_mm=groove.radius_mm,
         width_mm=groove.end_mm - groove.start_mm,
         body_radius_mm=plug.groove_body.radius_mm,
         radius_zone_mm=groove.radius_zone_mm,
         width_zone_mm=groove.width_zone_mm,
     )
-    return rank_for(need, section_mm=section_mm)
 
 
 def rank_for(groove: RadialGroove, *, section_mm: float | None = None) -> tuple[Candidate, ...]:
@@ -152,11 +188,46 @@ def rank_for(groove: RadialGroove, *, section_mm: float | None = None) -> tuple[
     ... ].size.designation
     '-118'
     """
-    sizes = [
-        size
-        for size in as568.sizes()
-        if section_mm is None or abs(size.section_mm - section_mm) <= SAME_SECTION_MM
-    ]
+    sizes = [size for size in as568.sizes() if _is_section(size.section_mm, section_mm)]
+    return _ranked(groove, sizes)
+
+
+def metric_for(groove: RadialGroove, *, section_mm: float | None = None) -> tuple[Candidate, ...]:
+    """Metric rings for a radial groove, best first: each section of the metric groove tables.
+
+    The inside diameter is that of 2 % stretch, to 0.1 mm: makers' series differ, and whether such a
+    ring is on a shelf is the maker's to say.
+
+    Parameters
+    ----------
+    groove : RadialGroove
+    section_mm : float or None
+        Measured section; others are left out.
+
+    Returns
+    -------
+    tuple of Candidate
+        Up to ten.
+
+    Examples
+    --------
+    A groove for a section of 3.0: 2.3 deep in its bore, 4.0 wide, 40 mm across at the bottom.
+
+    >>> groove = RadialGroove(radius_mm=20.0, width_mm=4.0, body_radius_mm=22.2)
+    >>> found = metric_for(groove, section_mm=3.0)
+    >>> found[0].size.designation
+    '39.2x3'
+    """
+    inside = round(20.0 * groove.radius_mm / (1.0 + IDEAL_STRETCH)) / 10.0
+    sections = [s for s in glands.metric_sections_mm() if _is_section(s, section_mm)]
+    return _ranked(groove, [iso3601.size(inside, section) for section in sections])
+
+
+def _is_section(one_mm: float, measured_mm: float | None) -> bool:
+    return measured_mm is None or abs(one_mm - measured_mm) <= SAME_SECTION_MM
+
+
+def _ranked(groove: RadialGroove, sizes: list[RingSize]) -> tuple[Candidate, ...]:
     nominal = _judged(groove, sizes)
     corners = itertools.product((-1.0, 0.0, 1.0), repeat=2)
     wins = [_judged(_moved(groove, *corner), sizes)[:1] for corner in corners]
@@ -172,6 +243,21 @@ def rank_for(groove: RadialGroove, *, section_mm: float | None = None) -> tuple[
         )
         for badness, size, stretch, fill, faults in nominal[:10]
     )
+
+
+def faults_of(plug: Plug, ring: Ring) -> tuple[str, ...] | None:
+    """What is wrong with a ring in a plug's radial groove; None if it does not go on at all."""
+    size = RingSize(
+        designation=ring.name,
+        inside_diameter_mm=ring.inside_diameter_mm,
+        inside_diameter_tol_mm=ring.inside_diameter_tol_mm,
+        section_mm=ring.section_mm,
+        section_tol_mm=ring.section_tol_mm,
+        source=ring.source,
+        provenance=ring.provenance,
+    )
+    judged = _judged(_groove_of(plug), [size])
+    return judged[0][-1] if judged else None
 
 
 def _moved(groove: RadialGroove, radius: float, width: float) -> RadialGroove:
@@ -225,9 +311,15 @@ def _row(size: RingSize, stretch: float, groove: RadialGroove) -> _Row | None:
     return badness, size, stretch, fill, tuple(faults)
 
 
+def ring_name(size: RingSize) -> str:
+    """A size's name in full: ``AS568-118``, ``22.4x2.65 mm``."""
+    inch = size.designation.startswith("-")
+    return f"AS568{size.designation}" if inch else f"{size.designation} mm"
+
+
 def _of_size(size: RingSize, why: str) -> Ring:
     return Ring(
-        name=f"AS568{size.designation}",
+        name=ring_name(size),
         inside_diameter_mm=size.inside_diameter_mm,
         inside_diameter_tol_mm=size.inside_diameter_tol_mm,
         section_mm=size.section_mm,

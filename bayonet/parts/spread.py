@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from bayonet.designfile import Measured, PlugTable, Spread, value_or
 from bayonet.errors import TableError
-from bayonet.standards import HalfWidths, iso2768, moulding, plug_spread
+from bayonet.standards import HalfWidths, iso2768, plug_spread
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,8 +75,6 @@ class PlugSpread:
         """Where the half-widths come from, for the assumptions."""
         if self.table.general is not None:
             return f"{iso2768.SOURCE} class {self.table.general}, else the process"
-        if self.table.moulding is not None:
-            return f"{moulding.SOURCE}, {self.table.moulding}, else the process"
         return "preset of the process; common practice, no source, or the file"
 
     def _sized(self, own: Measured | None, size_mm: float, usual: float) -> float:
@@ -85,8 +83,6 @@ class PlugSpread:
         try:
             if self.table.general is not None:
                 return iso2768.tolerance(size_mm, self.table.general)
-            if self.table.moulding is not None:
-                return moulding.tolerance(size_mm, self.table.moulding)
         except TableError:
             pass  # beyond the table: the process's, as `words` says
         return usual

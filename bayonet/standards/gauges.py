@@ -55,12 +55,10 @@ def gauges(measures: Measures, size_mm: float) -> tuple[Gauge, ...]:
             expanded_u=float(row["expanded_u"]),
             unit=row["unit"],
             effort=int(row["effort"]),
-            source=from_memory(row["source"], row["provenance"])
-            if row["provenance"] != "no source"
-            else f"{row['source']}, no source",
+            source=from_memory(row["source"], row["provenance"]),
         )
         for row in rows("gauges")
-        if row["measures"] == measures and float(row["over_mm"]) <= size_mm <= float(row["upto_mm"])
+        if row["measures"] == measures and float(row["over_mm"]) < size_mm <= float(row["upto_mm"])
     ]
     return tuple(sorted(found, key=lambda gauge: (gauge.effort, gauge.name)))
 

@@ -1,4 +1,8 @@
-"""Published charts of O-ring glands: static radial and face, inch (two charts) and metric."""
+"""Charts of O-ring glands: static radial and face, inch (a, b) and metric.
+
+Chart a: The O-Ring Store; b: Apple Rubber's Seal Design Guide; metric: orings.co.uk and Seal
+Supply. Chart a also stands in the O-ring handbook ORD 5700, tables 4-2 and 4-3 (from memory).
+"""
 
 from __future__ import annotations
 
@@ -21,7 +25,10 @@ _INCH_TABLES: dict[tuple[str, str], str] = {
 }
 _SAME_SECTION_MM = 0.02
 _METRIC_LIMITS_MM = {"radial": (0.05, 0.25), "face": (0.1, 0.2)}
+"""Limits above nominal of depth and width: heads of the tables of Seal Supply (radial) and
+orings.co.uk (face)."""
 _METRIC_RADIUS_TOL_MM = 0.2
+"""Head of the same table of orings.co.uk."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,9 +78,9 @@ def gland(section_mm: float, *, kind: Kind = "radial", chart: Chart = "a") -> Gl
     (0.081, 0.083)
     """
     known = [one for one in charts() if one.chart == chart and one.kind == kind]
-    for one in known:
-        if abs(one.section_mm - section_mm) <= _SAME_SECTION_MM:
-            return one
+    nearest = min(known, key=lambda one: abs(one.section_mm - section_mm))
+    if abs(nearest.section_mm - section_mm) <= _SAME_SECTION_MM:
+        return nearest
     sections = ", ".join(f"{one.section_mm:.2f}" for one in known)
     raise TableError(f"chart {chart} ({kind}) has sections {sections} mm, not {section_mm:g}")
 
@@ -87,8 +94,21 @@ def charts() -> tuple[Gland, ...]:
         for row in rows("glands_inch")
         if row["table"] == table
     ]
-    metric = [_metric(row, kind) for kind in ("radial", "face") for row in rows("glands_metric")]
+    metric = [
+        _metric(row, kind)
+        for kind in ("radial", "face")
+        for row in rows("glands_metric")
+        if row[f"depth_{kind}_mm"] or (kind == "radial" and row["second_depth_mm"])
+    ]
     return (*inch, *metric)
+
+
+@cache
+def metric_sections_mm() -> tuple[float, ...]:
+    """Sections of the metric groove tables with a static radial groove [mm]."""
+    return tuple(
+        one.section_mm for one in charts() if (one.chart, one.kind) == ("metric", "radial")
+    )
 
 
 def _inch(row: Row, chart: str, kind: str) -> Gland:
@@ -114,20 +134,26 @@ def _inch(row: Row, chart: str, kind: str) -> Gland:
 
 
 def _metric(row: Row, kind: str) -> Gland:
-    depth, width = float(row[f"depth_{kind}_mm"]), float(row[f"width_{kind}_mm"])
+    """Both lists of a metric section: from the least either prints to the most either allows."""
+    lists = ("{}_radial_mm", "second_{}_mm") if kind == "radial" else ("{}_face_mm",)
+    depths, widths = (
+        [float(row[name.format(what)]) for name in lists if row[name.format(what)]]
+        for what in ("depth", "width")
+    )
     deeper, wider = _METRIC_LIMITS_MM[kind]
+    radius = number(row["radius_mm"])
     return Gland(
         chart="metric",
         kind=kind,  # type: ignore[arg-type]
         section_mm=float(row["section_mm"]),
         section_tol_mm=None,
-        depth_least_mm=depth,
-        depth_most_mm=depth + deeper,
-        width_least_mm=width,
-        width_most_mm=width + wider,
+        depth_least_mm=min(depths),
+        depth_most_mm=max(depths) + deeper,
+        width_least_mm=min(widths),
+        width_most_mm=max(widths) + wider,
         squeeze_least_pct=None,
         squeeze_most_pct=None,
-        radius_most_mm=float(row["radius_mm"]) + _METRIC_RADIUS_TOL_MM,
+        radius_most_mm=None if radius is None else radius + _METRIC_RADIUS_TOL_MM,
         source=row["source"],
         provenance=provenance(row["provenance"]),
     )

@@ -9,7 +9,7 @@ from typing import Literal
 from bayonet.errors import TableError
 from bayonet.standards.tables import rows
 
-SOURCE = "ISO 2768-1"
+SOURCE = "ISO 2768-1:1989"
 
 Kind = Literal["linear", "external radius/chamfer", "angular (shorter side)"]
 

@@ -9,7 +9,7 @@ from functools import cache
 from bayonet.errors import TableError
 from bayonet.standards.tables import Row, rows
 
-SOURCE = "ISO 286-1"
+SOURCE = "ISO 286-1:2010"
 LARGEST_MM = 500.0
 
 _CLASS = re.compile(r"([A-Za-z]{1,2})(01|\d{1,2})")

@@ -43,7 +43,7 @@ def elastomer(name: str) -> Elastomer:
     Examples
     --------
     >>> elastomer("NBR").lowest_c
-    -34.0
+    -30.0
     """
     for row in rows("elastomers"):
         if row["elastomer"].lower() == name.strip().lower():
@@ -66,6 +66,11 @@ def rows_of(name: str) -> list[Row]:
         known = ", ".join(dict.fromkeys(row["material"] for row in rows("materials")))
         raise TableError(f"no material {name!r}; the table has {known}")
     return found
+
+
+def names() -> tuple[str, ...]:
+    """Every body material, in the table's order."""
+    return tuple(dict.fromkeys(row["material"] for row in rows("materials")))
 
 
 def material(name: str) -> Material:

@@ -14,6 +14,9 @@ from typing import Any
 from bayonet.errors import TableError
 
 SOURCE = "common practice, no source (standards/data/processes.toml)"
+"""Machined limits here are closer than ISO 2768-1:1989 fine above 6 mm: the drawing must tolerance
+each such size singly. Printed limits are those of a tuned printer: web pages on tolerances of fused
+filament (Arti90, PrintParams, Makelab) print 0.2 to 0.5 mm; calibrate, or state your own."""
 
 
 @dataclass(frozen=True, kw_only=True)

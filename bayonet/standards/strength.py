@@ -86,7 +86,7 @@ def strength(name: str) -> Strength:
 
     Examples
     --------
-    ASTM B209 asks for 35 ksi of 6061-T6; printed PLA keeps half across its layers.
+    49 CFR 178.46 asks for 35 ksi of 6061-T6; printed PLA keeps half across its layers.
 
     >>> strength("6061-T6").yield_mpa, strength("PLA").between_layers
     (241.0, 0.5)
@@ -174,13 +174,25 @@ def left_by_heat(name: str, celsius: float) -> Share:
     )
 
 
+def hottest_c(name: str) -> float:
+    """Hottest temperature at which a strength is known [deg C].
+
+    Examples
+    --------
+    >>> hottest_c("6061-T6"), hottest_c("PLA")
+    (204.0, 30.0)
+    """
+    at = [float(row["celsius"]) for row in rows("derating") if row["material"] == name]
+    return max(at, default=PLASTIC_MOST_C)
+
+
 def friction_names(name: str) -> tuple[str, ...]:
     """Names by which the table of friction may know a body material; empty where unknown.
 
     Examples
     --------
     >>> friction_names("6061-T6")
-    ('aluminium alloy', 'aluminium')
+    ('aluminium alloy', 'aluminium', 'metal')
     """
     for row in rows("material_kinds"):
         if row["material"].lower() == name.strip().lower():
@@ -213,7 +225,7 @@ def hand_force_n(who: str) -> tuple[float, float, str]:
     Examples
     --------
     >>> hand_force_n("women")[0]
-    113.0
+    70.0
     """
     for row in rows("hand_force"):
         if row["who"] == who:

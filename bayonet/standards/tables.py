@@ -1,12 +1,13 @@
 """Reading the data files: rows as they are printed, intervals that are open below, sources.
 
-A row's ``source`` names publications of `data/publications.csv` by key, ``@key place``, several
-with semicolons; readers get the publication, its edition and the place in words.
+A row's ``source`` names publications of `data/publications.csv` by key, ``@key place``; readers
+get the publication, its edition and the place in words.
 """
 
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Mapping
 from functools import cache
 from importlib.resources import files
@@ -15,6 +16,8 @@ from types import MappingProxyType
 from bayonet.errors import TableError
 
 Row = Mapping[str, str]
+
+_KEY = re.compile(r"@(\w+)( (?=\S))?")
 
 
 @cache
@@ -31,24 +34,28 @@ def rows(name: str) -> tuple[Row, ...]:
     tuple of mapping
         As printed, but for ``source``, which is written out.
     """
-    return tuple(
-        MappingProxyType({**row, "source": cited(row["source"])} if "source" in row else row)
-        for row in printed(name)
-    )
+    read = _read(name)
+    if read and "source" in read[0]:
+        for row in read:
+            row["source"] = cited(row["source"])
+    return tuple(map(MappingProxyType, read))
 
 
 @cache
 def printed(name: str) -> tuple[Row, ...]:
     """All rows of a data file just as they stand in it, sources by key."""
+    return tuple(map(MappingProxyType, _read(name)))
+
+
+def _read(name: str) -> list[dict[str, str]]:
     text = (files("bayonet.standards") / "data" / f"{name}.csv").read_text("utf-8")
-    read = list(csv.DictReader(text.splitlines(), strict=True))
-    assert all(None not in row and None not in row.values() for row in read), f"ragged {name}"
-    return tuple(MappingProxyType(row) for row in read)
+    head, *lines = csv.reader(text.splitlines(), strict=True)
+    return [dict(zip(head, line, strict=True)) for line in lines]
 
 
 @cache
 def cited(source: str) -> str:
-    """A source in words: every ``@key place`` becomes publication (edition), place.
+    """A source in words: every ``@key`` becomes publication (edition), a place follows a comma.
 
     Raises
     ------
@@ -60,18 +67,20 @@ def cited(source: str) -> str:
     >>> cited("@daemar maximum diametral gap")
     'Daemar Inc., "O-Ring Groove Design" (web page), maximum diametral gap'
     """
-    return "; ".join(_cited(part) for part in source.split("; "))
+    return _KEY.sub(_publication, source)
 
 
-def _cited(part: str) -> str:
-    if not part.startswith("@"):
-        return part
-    key, _, place = part[1:].partition(" ")
-    known = next((row for row in printed("publications") if row["key"] == key), None)
+def _publication(match: re.Match[str]) -> str:
+    known = _publications().get(match[1])
     if known is None:
-        raise TableError(f"no publication {key!r} in standards/data/publications.csv")
+        raise TableError(f"no publication {match[1]!r} in standards/data/publications.csv")
     edition = f" ({known['edition']})" if known["edition"] else ""
-    return f"{known['publication']}{edition}" + (f", {place}" if place else "")
+    return f"{known['publication']}{edition}" + (", " if match[2] else "")
+
+
+@cache
+def _publications() -> dict[str, Row]:
+    return {row["key"]: row for row in printed("publications")}
 
 
 def number(text: str) -> float | None:

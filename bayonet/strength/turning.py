@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bayonet.designfile import value_or
 from bayonet.errors import TableError
+from bayonet.findings import span_text
 from bayonet.mechanics import ring as ring_formula
 from bayonet.mechanics import screw
 from bayonet.parts import Design
@@ -30,11 +31,30 @@ Range = tuple[float, float]
 
 @dataclass(frozen=True, kw_only=True)
 class Mu:
-    """Least and most friction of a pair [-] and where it comes from."""
+    """Friction of a pair to judge by [-], and where it comes from.
+
+    Parameters
+    ----------
+    least, most : float
+        What it may be counted on where it must hold, and what must be overcome to turn. ``least``
+        is below what is printed, by `bayonet.standards.friction.WIDEN`, unless the file gives it.
+    source : str
+    printed : float or None
+        The least that is printed; None where the file gives the range.
+    """
 
     least: float
     most: float
     source: str
+    printed: float | None = None
+
+    @property
+    def words(self) -> str:
+        """The range for people, and what the least was printed as."""
+        span = span_text(self.least, self.most)
+        if self.printed is None:
+            return span
+        return f"{span} (least printed {self.printed:.2g}, taken {table.WIDEN:g} times less)"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,13 +89,13 @@ def hand_of(design: Design) -> Hand:
 
     Examples
     --------
-    Women 113 N with a scatter of 20 %, arm 25 mm: (113 - 1.645 x 22.6) x 0.025 = 1.90 N m.
+    Women 70 N with a scatter of 20 %, arm 25 mm: (70 - 1.645 x 14) x 0.025 = 1.17 N m.
 
     >>> from bayonet.jobs.design import starting_file
     >>> from bayonet.parts.design import changed, loads
     >>> design = changed(loads(starting_file()), [("service.grip_diameter", 50.0)])
     >>> round(hand_of(design).anybody_nm, 2)
-    1.9
+    1.17
     """
     service = design.spec.service
     grip = value_or(service.grip_diameter, 2.0 * design.plug.shoulder_radius_mm)
@@ -106,8 +126,15 @@ def lug_friction(design: Design) -> Mu | str:
         found = table.between(names[0], names[1], lubrication=service.lubrication)
     except TableError as error:
         return f"{error}; give service.lug_friction"
+    return _judged(found)
+
+
+def _judged(found: table.Friction) -> Mu:
     return Mu(
-        least=found.least, most=found.most, source=from_memory(found.source, found.provenance)
+        least=found.holds,
+        most=found.turns,
+        printed=found.least,
+        source=from_memory(found.source, found.provenance),
     )
 
 
@@ -165,9 +192,7 @@ def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
         normal_n=(least, most),
         radius_mm=radius,
         axial=axial,
-        friction=Mu(
-            least=found.least, most=found.most, source=from_memory(found.source, found.provenance)
-        ),
+        friction=_judged(found),
     )
 
 

@@ -112,7 +112,8 @@ def seal(
     Parameters
     ----------
     ring
-        O-ring by its AS568 dash number, as in ``ring = "-118"``.
+        O-ring by its AS568 dash number, or inside diameter by section in mm, as in ``ring =
+        "-118"``.
     ring_section
         Section (thickness) of the O-ring [mm], as in ``ring_section = "0.103 in"``.
     ring_inside_diameter

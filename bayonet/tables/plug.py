@@ -195,7 +195,6 @@ def spread(
     groove_coaxiality: Quantity | None = None,
     tilt_deg: Quantity | None = None,
     general: Literal["f", "m", "c", "v"] | None = None,
-    moulding: Literal["TG5", "TG5 tool-fixed"] | None = None,
 ) -> Spread:
     """How far other plugs of the same production may lie from this one, plus or minus.
 
@@ -223,9 +222,6 @@ def spread(
     general
         ISO 2768-1 class, for lengths, diameters and angles not given above, as in ``general =
         "m"``.
-    moulding
-        Tolerance group of a moulding (ISO 20457), for lengths and diameters not given above, as in
-        ``moulding = "TG5"``.
     """
     return build(Spread, ("plug", "spread"), locals())
 

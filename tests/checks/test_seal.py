@@ -13,7 +13,9 @@ from test_findings import changed, finding, quick
 
 import bayonet
 from bayonet.findings import Finding, Verdict
+from bayonet.parts import RadialGroove, metric_for, rank_for
 from bayonet.parts.ring import rank
+from bayonet.report.data import lookups
 from bayonet.tolerance.fitting.gland import Span, state
 
 NO_PLAY = Span(least=0.0, nominal=0.0, most=0.0)
@@ -88,8 +90,8 @@ def test_every_seal_finding_comes_out_each_way(
 
 
 def test_memory_is_marked() -> None:
-    assert "from memory" in finding(changed(SENSOR), "seal.fill").source
-    assert "from memory" in finding(changed(DRAIN), "seal.temperature").source
+    assert "from memory" in finding(changed(SENSOR), "seal.worst_side").source
+    assert "from memory" not in finding(changed(DRAIN), "seal.temperature").source
     assert "from memory" not in finding(changed(SENSOR), "seal.temperature").source
 
 
@@ -203,3 +205,36 @@ def test_proposals_by_name() -> None:
         assert bad.verdict is not Verdict.PASS, code
         assert bad.mends, code
         assert finding(bayonet.mended(design, bad), code).verdict is Verdict.PASS, code
+
+
+def test_a_metric_ring_is_named_and_judged() -> None:
+    """A groove for 22x2.65 by both lists (2.0 deep, 3.6 wide); the section is another than 0.103."""
+    named = (
+        'ring_section = "0.103 in"       # the size is found from the groove',
+        'ring = "22x2.65"',
+    )
+    good = finding(changed(SENSOR, named), "seal.ring")
+    assert good.verdict is Verdict.PASS
+    assert "22x2.65 mm" in good.message
+    assert "ISO 3601-1" in good.source
+    loose = (named[0], named[1].replace("22x", "23x"))
+    poor = finding(changed(SENSOR, loose), "seal.ring")
+    assert poor.verdict is Verdict.LOOK
+    assert "stretch -2.6 %" in poor.message
+    with pytest.raises(bayonet.DesignError, match=r"8\.4 mm"):
+        changed(SENSOR, (named[0], 'ring = "22x9"'))
+
+
+def test_a_groove_no_inch_ring_fits_says_which_metric_one_does() -> None:
+    """Groove of section 6.00 (orings.co.uk: 4.9 deep, 7.4 wide) on 80 mm."""
+    need = RadialGroove(radius_mm=40.0, width_mm=7.4, body_radius_mm=44.8)
+    assert all(one.faults for one in rank_for(need))
+    best = metric_for(need)[0]
+    assert best.faults == ()
+    assert best.size.designation == "78.4x6"
+    answer = lookups.groove(80.0, 7.4, 89.6)
+    assert answer[0]["size"] == "78.4x6 mm"
+    assert "maker" in answer[0]["remarks"]
+    inch = [row for row in answer if row["size"].startswith("AS568")]
+    assert inch
+    assert all(row["fit"].startswith("breaks") and row["remarks"] for row in inch)

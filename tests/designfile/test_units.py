@@ -78,7 +78,7 @@ def test_measured_values_are_stored() -> None:
         ({"samples": [1]}, "at least two"),
         ({"value": 1, "tol": 0.1, "fit": "h9"}, "at most one of tol"),
         ({"value": 1, "fit": "h99"}, "ISO 286-1 here covers"),
-        ({"value": 0.2, "general": "m"}, "ISO 2768-1 has no"),
+        ({"value": 0.2, "general": "m"}, "ISO 2768-1:1989 has no"),
         ({"value": 1, "shape": "square"}, "shape must be one of"),
         ({"samples": [1, 2], "u": 0.1}, "leave u out"),
         ({"readings": []}, "at least one"),

@@ -16,7 +16,7 @@ from bayonet.standards.tables import rows
 
 @pytest.mark.parametrize("row", rows("glands_inch"), ids=lambda r: f"{r['table']}-{r['cs_in']}")
 def test_squeeze_reproduces_both_inch_charts(row: dict[str, str]) -> None:
-    """O-ring handbook ORD 5700 charts 4-2, 4-3, 5-2 (from memory) and a second published chart.
+    """Static charts of The O-Ring Store (a) and Apple Rubber's Seal Design Guide (b).
 
     Printed in whole or half per cent; tolerance is one printed digit, for the charts round their
     thousandths first.
@@ -26,17 +26,6 @@ def test_squeeze_reproduces_both_inch_charts(row: dict[str, str]) -> None:
     most = ring.squeeze(section + tol, float(row["gland_depth_min_in"]))
     assert 100 * float(least) == pytest.approx(float(row["squeeze_min_pct"]), abs=1.01)
     assert 100 * float(most) == pytest.approx(float(row["squeeze_max_pct"]), abs=1.01)
-
-
-@pytest.mark.parametrize("row", rows("glands_metric"), ids=lambda r: r["section_mm"])
-def test_squeeze_and_fill_reproduce_the_metric_chart(row: dict[str, str]) -> None:
-    section, depth = float(row["section_mm"]), float(row["depth_radial_mm"])
-    width = float(row["width_radial_mm"])
-    assert 100 * float(ring.squeeze(section, depth)) == pytest.approx(
-        float(row["computed_squeeze_pct"]), abs=0.051
-    )
-    fill = ring.fill(section, gland_depth_mm=depth, gland_width_mm=width)
-    assert 100 * float(fill) == pytest.approx(float(row["computed_fill_pct"]), abs=0.051)
 
 
 @given(st.floats(1.0, 8.0), st.floats(5.0, 300.0), st.floats(-0.05, 0.25))

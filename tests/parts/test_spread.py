@@ -45,14 +45,12 @@ def test_own_limits_go_before_the_table(sensor: bayonet.Design) -> None:
     assert design.plug.lugs[0].zone.bearing_mm == pytest.approx(0.02 + 0.03)
 
 
-def test_moulding_group_by_size(sensor: bayonet.Design) -> None:
-    design = changed(sensor, [("plug.spread", {"moulding": "TG5 tool-fixed"})])
+def test_a_moulding_is_kept_by_stated_limits(sensor: bayonet.Design) -> None:
+    """No table of moulding groups could be read from a source that can be named."""
+    with pytest.raises(bayonet.DesignError, match="moulding"):
+        changed(sensor, [("plug.spread", {"moulding": "TG5"})])
+    design = changed(sensor, [("plug.spread", {"length": 0.06})])
     assert design.plug.lugs[0].zone.bearing_mm == pytest.approx(0.06 + 0.03)
-
-
-def test_two_tables_are_refused(sensor: bayonet.Design) -> None:
-    with pytest.raises(bayonet.DesignError, match="only one of general, moulding"):
-        changed(sensor, [("plug.spread", {"general": "m", "moulding": "TG5"})])
 
 
 def test_each_feature_may_have_its_own_limits(sensor: bayonet.Design) -> None:

@@ -67,15 +67,26 @@ def test_iso3601_check_points() -> None:
     """Printed: 5: 0.15, 10: 0.19, 20: 0.26, 40: 0.41, 80: 0.69, 160: 1.23, 320: 2.27, 640: 4.28."""
     printed = {5: 0.15, 10: 0.19, 20: 0.26, 40: 0.41, 80: 0.69, 160: 1.23, 320: 2.27, 640: 4.28}
     for size, tolerance in printed.items():
-        assert iso3601.inside_diameter_tolerance_mm(size) == pytest.approx(tolerance, abs=0.0051)
-    assert iso3601.section_tolerance_mm(2.25) == 0.08
-    assert iso3601.section_tolerance_mm(2.2501) == 0.09
-    printed_a = {1.78: 0.08, 2.62: 0.08, 3.53: 0.10, 5.33: 0.13, 6.99: 0.15}
-    for section, tolerance in printed_a.items():
-        assert iso3601.section_tolerance_mm(section, tolerance_class="A") == tolerance
-        assert iso3601.section_tolerance_mm(section) >= tolerance
-    with pytest.raises(TableError, match="class A"):
-        iso3601.section_tolerance_mm(3.0, tolerance_class="A")
+        assert iso3601.inside_diameter_tolerance_mm(size) == pytest.approx(tolerance, abs=0.005)
+    for bad in (0.0, 670.1, float("nan")):
+        with pytest.raises(TableError):
+            iso3601.inside_diameter_tolerance_mm(bad)
+
+
+ISO_3601_BANDS = ((2.25, 0.08), (3.15, 0.09), (4.50, 0.10), (6.30, 0.13), (8.40, 0.15))
+"""Class B, d2 up to [mm]: R.T. Dygert, "Tolerances for Metric O-Rings"."""
+DIN_3771_BANDS = ((1.80, 0.08), (2.65, 0.09), (3.55, 0.10), (5.30, 0.13), (7.00, 0.15))
+"""DIN 3771-1:1984, d2 up to [mm], as printed by sealware.de."""
+
+
+def test_section_tolerance_is_the_wider_of_two_standards() -> None:
+    for hundredth in range(100, 841):
+        section = hundredth / 100
+        printed = [
+            next((tolerance for upto, tolerance in bands if section <= upto), 0.0)
+            for bands in (ISO_3601_BANDS, DIN_3771_BANDS)
+        ]
+        assert iso3601.section_tolerance_mm(section) == max(printed), section
     for bad in (0.0, 8.41, float("nan")):
         with pytest.raises(TableError):
             iso3601.section_tolerance_mm(bad)
@@ -84,7 +95,7 @@ def test_iso3601_check_points() -> None:
 def test_chart_squeezes_follow_from_their_depths() -> None:
     """Both inch charts, row by row: squeeze_min = (cs - tol) - depth_max, and in per cent.
 
-    Source: O-ring handbook ORD 5700 design charts (a, from memory), a second published chart (b).
+    The charts (The O-Ring Store; Apple Rubber) round their thousandths first, so within 0.0015 in.
     """
     wrong = []
     for row in rows("glands_inch"):
@@ -100,16 +111,6 @@ def test_chart_squeezes_follow_from_their_depths() -> None:
             if abs(100 * value / base - float(row[key])) > 1.01:
                 wrong.append((row["table"], row["cs_in"], key))
     assert not wrong
-
-
-def test_metric_chart_squeeze_as_printed() -> None:
-    """Squeeze and fill the transcriber computed from the printed depths and widths."""
-    for row in rows("glands_metric"):
-        section, depth = float(row["section_mm"]), float(row["depth_radial_mm"])
-        squeeze = 100 * (section - depth) / section
-        assert squeeze == pytest.approx(float(row["computed_squeeze_pct"]), abs=0.051)
-        fill = 100 * 3.141592653589793 / 4 * section**2 / (depth * float(row["width_radial_mm"]))
-        assert fill == pytest.approx(float(row["computed_fill_pct"]), abs=0.051)
 
 
 def test_gland_lookup_never_takes_the_nearest() -> None:
@@ -184,21 +185,22 @@ def test_silicone_takes_half_and_heat_counts_as_twice_the_pressure() -> None:
 
 
 def test_memory_is_called_memory() -> None:
-    assert materials.elastomer("nbr").provenance == "memory"
+    assert materials.elastomer("hnbr").provenance == "memory"
     assert materials.elastomer("FKM").provenance == "transcribed"
-    assert glands.gland(2.62, chart="a").provenance == "memory"
+    assert materials.material("PA12").provenance == "memory"
+    assert glands.gland(2.62, chart="a").provenance == "transcribed"
     assert glands.gland(2.62, chart="b").provenance == "transcribed"
 
 
 def test_materials_and_friction() -> None:
     aluminium = materials.material("6061-T6")
     assert (aluminium.modulus_mpa, aluminium.poisson) == (68900.0, 0.33)
-    assert materials.material("PETG").modulus_mpa == 2100.0, "a range is no number"
+    assert materials.material("PETG").modulus_mpa == 2000.0, "a range is no number"
     with pytest.raises(TableError, match="no material"):
         materials.material("unobtainium")
     with pytest.raises(TableError, match="no elastomer"):
         materials.elastomer("cheese")
-    assert friction.friction("steel", "steel", condition="lubricated").most == 0.10
+    assert friction.friction("steel", "steel", condition="greased").most == 0.35
     with pytest.raises(TableError):
         friction.friction("steel", "cheese", condition="dry")
 
@@ -217,11 +219,14 @@ def test_processes() -> None:
 
 @pytest.mark.parametrize(
     ("name", "low", "high", "expansion"),
-    [("NBR", -34, 121, 1.12e-4), ("HNBR", -30, 150, 1.2e-4), ("FKM", -20, 200, 1.6e-4),
-     ("EPDM", -54, 149, 1.6e-4), ("VMQ", -59, 200, 1.8e-4)],
+    [("NBR", -30, 121, 1.12e-4), ("HNBR", -30, 150, 1.2e-4), ("FKM", -20, 200, 1.6e-4),
+     ("EPDM", -50, 149, 1.6e-4), ("VMQ", -59, 200, 1.85e-4)],
 )  # fmt: skip
 def test_elastomers_as_printed(name: str, low: float, high: float, expansion: float) -> None:
-    """Published tables and O-ring handbook ORD 5700; the narrower range where two differ."""
+    """Ranges: the narrower of FTX SPS, Ficient Design, nurkaucuk.az.
+
+    Expansion: Problem Solving Products Inc.; HNBR's from memory.
+    """
     one = materials.elastomer(name)
     assert (one.lowest_c, one.highest_c, one.expansion_per_k) == (low, high, expansion)
 
@@ -235,6 +240,17 @@ def test_metric_glands_as_printed() -> None:
     assert glands.gland(6.99, kind="face", chart="metric").depth_least_mm == 5.8
 
 
+def test_where_two_lists_of_metric_glands_differ_both_are_in_the_range() -> None:
+    """Section 3.50: 2.65 (orings.co.uk) and 2.70 (Seal Supply) + 0.05; 2.60 in one list only."""
+    found = glands.gland(3.50, chart="metric")
+    assert (found.depth_least_mm, found.depth_most_mm) == pytest.approx((2.65, 2.75))
+    assert glands.gland(2.60, chart="metric").depth_least_mm == 2.0
+    with pytest.raises(TableError):
+        glands.gland(3.70, kind="face", chart="metric")
+    for section in (1.60, 1.80, 1.90, 2.40, 2.65, 3.10, 3.55, 3.60, 4.50, 5.30, 5.70, 7.00):
+        assert glands.gland(section, chart="metric").section_mm == section
+
+
 def test_small_ring_tolerances_grow() -> None:
     """SAE AS568, -004 to -050: the inside diameter's tolerance never falls."""
     sizes = [s for s in as568.sizes() if 4 <= int(s.designation[1:]) <= 50]
@@ -246,3 +262,15 @@ def test_small_ring_tolerances_grow() -> None:
 def test_the_special_case_says_it_is_from_memory() -> None:
     assert "memory" in iso286.limits(300, "M6").source
     assert "memory" not in iso286.limits(300, "M7").source
+
+
+@pytest.mark.parametrize("text", ["22.4x2.65", "22,4 x 2,65", "22.4 mm X 2.65 mm", "22.4*2.65"])
+def test_a_metric_ring_by_its_two_sizes(text: str) -> None:
+    """ISO 3601-1 class B: 0.009 x 22.4^0.95 + 0.11 = 0.2826; section by DIN 3771-1 0.09."""
+    size = iso3601.size_mm(text)
+    assert size == (22.4, 2.65)
+    ring = iso3601.size(*size)
+    assert ring.inside_diameter_tol_mm == pytest.approx(0.2826, abs=5e-5)
+    assert ring.section_tol_mm == 0.09
+    for bad in ("22.4", "x2.65", "-118", "22.4x", "22.4x2.65x1", "a x b"):
+        assert iso3601.size_mm(bad) is None

@@ -89,14 +89,17 @@ def test_clamp_by_hand(vent: bayonet.Design) -> None:
 
 
 def test_a_face_seal_loads_the_lugs_while_turning(vent: bayonet.Design) -> None:
-    """The ring's load goes up the ramp, and the ring rubs at its mean radius."""
+    """The ring's load goes up the ramp, and the ring rubs at its mean radius.
+
+    Friction of the ring: 0.1 to 0.3, the least taken 1.5 times less.
+    """
     got = study(vent)
     assert not isinstance(got.turning, str)
     assert not isinstance(got.ring, str)
     across, lead = 2 * float(got.nominal.radius_mm.mean()), vent.socket.lead_mm_per_rev
     groove = vent.plug.groove
     radius = (groove.start_mm + groove.end_mm) / 2
-    for index, (mu, rub) in enumerate(((0.12, 0.1), (0.25, 0.3))):
+    for index, (mu, rub) in enumerate(((0.12, 0.1 / 1.5), (0.25, 0.3))):
         load = got.ring.normal_n[index]
         ramp = load * across / 2 * (lead + math.pi * mu * across) / (math.pi * across - mu * lead)
         assert got.turning.lock[index] == pytest.approx((ramp + rub * load * radius) / 1000)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
-
 import pytest
 
 import bayonet
 from bayonet.checks.making.measuring import kind_of, measurements
 from bayonet.findings import Verdict
 from bayonet.parts.design import changed
-from bayonet.standards import gauges, moulding
+from bayonet.standards import gauges
 from bayonet.standards.tables import rows
 from bayonet.tolerance.advice.changes import centred, opened, tightened
 from bayonet.tolerance.advice.grades import tolerances_of
@@ -111,16 +109,3 @@ def test_gauge_table_is_sane() -> None:
         assert float(row["expanded_u"]) > 0
         assert float(row["over_mm"]) < float(row["upto_mm"])
     assert gauges.advice("inside", size_mm=5000.0, half_width=1.0) is None
-
-
-def test_moulding_group_steps() -> None:
-    """ISO 20457 / DIN 16742, TG5, from a secondary page: 0.17 to 120 mm, 0.35 to 500."""
-    assert moulding.tolerance(120.0, "TG5") == 0.17
-    assert moulding.tolerance(120.1, "TG5") == 0.35
-    with pytest.raises(bayonet.BayonetError, match="TG5 over 1 to 1000"):
-        moulding.tolerance(0.9, "TG5")
-    found = rows("moulding")
-    for one, following in itertools.pairwise(found):
-        assert one["upto_mm"] == following["over_mm"]
-        assert float(one["not_tool_fixed_pm_mm"]) < float(following["not_tool_fixed_pm_mm"])
-        assert float(one["tool_fixed_pm_mm"]) < float(one["not_tool_fixed_pm_mm"])

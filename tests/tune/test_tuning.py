@@ -26,7 +26,7 @@ Changes = list[tuple[str, Any]]
         ("level_sensor", [("socket.clearance.axial", 0.05)], 0.9999),
         ("irrigation_drain", [("socket.tolerance.diameter", 0.12)], 0.999),
         ("brewery_vent", [("socket.tolerance.length", 0.12)], 0.99999),
-        ("level_sensor", [("socket.process", "printed")], 0.99),
+        ("brewery_vent", [("socket.tolerance.diameter", 0.10)], 0.999),
     ],
 )  # fmt: skip
 def test_applied_back_to_the_file_the_result_passes(
@@ -45,7 +45,7 @@ def test_applied_back_to_the_file_the_result_passes(
 def test_looser_grades_cost_less_and_a_higher_yield_more(sensor: bayonet.Design) -> None:
     table, chains = cost.usual("machined"), chains_of(sensor)
     costs = []
-    for rate in (1e-2, 1e-4, 1e-6):
+    for rate in (1e-2, 1e-3, 1e-4):
         found = allocate(sensor, chains, table, rate=rate)
         assert found is not None
         assert found.rate <= rate

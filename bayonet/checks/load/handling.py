@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from bayonet.findings import Finding, Mends, Verdict, at_least, at_most, left_open, span_text
-from bayonet.parts import Design
+from bayonet.errors import DesignError
+from bayonet.findings import Finding, Mends, Verdict, at_least, at_most, left_open
+from bayonet.parts import Design, changed
 from bayonet.strength import WIDEST_GRIP_MM, Range, StrengthStudy, Turning
 
 _RING_SOURCE = "ring load: Lindley 1967, Gent 1958 (from memory)"
@@ -66,10 +67,7 @@ def _friction_words(found: StrengthStudy) -> str:
     assert not isinstance(found.lug_friction, str)
     assert not isinstance(found.ring, str)
     lug, ring = found.lug_friction, found.ring.friction
-    return (
-        f"friction {span_text(lug.least, lug.most)} on the lugs,"
-        f" {span_text(ring.least, ring.most)} on the ring"
-    )
+    return f"friction {lug.words} on the lugs, {ring.words} on the ring"
 
 
 def _larger_grip(design: Design, found: StrengthStudy, torque_nm: float) -> tuple[str, Mends]:
@@ -124,7 +122,7 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
         if held
         else "vibration can still walk it back: a detent, a latch or a lock wire keeps it"
     )
-    change, mends = _hold(design, found)
+    change, mends = _hold(design, found) if angle < lead else ("", ())
     where = (
         "the roof is level under the locked lugs" if lead == 0.0 else f"lead angle {lead:.2f} deg"
     )
@@ -132,7 +130,8 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
         angle - lead,
         0.0,
         code="handling.self_locking",
-        message=f"{where}, least friction angle {angle:.2f} deg: under load it"
+        message=f"{where}, friction {found.lug_friction.words}, so an angle of {angle:.2f} deg at"
+        " least: under load it"
         f" {'holds by itself' if angle >= lead else 'turns back by itself'}; {shaken}",
         unit="deg",
         source=f"self-locking, Shigley eq. 8-3; friction: {found.lug_friction.source}",
@@ -144,12 +143,22 @@ def _self_locking(design: Design, found: StrengthStudy, turning: Turning) -> Ite
 def _hold(design: Design, found: StrengthStudy) -> tuple[str, Mends]:
     """What makes it hold: a dwell, or with a ramp that clamps a lead below the friction angle."""
     if design.socket.seating == "stop":
-        return "a dwell (dwell_deg = 10), a flatter lead or a detent", _DWELL
+        if _can_be_drawn(design, _DWELL):
+            return "a dwell (dwell_deg = 10), a flatter lead or a detent", _DWELL
+        return "a flatter lead, a longer turn with a dwell, or a detent", ()
     assert not isinstance(found.lug_friction, str)
     across = 2.0 * float(found.nominal.radius_mm.mean())
     lead = math.floor(9.0 * math.pi * across * found.lug_friction.least) / 10.0
     lead_fields: Mends = (("socket.track.lead", lead), ("socket.track.lead_angle_deg", None))
     return f"lead = {lead:g} of the track, and of the lugs, or rougher lugs", lead_fields
+
+
+def _can_be_drawn(design: Design, mends: Mends) -> bool:
+    try:
+        changed(design, mends)
+    except DesignError:
+        return False
+    return True
 
 
 def _under_pressure(design: Design, found: StrengthStudy, turning: Turning) -> Iterator[Finding]:

@@ -18,12 +18,13 @@ from bayonet.parts import (
     Design,
     Ring,
     allowed_squeeze,
+    faults_of,
     rank,
 )
 from bayonet.standards import from_memory, iso286
 from bayonet.tolerance.fitting import GlandState, Span
 
-STRETCH_SOURCE = "1 to 5 % for a radial ring on a male part: a published design guide"
+STRETCH_SOURCE = "1 to 5 % for a radial ring on a male part: Apple Rubber, Seal Design Guide"
 _SURE = 0.75
 _MOST_SQUASHED = 0.03
 
@@ -66,12 +67,13 @@ def _which(design: Design, ring: Ring) -> Finding:
         ranked = rank(design.plug)
         mine = next((c for c in ranked if f"AS568{c.size.designation}" == ring.name), None)
         others = [c for c in ranked if c is not mine]
-        sure = mine is not None and not mine.faults
+        faults = faults_of(design.plug, ring)
+        sure = faults == ()
         if mine is not None:
             sure = sure and (mine.firsts >= _SURE or not ring.is_guess)
             message += f"; best at {100 * mine.firsts:.0f} % of the groove's uncertainty"
-            if mine.faults:
-                message += f"; but {', '.join(mine.faults)}"
+        if faults:
+            message += f"; but {', '.join(faults)}"
         if others:
             runner = others[0]
             why = ", ".join(runner.faults) or f"stretch {100 * runner.stretch:.1f} %"
@@ -150,7 +152,7 @@ def _other_ring(design: Design) -> tuple[str, Mends]:
 
 
 def _section(ring: Ring, bench: GlandState) -> Iterator[Finding]:
-    """Constant volume and the published fit, side by side."""
+    """Constant volume and the fit to measured rings, side by side."""
     stretch_pct = 100 * bench.stretch.nominal
     by_volume = 100 * (1 - bench.section_mm.nominal / ring.section_mm)
     by_fit = float(formula.section_loss_empirical_pct(stretch_pct))
@@ -161,7 +163,8 @@ def _section(ring: Ring, bench: GlandState) -> Iterator[Finding]:
         verdict=Verdict.PASS,
         message=(
             f"stretched, the section is {bench.section_mm.nominal:.3f} mm: {by_volume:.1f} % less"
-            f" by constant volume; a published fit says {by_fit:.1f} %"
+            f" by constant volume; the fit of O-ring handbook ORD 5700 (from memory) says"
+            f" {by_fit:.1f} %"
         ),
         value=bench.section_mm.nominal,
         unit="mm",

@@ -10,12 +10,30 @@ from rich import box
 from rich.table import Table
 
 from bayonet.errors import TableError
-from bayonet.parts import RadialGroove, rank_for
-from bayonet.standards import as568, extrusion, glands, iso286, iso2768, materials
+from bayonet.parts import (
+    AVAILABILITY,
+    Candidate,
+    RadialGroove,
+    metric_for,
+    rank_for,
+    ring_by_name,
+    ring_name,
+)
+from bayonet.standards import (
+    as568,
+    extrusion,
+    glands,
+    iso286,
+    iso2768,
+    materials,
+    provenance,
+    strength,
+)
 
 Rows = list[dict[str, Any]]
 
 _DIGITS = 4
+_EACH = 6  # rings shown of each kind: neighbours in section differ by hairs
 
 
 def as_table(rows: Rows) -> Table:
@@ -42,40 +60,47 @@ def _text(value: Any) -> str:
 
 
 def ring(designation: str) -> Rows:
-    """One AS568 size."""
-    size = as568.ring(designation)
+    """One size, by AS568 number or as inside diameter by section."""
+    size = ring_by_name(designation)
     return [
         {
-            "size": f"AS568{size.designation}",
+            "size": ring_name(size),
             "inside_mm": round(size.inside_diameter_mm, _DIGITS),
             "inside_tol_mm": round(size.inside_diameter_tol_mm, _DIGITS),
             "section_mm": round(size.section_mm, _DIGITS),
             "section_tol_mm": round(size.section_tol_mm, _DIGITS),
             "provenance": size.provenance,
+            "source": size.source,
         }
     ]
 
 
 def groove(diameter_mm: float, width_mm: float, body_diameter_mm: float) -> Rows:
-    """Rings for a radial groove, best first."""
+    """Rings for a radial groove, inch and metric, best first; each says what is wrong with it."""
     if not 0.0 < diameter_mm < body_diameter_mm < math.inf or not 0.0 < width_mm < math.inf:
         raise TableError("the groove must be smaller than the body, and have a width")
     need = RadialGroove(
         radius_mm=diameter_mm / 2, width_mm=width_mm, body_radius_mm=body_diameter_mm / 2
     )
-    found = rank_for(need)
+    both = [*rank_for(need)[:_EACH], *metric_for(need)[:_EACH]]
+    found = sorted(both, key=lambda one: (len(one.faults), one.badness))
     if not found:
-        raise TableError("no AS568 ring fits that groove")
+        raise TableError("no AS568 ring fits that groove, and none of a metric section")
     return [
         {
-            "size": f"AS568{one.size.designation}",
+            "size": ring_name(one.size),
             "section_mm": round(one.size.section_mm, 2),
             "stretch_pct": round(100 * one.stretch, 1),
             "fill_pct": round(100 * one.fill, 0),
-            "remarks": "; ".join(one.faults) or "fits",
+            "fit": "fits" if not one.faults else f"breaks {len(one.faults)}",
+            "remarks": "; ".join([*one.faults, *_shelf(one)]),
         }
         for one in found
     ]
+
+
+def _shelf(one: Candidate) -> tuple[str, ...]:
+    return () if one.size.designation.startswith("-") else (AVAILABILITY,)
 
 
 def gland(section_mm: float, *, face: bool) -> Rows:
@@ -192,3 +217,36 @@ def gap(
             }
         )
     return rows
+
+
+def material(name: str | None = None) -> Rows:
+    """Body materials with what strength is judged by; every printed row of one if it is named."""
+    if name is not None:
+        return [
+            {
+                "condition": row["condition"],
+                "modulus_mpa": row["E_MPa"],
+                "yield_mpa": row["yield_MPa"],
+                "ultimate_mpa": row["ultimate_MPa"],
+                "poisson": row["poisson"],
+                "expansion_1e-6_per_k": row["cte_1e-6_per_K"],
+                "provenance": row["provenance"],
+                "source": row["source"],
+            }
+            for row in materials.rows_of(name)
+        ]
+    return [_one_material(known) for known in materials.names()]
+
+
+def _one_material(name: str) -> dict[str, Any]:
+    found, body = strength.strength(name), materials.material(name)
+    return {
+        "material": name,
+        "kind": found.kind,
+        "yield_mpa": found.yield_mpa,
+        "ultimate_mpa": found.ultimate_mpa,
+        "modulus_mpa": body.modulus_mpa,
+        "expansion_per_k": body.expansion_per_k,
+        "hottest_c": strength.hottest_c(name),
+        "provenance": provenance(found.provenance, body.provenance),
+    }

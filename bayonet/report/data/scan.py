@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
-from bayonet.scan.describe import Difference, Pooled
-from bayonet.scan.fit import FeatureValue, ScanResult
+if TYPE_CHECKING:  # only the words of types: `bayonet check` stays cheap
+    from bayonet.scan.describe import Difference, Pooled
+    from bayonet.scan.fit import FeatureValue, ScanResult
 
 
 def number(value: float, u: float) -> str:
