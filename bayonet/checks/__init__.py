@@ -14,7 +14,7 @@ from bayonet.checks.chains import (
     spread_text,
 )
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.run import Result, check, judge
+from bayonet.checks.run import Result, check, judge, with_finding
 
 __all__ = [
     "Result",
@@ -29,4 +29,5 @@ __all__ = [
     "share_text",
     "shown_in",
     "spread_text",
+    "with_finding",
 ]

@@ -136,6 +136,11 @@ def judge(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     )  # fmt: skip
 
 
+def with_finding(result: Result, found: Finding) -> Result:
+    """A result with one finding more, in its room."""
+    return replace(result, findings=_by_room((*result.findings, found)))
+
+
 def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
     """All findings that need no dimension chains, which take longest.
 

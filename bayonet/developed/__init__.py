@@ -6,14 +6,15 @@ from bayonet.developed.characters import Lettering, along_arc
 from bayonet.developed.contour import depth_along
 from bayonet.developed.cutting import Cutting
 from bayonet.developed.fitting import lay_out
-from bayonet.developed.motion import Motion, analyse
+from bayonet.developed.motion import Motion, analyse, in_lift, poses_along
+from bayonet.developed.region import region_of
 from bayonet.developed.roof_overlap import (
     engagement,
     gap_to_roof_mm,
     least_engaged_turn,
     side_clearance_mm,
 )
-from bayonet.developed.ways_round import WayRound, ways_round
+from bayonet.developed.ways_round import WayRound, shifted, ways_round
 
 __all__ = [
     "Cutting",
@@ -25,8 +26,12 @@ __all__ = [
     "depth_along",
     "engagement",
     "gap_to_roof_mm",
+    "in_lift",
     "lay_out",
     "least_engaged_turn",
+    "poses_along",
+    "region_of",
+    "shifted",
     "side_clearance_mm",
     "ways_round",
 ]

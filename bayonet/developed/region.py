@@ -22,6 +22,7 @@ from bayonet.developed.fitting import Fitting, Outline
 Array = NDArray[np.float64]
 
 _TURNS = (-720.0, -360.0, 0.0, 360.0, 720.0)
+_ROUND_DEG = 3.0
 _SAME = 9  # decimals [deg, mm] to which two lugs see the same surroundings
 
 
@@ -102,6 +103,12 @@ def free_region(fitting: Fitting, window: Window) -> FreeRegion:
             pieces = _free_of_one(near, lug, Fitting((lug,), tracks, fitting.top_mm), window)
             free = shapely.intersection(free, MultiPolygon(pieces))
     return FreeRegion(tuple(_polygons(free)), window)
+
+
+def region_of(fitting: Fitting, *, turn_deg: float, lift_mm: float) -> tuple[Polygon, ...]:
+    """Pieces of the free region round one turn, up to a lift [deg, mm]."""
+    window = Window(turn_deg - _ROUND_DEG, turn_deg + _ROUND_DEG, lift_mm)
+    return free_region(fitting, window).pieces
 
 
 def _surroundings(walls: Array, lug: Outline) -> bytes:

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.developed import contour
-from bayonet.developed.fitting import Fitting, Outline, lay_out
+from bayonet.developed.fitting import Fitting, Outline
 from bayonet.developed.motion import in_lift
 from bayonet.developed.region import Window, free_region
 from bayonet.parts import Lug, Track
@@ -31,7 +31,8 @@ Locks = Literal["yes", "no", "open"]
 _CORNERS = 48
 """Of the polygon about the disc of shifts: 0.2 % outside it."""
 _BESIDE_DEG = 12.0
-_TRIES = 3
+_MEETS_MM = 0.005
+"""Within this of the least shift the bound allows, the pose that shows it is looked for first."""
 _RADII = 5
 _MEANT_DEG = 1e-6
 
@@ -195,8 +196,10 @@ def _judged(
     apart = [_lock_angle(track, sign) - _lock_angle(lug, sign) - middle for lug, track in pairs]
     into = middle + float(np.mean([(one + 180.0) % 360.0 - 180.0 for one in apart]))
     centre, furthest = _least_shift(shifts), 0.0
-    for share in np.linspace(0.0, 1.0, _TRIES):
-        shift = centre + share * (shifts.mean(axis=0) - centre)
+    inwards = shifts.mean(axis=0) - centre
+    near = min(1.0, _MEETS_MM / max(float(np.hypot(*inwards)), _MEETS_MM))
+    for share in sorted({0.0, near, 0.5, 1.0}):
+        shift = centre + share * inwards
         turns = _turned_to(lugs, tracks, seats, shift, sign=sign, held=held) - into
         furthest = max(furthest, turns)
         if turns >= held:
@@ -331,15 +334,12 @@ def shifted(
         To first order of the shift: a point of a lug at radius r moves out by s u and round by
         s t / r. What is left out is s^2 / 2 r: 6 um for 0.5 mm at 20 mm.
     """
-    laid = lay_out(lugs, tracks, sign=sign)
     bore = min(track.inner_radius_mm for track in tracks)
     shapes = [contour.of_track(track) for track in tracks]
-    count = max(len(laid.lugs[0].points), _RADII)
     moved, seen = [], []
     for lug in lugs:
-        out = float(shift_mm @ _unit(lug.centre_deg))
-        tip = lug.outer_radius_mm + out
-        radii = np.linspace(bore, max(tip, bore), count)
+        out, tip = float(shift_mm @ _unit(lug.centre_deg)), _tip_mm(lug, shift_mm)
+        radii = np.linspace(bore, max(tip, bore), _RADII)
         points = contour.of_lug(lug, inner_mm=bore).polygons(radii - out)
         theta = np.radians(lug.centre_deg + sign * points[..., 0])
         round_mm = sign * (shift_mm[1] * np.cos(theta) - shift_mm[0] * np.sin(theta))
@@ -355,4 +355,15 @@ def shifted(
                 for shape, track in zip(shapes, tracks, strict=True)
             )
         )
-    return Fitting(tuple(moved), laid.tracks, laid.top_mm, tuple(seen))
+    top = min(track.top_mm for track in tracks)
+    return Fitting(tuple(moved), seen[0], top, tuple(seen))
+
+
+def _tip_mm(lug: Lug, shift_mm: Array) -> float:
+    """Greatest radius any point of a shifted lug's outer edge reaches [mm]."""
+    radius = lug.outer_radius_mm
+    half = float(lug.half.at(radius))
+    towards = math.degrees(math.atan2(shift_mm[1], shift_mm[0])) - lug.centre_deg
+    nearest = min(max((towards + 180.0) % 360.0 - 180.0, -half), half)
+    edge = radius * _unit(lug.centre_deg + nearest) + shift_mm
+    return float(np.hypot(*edge))

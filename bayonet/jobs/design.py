@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Literal
 
 from bayonet.cautions import PRINTED_CAUTION, PRINTED_MARK
-from bayonet.checks import Result, check
+from bayonet.checks import Result, check, with_finding
+from bayonet.checks.motion import not_swept, swept_finding
 from bayonet.errors import ExportError
 from bayonet.exchange import (
     Run,
@@ -177,6 +178,11 @@ def make(
             result = ladder.with_compensation(result, profile)
         progress("building the solids")
         chord = _write_solids(result, room, chord_mm, profile)
+        progress("sweeping the files with a second engine")
+        swept = _swept(result, room, profile)
+        if swept.verdict is not result.verdict:  # what the files' heads say must hold
+            chord = _write_solids(swept, room, chord_mm, profile)
+        result = swept
         progress("drawing, setting the report")
         _write_readings(result, room, paper)
         names = tuple(sorted(file.name for file in room.iterdir()))
@@ -218,6 +224,23 @@ def _write_solids(
         description=note.strip("; "),
     )
     return triangles.chord_mm
+
+
+def _swept(result: Result, room: Path, profile: ProcessProfile | None) -> Result:
+    """The result with what a second engine says of the written files."""
+    from bayonet.solids.fitting import sweep
+
+    design, proof = result.design, result.proof
+    if not proof.nominal.path or not proof.tightest.path:
+        found = not_swept("the motion fails; mend that first")
+    elif profile is not None:
+        found = not_swept("they are drawn for a printer, not as the part comes out")
+    else:
+        turned = proof.nominal.furthest_deg
+        found = swept_finding(
+            sweep.sweep(room, design.plug, design.socket, proof, turned_deg=turned)
+        )
+    return with_finding(result, found)
 
 
 def _printed_notes(design: Design, profile: ProcessProfile | None) -> tuple[str, str]:

@@ -13,7 +13,7 @@ from bayonet.designfile import FlangeMount, Measured, ProblemList, SocketTable, 
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
 from bayonet.parts import cutter, track_shape
 from bayonet.parts.bore import BorePlan, plan_bore
-from bayonet.parts.limits import check_limits, limits_of, tolerances_of
+from bayonet.parts.limits import SocketLimits, check_limits, limits_of, tolerances_of
 from bayonet.parts.lugs import HalfAngle, Lug
 from bayonet.parts.plug import Layout, Plug
 from bayonet.parts.ring import resolve
@@ -117,6 +117,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
     side += math.radians(turned) * radius
     eccentric = plug.lug_axis_zone_mm + limits.coaxiality_mm / 2.0
+    eccentric += _forced(plug, limits)
     side += eccentric  # moves sides on one side of the plug nearer, on the other farther off
     roof = limits.roof_mm + max(zone.bearing_mm for zone in zones)
     swing = position + max(limits.slot_position_deg, limits.stop_deg)
@@ -141,6 +142,12 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
         floor_mm=chosen(own.floor, usual.floor_mm, floor),
         nose_mm=chosen(own.nose, usual.nose_mm, nose),
     )
+
+
+def _forced(plug: Plug, limits: SocketLimits) -> float:
+    """How far steps of the body, or bores, out of line may force the plug aside [mm]."""
+    steps = plug.step_axis_zone_mm if len(plug.body) > 1 else 0.0
+    return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove.kind == "radial" else 0.0)
 
 
 def _up(value: float) -> float:

@@ -51,7 +51,8 @@ class GrooveMm:
 class Plug:
     """The measured male part.
 
-    ``lug_axis_zone_mm`` is how far the axis of the lugs may stand off the body's, in any direction.
+    ``lug_axis_zone_mm`` is how far the axis of the lugs may stand off the body's, in any direction;
+    ``step_axis_zone_mm`` that of a further step of the body.
     """
 
     hand: Hand
@@ -63,6 +64,7 @@ class Plug:
     lugs: tuple[Lug, ...]
     groove: GrooveMm
     lug_axis_zone_mm: float
+    step_axis_zone_mm: float
 
     @property
     def sign(self) -> int:

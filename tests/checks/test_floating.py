@@ -31,14 +31,14 @@ def test_eccentric_lugs_do_not_all_enter() -> None:
     """Axes up to 0.32 mm apart, slots 0.2 wider each side, the body free by 0.10.
 
     At the worst corner nothing enters (0 of 3 813 poses of the trial's sweep). By hand: 0.2 less
-    half a slot's and lug's zones 0.055, positions 0.087, and 0.32 less 0.015 of float, which the
-    two sides it meets take by the cosine of 15.5 deg each.
+    half a slot's and lug's zones 0.055, positions 0.087, and 0.32 less 0.008 of float (steps out of
+    line take 0.05 of 0.058), which the two sides it meets take by the cosine of 15.5 deg each.
     """
     found = result("coax")
     enters = finding(found, "motion.enters")
     assert enters.verdict == "fail"
     assert "all plugs but" in enters.message
-    assert enters.value == pytest.approx(0.2 - 0.055 - 0.087 - 0.305 * 0.964, abs=0.005)
+    assert enters.value == pytest.approx(0.2 - 0.055 - 0.087 - 0.312 * 0.964, abs=0.005)
     chain = finding(found, "tolerance.slot_side")
     assert chain.verdict == "fail"
     assert chain.margin == pytest.approx(enters.value)
@@ -49,7 +49,7 @@ def test_eccentric_lugs_do_not_all_enter() -> None:
 
 def test_a_clearance_left_out_holds_the_eccentricity() -> None:
     found = result("coax", ("socket.clearance.lug_side", None))
-    assert found.design.socket.clearance.lug_side_mm == pytest.approx(0.49)
+    assert found.design.socket.clearance.lug_side_mm == pytest.approx(0.54, abs=0.011)
     enters = finding(found, "motion.enters")
     assert enters.verdict == "pass"
     assert enters.value == finding(found, "tolerance.slot_side").margin

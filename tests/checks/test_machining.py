@@ -12,7 +12,7 @@ from bayonet.checks.motion.proof import prove
 from bayonet.developed import cutting
 from bayonet.errors import DesignError
 from bayonet.parts import cutter as cutters
-from bayonet.tolerance.fitting import least_body_gap
+from bayonet.tolerance.fitting import sideways
 
 CUTTER = """[socket.cutter]
 diameter = 12.5
@@ -60,8 +60,9 @@ def test_the_earliest_stop_by_hand() -> None:
     cut = socket.tracks[0].cut
     assert cut is not None
     rho = cut.centre_mm - socket.tolerance.diameter_mm / 2.0
-    # axes 0.04 + 0.02 apart, of which the body, free by 0.0149 at least, makes up for as much
-    left = 0.06 - least_body_gap(design.plug, socket)[1]
+    # axes of lugs and tracks 0.04 + 0.02 apart; the body's least float makes up for as much
+    left = sideways(design.plug, socket, play_mm=0.0).left_mm
+    assert left == pytest.approx(0.06, abs=0.02)
     radius = lug.outer_radius_mm + lug.zone.outer_radius_mm + left
     cosine = (radius**2 + rho**2 - 6.25**2) / (2 * radius * rho)
     arc = cut.stop_deg - socket.tolerance.angle_deg + math.degrees(math.acos(cosine))

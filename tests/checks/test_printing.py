@@ -83,14 +83,14 @@ def test_least_wall_against_lines(sensor: bayonet.Design) -> None:
     assert judged(sensor)["print.least_wall"].value == pytest.approx(2.6)  # 2 + 3 layers of 0.2
 
 
-@pytest.mark.parametrize(("flare", "verdict"), [(0.23, Verdict.PASS), (0.24, Verdict.LOOK)])
+@pytest.mark.parametrize(("flare", "verdict"), [(0.25, Verdict.PASS), (0.26, Verdict.LOOK)])
 def test_first_layer_flare_at_the_mouth(
     sensor: bayonet.Design, flare: float, verdict: Verdict
 ) -> None:
-    """The slot sides' 0.23 is the least gap there: the bore has 0.1 + 0.5 of chamfer."""
+    """The tracks' 0.25 is the least gap there: slot sides have 0.28, the bore 0.1 + 0.5 of chamfer."""
     row = judged(with_printer(sensor, first_layer_flare=flare))["print.first_layer_flare"]
     assert row.verdict is verdict
-    assert row.limit == pytest.approx(0.23)
+    assert row.limit == pytest.approx(0.25)
 
 
 def test_a_printer_with_gentler_overhangs_gets_steeper_floors(sensor: bayonet.Design) -> None:

@@ -173,17 +173,22 @@ def test_detent_by_hand(drain: bayonet.Design) -> None:
 
 
 def test_clamp_is_tight_at_the_turn_asked_for(vent: bayonet.Design) -> None:
-    motion = analyse(fitting_of(vent), end_deg=117.0)
+    motion = analyse(fitting_of(vent), end_deg=95.0 + vent.socket.stop_overtravel_deg)
     assert motion.furthest_deg == pytest.approx(95.0, abs=1e-9)
     assert motion.play_mm == pytest.approx(0.0, abs=1e-9)
 
 
 def test_clamp_floats_by_zone_times_360_over_lead(vent: bayonet.Design) -> None:
-    """Flank zone 0.04 mm and roof limit 0.05 mm move the tight angle by 0.09 x 360 / 9 deg."""
-    early = analyse(fitting_of(vent, "tightest"), end_deg=117.0).furthest_deg
-    late = analyse(fitting_of(vent, "loosest"), end_deg=117.0).furthest_deg
-    assert late - 95.0 == pytest.approx(0.09 * 360 / 9, abs=0.02)
-    assert 95.0 - early == pytest.approx(0.09 * 360 / 9, abs=0.02)
+    """Zones of flank and roof move the tight angle by their sum x 360 / 9 deg."""
+    zone = vent.plug.lugs[0].zone.bearing_mm + vent.socket.limits.roof_mm
+    early = analyse(
+        fitting_of(vent, "tightest"), end_deg=95.0 + vent.socket.stop_overtravel_deg
+    ).furthest_deg
+    late = analyse(
+        fitting_of(vent, "loosest"), end_deg=95.0 + vent.socket.stop_overtravel_deg
+    ).furthest_deg
+    assert late - 95.0 == pytest.approx(zone * 360 / 9, abs=0.02)
+    assert 95.0 - early == pytest.approx(zone * 360 / 9, abs=0.02)
 
 
 @pytest.mark.parametrize("centre", [0.0, 1e-14, 359.9999999, 178.89])
@@ -197,7 +202,8 @@ def test_a_slot_across_the_seam_is_a_slot(centre: float) -> None:
                 f"[socket.clearance]\nlug_side = {side}",
             )
         )
-        assert analyse(fitting_of(design), end_deg=80.0).furthest_deg == pytest.approx(80.0)
+        turn = design.plug.turn_deg
+        assert analyse(fitting_of(design), end_deg=turn).furthest_deg == pytest.approx(turn)
 
 
 def test_an_outline_shifts() -> None:

@@ -134,8 +134,10 @@ def test_side_gap_is_half_the_free_turn_in_the_slots(sensor: bayonet.Design) -> 
     design = cold_bench(sensor)
     chains = chains_of(design)
     body = [i for i, v in enumerate(chains.variables) if v.key.startswith("body_")]
+    thick = [i for i in body if chains.variables[i].key.endswith("_diameter")]
     for point in points(chains, "slot_position")[:3]:
-        point[body] = 1.0
+        point[body] = 0.0
+        point[thick] = 1.0
         region = plane(design, point).region
         piece = region.piece_at(0.0, 4.95, within=1e-6)
         assert piece is not None
@@ -148,8 +150,9 @@ def test_side_gap_is_half_the_free_turn_in_the_slots(sensor: bayonet.Design) -> 
 def best_side_gap(design: bayonet.Design, point: np.ndarray) -> float:
     """Greatest least side gap over every turn and shift of the plug, by linear programming.
 
-    Unknowns: the gap, the turn [mm of arc at 20 mm], the shift of the body within a 24-gon in its
-    free circle. Each side of a lug is a plane 20 mm out whose normal stands square to it.
+    Unknowns: the gap, the turn [mm of arc at 20 mm], the shift of the body within a 24-gon about
+    the free circle of each step. Each side of a lug is a plane 20 mm out
+    whose normal stands square to it.
     """
     known, chains = deviations_of(design), chains_of(design)
 
@@ -169,16 +172,24 @@ def best_side_gap(design: bayonet.Design, point: np.ndarray) -> float:
             rows.append([1.0, side, nx, ny])
             rooms.append(room - side * ahead - nx * ex - ny * ey)
     gaps = chains.pieces(point, ["body_radial", "body_in_seal"])
-    free = max(0.0, float(min(np.min(gap) for gap in gaps.values())))
-    for turn in np.radians(np.arange(0, 360, 15)):
-        rows.append([0.0, 0.0, math.cos(turn), math.sin(turn)])
-        rooms.append(free)
+    bx, by = (off(f"body_2_axis_{axis}") - off(f"seal_axis_{axis}") for axis in "xy")
+    for key, x, y in (("body_radial", 0.0, 0.0), ("body_in_seal", bx, by)):
+        free = max(0.0, float(np.min(gaps[key])))
+        for turn in np.radians(np.arange(0, 360, 15)):
+            rows.append([0.0, 0.0, math.cos(turn), math.sin(turn)])
+            rooms.append(
+                free / math.cos(math.radians(7.5)) - x * math.cos(turn) - y * math.sin(turn)
+            )
     found = linprog([-1.0, 0.0, 0.0, 0.0], A_ub=rows, b_ub=rooms, bounds=[(None, None)] * 4)
     return -float(found.fun)
 
 
-def test_the_plug_finds_its_way_as_well_as_it_can_and_no_better(sensor: bayonet.Design) -> None:
-    """Against the best of all turns and shifts: never more, and little less."""
+def test_the_plug_finds_its_way_no_better_than_it_can(sensor: bayonet.Design) -> None:
+    """Against the best of all turns and shifts: never more.
+
+    Less by no more than errors of position, 0.15 + 0.1 deg, and steps out of line, 0.04 + 0.01, may
+    be evened out or lie in another direction.
+    """
     design = cold_bench(changed(sensor, [("plug.spread.coaxiality", 0.3)]))
     chains = chains_of(design)
     source = np.random.default_rng(8)
@@ -188,14 +199,15 @@ def test_the_plug_finds_its_way_as_well_as_it_can_and_no_better(sensor: bayonet.
         point[[v.key == "seat" for v in chains.variables]] = 0.0
         best = best_side_gap(design, point)
         got = one(chains, point, "slot_side")
-        assert best - 0.03 <= got <= best + 1e-3
+        assert best - 0.087 - 0.05 <= got <= best + 1e-3
 
 
 def test_nominal_chains_by_hand(sensor: bayonet.Design) -> None:
     """Clearances as the process gives them; ring -118 at 20 % squeeze.
 
-    Side: limits 0.025 and 0.03, 0.15 + 0.1 deg at 20 mm, axes 0.04 + 0.02 apart, 0.02 spare: 0.223,
-    rounded up. The body may be pushed 0.1 mm aside, which takes as much of the overlap.
+    Side: limits 0.025 and 0.03, 0.15 + 0.1 deg at 20 mm, axes 0.04 + 0.02 apart, step and sealing
+    bore out of line by 0.04 and 0.01, 0.02 spare: 0.273, rounded up.
+    The body may be pushed 0.1 mm aside, which takes as much of the overlap.
     """
     chains = chains_of(cold_bench(as_drawn(sensor)))
     values = {key: float(v[0]) for key, v in chains.values(chains.nominal()).items()}
@@ -203,7 +215,7 @@ def test_nominal_chains_by_hand(sensor: bayonet.Design) -> None:
     assert values["body_radial"] == pytest.approx(0.1)
     assert values["axial_play"] == pytest.approx(0.2)
     assert values["floor_gap"] == pytest.approx(0.3)
-    assert values["slot_side"] == pytest.approx(0.23)
+    assert values["slot_side"] == pytest.approx(0.28)
     assert values["squeeze"] == pytest.approx(0.2)
     assert values["lug_overlap"] == pytest.approx(20.0 - 16.1 - 0.1)
 

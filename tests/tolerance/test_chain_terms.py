@@ -88,17 +88,12 @@ def test_axes_apart_in_a_lugs_direction(sensor: bayonet.Design) -> None:
     """Lugs 0.02 mm towards +x, tracks 0.015: at theta 30 the gap loses 0.005 cos 30."""
     chains = chains_of(cold_bench(sensor))
     point = at(chains, plug_axis_x=0.02, track_axis_x=0.015, plug_axis_y=-0.01, track_axis_y=0.004)
-    body = [i for i, v in enumerate(chains.variables) if v.key.startswith("body_")]
-    point[body] = 1.0  # no room to move aside
     gaps = chains.pieces(point, ["lug_radial"])["lug_radial"][:, 0]
     by_hand = [
         0.25 - 0.005 * math.cos(math.radians(t)) + 0.014 * math.sin(math.radians(t))
         for t in (lug.centre_deg for lug in sensor.plug.lugs)
     ]
     assert gaps == pytest.approx(by_hand, abs=1e-12)
-    point[body] = 0.0  # 0.1 mm of it: more than 0.0149 apart, and the plug finds the middle
-    gaps = chains.pieces(point, ["lug_radial"])["lug_radial"][:, 0]
-    assert gaps == pytest.approx(0.25, abs=1e-12)
 
 
 def test_tilt_lifts_one_side(sensor: bayonet.Design) -> None:

@@ -18,6 +18,8 @@ from bayonet.tolerance.fitting.gland import Conditions
 from bayonet.tolerance.fitting.guides import lands, lean_at_lock
 from bayonet.tolerance.fitting.parts import Parts
 
+_NOWHERE_MM = 1e-9  # eccentricity without a direction
+
 Array = NDArray[np.float64]
 Rows = list[Array]
 
@@ -67,7 +69,7 @@ class Geometry:
             q.radial_gap_mm(
                 parts.wall(i, track) * socket_grows,
                 parts.tip(i) * plug_grows,
-                offset_mm=q.along_mm(*self.found, lug.centre_deg),
+                offset_mm=parts.offset(lug.centre_deg),
             )
             for i, lug, track in parts.pairs
         ]
@@ -99,6 +101,15 @@ class Geometry:
         when grown by :math:`2 / \sqrt 3` (Jung's theorem in the plane), so the distance counts
         that much more.
         """
+        more = 2.0 / np.sqrt(3.0) if len(self._guides) > 2 else 1.0
+        return [
+            a[0] + b[0] - more * q.away_mm(a[1] - b[1], a[2] - b[2])
+            for a, b in itertools.combinations(self._guides, 2)
+        ]
+
+    @cached_property
+    def _guides(self) -> list[tuple[Array, Array, Array]]:
+        """Radial gap of each step of the body in its bore, and its axis off the bore's, x, y."""
         (plug_grows, socket_grows), parts, plug = self.grows, self.parts, self.design.plug
         guides = []
         for i, step in enumerate(plug.body, 1):
@@ -111,11 +122,7 @@ class Geometry:
                 for axis in "xy"
             )
             guides.append((bore * socket_grows - body * plug_grows, x, y))
-        more = 2.0 / np.sqrt(3.0) if len(guides) > 2 else 1.0
-        return [
-            a[0] + b[0] - more * q.away_mm(a[1] - b[1], a[2] - b[2])
-            for a, b in itertools.combinations(guides, 2)
-        ]
+        return guides
 
     def lugs_pass_seal(self) -> Rows:
         """Layout B: each lug through the sealing bore [mm]."""
@@ -167,37 +174,16 @@ class Geometry:
     def found(self) -> tuple[Array, Array]:
         """Offset of lugs against tracks once the plug has found its way: x, y [mm].
 
-        The body goes where the lugs stand best between their slots' sides, as far as it is free:
-        back by the eccentricity, and by what evens out the lugs' errors of position (least
-        squares). Any such place is a place the plug can take, so gaps reckoned there are there.
+        The body goes back by the eccentricity, as far as the tightest step lets it; where steps
+        out of line force it aside, that adds to the eccentricity. So it is no less than what a
+        plug that finds its way best is left with: errors of position it might even out as well
+        are left out.
         """
         x, y = self.parts.axes
-        rows = [*self.body_radial(), *self.body_in_seal()]
-        if not rows:
-            return x, y
-        free = np.maximum(least(rows), 0.0)
-        errors = [
-            (np.asarray(self.parts.off(f"lug_{i}_position"))
-             - self.parts.off(f"track_{i}_slot_position"))
-            * (np.radians(1.0) * lug.outer_radius_mm)
-            for i, lug, _ in self.parts.pairs
-        ]  # fmt: skip
-        to_x, to_y = self._evening
-        back_x = x + sum(k * error for k, error in zip(to_x, errors, strict=True))
-        back_y = y + sum(k * error for k, error in zip(to_y, errors, strict=True))
-        wanted = np.hypot(back_x, back_y)
-        share = np.minimum(1.0, free / np.maximum(wanted, 1e-12))
-        return x - share * back_x, y - share * back_y
-
-    @cached_property
-    def _evening(self) -> tuple[list[float], list[float]]:
-        """Shift x, y that evens out an error of position of each lug, by least squares [-]."""
-        lock, sign = [], self.design.socket.sign
-        for _, lug, _ in self.parts.pairs:
-            at = np.radians(lug.centre_deg)
-            lock.append([-sign * np.sin(at), sign * np.cos(at), lug.outer_radius_mm])
-        x, y, _ = np.linalg.pinv(np.array(lock)).tolist()
-        return x, y
+        free = least([gap - q.away_mm(off_x, off_y) for gap, off_x, off_y in self._guides])
+        apart = np.maximum(q.away_mm(x, y), _NOWHERE_MM)
+        left = np.maximum(apart - free, 0.0) / apart
+        return x * left, y * left
 
     # ---- angles --------------------------------------------------------------------------
 

@@ -52,7 +52,8 @@ class Sideways:
         Axis of the lugs against the body, and of the tracks against the bore, both at the ends of
         their zones.
     free_mm : float
-        Least the body can move in its bores, over the zone and the whole way in.
+        Least the body can move in its bores, over the zone and the whole way in; negative where
+        steps of the body out of line force it aside.
     aside_mm : float
         Most the lugs are pushed aside at lock: float of the loosest pair and eccentricity.
     entering_mm : float
@@ -155,11 +156,26 @@ def sideways(plug: Plug, socket: Socket, *, play_mm: float) -> Sideways:
     across = 2.0 * max(lug.outer_radius_mm for lug in plug.lugs)
     return Sideways(
         eccentricity_mm=off,
-        free_mm=max(0.0, least_body_gap(plug, socket)[1]),
+        free_mm=_free_mm(plug, socket),
         aside_mm=min(one + at_lock * land.away_mm for land, one in most) + off,
         entering_mm=gap + slope * nearest.away_mm + off,
         rocking_mm=across * 2.0 * gap / in_bore if in_bore > 0.0 else math.inf,
     )
+
+
+def _free_mm(plug: Plug, socket: Socket) -> float:
+    """Least the body can move; negative where steps out of line may force it aside.
+
+    A step or bore out of line by e takes e of its own gap.
+    """
+    free = []
+    for index, (_, worst) in enumerate(_step_gaps(plug, socket)):
+        off = plug.step_axis_zone_mm if index else 0.0
+        bore = least_bore(socket, plug.body[index].to_depth_mm)[0]
+        if socket.seal_radius_mm is not None and math.isclose(bore, socket.seal_radius_mm):
+            off += socket.limits.seal_coaxiality_mm / 2.0
+        free.append(worst - off)
+    return min(free)
 
 
 def _gap(plug: Plug, socket: Socket, land: Land) -> float:
@@ -181,14 +197,22 @@ def least_body_gap(
     case a step of the body lies deeper, and the bore's ledges shallower, by their zones.
     ``grows`` are the factors by which plug and socket have grown with heat.
     """
-    nominal, worst = [], []
+    nominal, worst = zip(*_step_gaps(plug, socket, grows=grows), strict=True)
+    return min(nominal), min(worst)
+
+
+def _step_gaps(
+    plug: Plug, socket: Socket, *, grows: tuple[float, float] = (1.0, 1.0)
+) -> list[tuple[float, float]]:
+    """The same step by step of the body."""
+    gaps = []
     for step in plug.body:
         body = step.radius_mm * grows[0]
-        nominal.append(least_bore(socket, step.to_depth_mm)[0] * grows[1] - body)
+        nominal = least_bore(socket, step.to_depth_mm)[0] * grows[1] - body
         deepest = step.to_depth_mm + step.depth_zone_mm + socket.tolerance.length_mm
         bore, limits = least_bore(socket, deepest, floor=step is not plug.body[-1])
-        worst.append(bore * grows[1] - limits / 2.0 - body - step.radius_zone_mm)
-    return min(nominal), min(worst)
+        gaps.append((nominal, bore * grows[1] - limits / 2.0 - body - step.radius_zone_mm))
+    return gaps
 
 
 def least_bore(socket: Socket, depth_mm: float, *, floor: bool = True) -> tuple[float, float]:
