@@ -54,6 +54,9 @@ class DesignError(BayonetError, ValueError):
         self.problems: tuple[Problem, ...] = tuple(problems)
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
+    def __reduce__(self) -> tuple[type[DesignError], tuple[tuple[Problem, ...]]]:
+        return type(self), (self.problems,)
+
 
 class UnitError(BayonetError, ValueError):
     """A text is not a number with a known unit."""
@@ -65,6 +68,10 @@ class TableError(BayonetError, LookupError):
 
 class BuildError(BayonetError, RuntimeError):
     """The CAD kernel returned something that does not pass the gate."""
+
+
+class KernelError(BuildError):
+    """The CAD kernel died, hung, ran out of memory or threw over somebody's geometry."""
 
 
 class ExportError(BayonetError, OSError):

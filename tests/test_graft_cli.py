@@ -90,7 +90,7 @@ def test_files_that_are_no_tank_end_with_2(tmp_path: Path) -> None:
     cq.exporters.export(cq.Workplane(obj=cq.Face.makePlane(10, 10)), str(surface))
     for file, words in (
         (text, "not a STEP file"),
-        (garbage, "cannot read it"),
+        (garbage, "is damaged"),
         (surface, "holds no solid"),
         (tmp_path / "none.step", "cannot be read"),
     ):

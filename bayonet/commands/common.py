@@ -34,7 +34,6 @@ PROFILE = click.option(
     help="Process profile of the printer; left out: [printer] profile in DESIGN, if there.",
 )
 
-
 MOST_SHOWN = 200
 """Problems printed; nobody reads more before mending these."""
 
@@ -56,6 +55,12 @@ class Number(click.FloatRange):
         if not isfinite(number):
             self.fail(f"{value!r} is not a finite number", param, ctx)
         return float(number)
+
+
+PATIENCE = click.option(
+    "--patience", type=Number(min=0.1, max=1000.0), default=1.0, show_default=True,
+    help="Times the usual limits of time and memory for reading and building.",
+)  # fmt: skip
 
 
 def run_of(*more: Path | None) -> Run:

@@ -16,6 +16,7 @@ from bayonet.commands.common import (
     FORCE,
     JSON,
     OUT,
+    PATIENCE,
     Number,
     console,
     exit_code,
@@ -73,6 +74,12 @@ DIRECTION = _Coordinates(lengths=False)
     help="Diameter of the valve's own passage [mm].",
 )  # fmt: skip
 @around.options
+@click.option(
+    "--accept-damaged",
+    is_flag=True,
+    help="Take a tank of which something is missing; it fails all the same.",
+)
+@PATIENCE
 @OUT
 @FORCE
 @JSON
@@ -81,6 +88,8 @@ def graft(
     design: Path,
     tank_file: Path | None,
     folder: Path,
+    accept_damaged: bool,
+    patience: float,
     force: bool,  # noqa: ARG001 - read by run_of
     as_json: bool,
     **options: Any,
@@ -94,7 +103,8 @@ def graft(
     asked = around.wishes(read.spec.graft.around.wishes(), around.taken(options), design.parent)
     wishes = _wishes(read.spec.graft.wishes(), options)
     made = make(
-        read, file, folder, wishes=wishes, around=asked, progress=progress(as_json),
+        read, file, folder, wishes=wishes, around=asked, accept_damaged=accept_damaged,
+        patience=patience, progress=progress(as_json),
         run=run_of(file, *map(Path, asked.files), Path(asked.valve) if asked.valve else None),
     )  # fmt: skip
     if as_json:
@@ -135,12 +145,14 @@ def _wishes(written: Wishes, options: dict[str, Any]) -> Wishes:
 @click.command()
 @click.argument("tank_file", metavar="TANK", type=click.Path(path_type=Path))
 @click.option("--out", "folder", type=click.Path(path_type=Path), help="Folder for a picture.")
+@PATIENCE
 @FORCE
 @JSON
 @guarded
 def faces(
     tank_file: Path,
     folder: Path | None,
+    patience: float,
     force: bool,  # noqa: ARG001 - read by run_of
     as_json: bool,
 ) -> None:
@@ -149,7 +161,7 @@ def faces(
     from bayonet.report.data import graft as graft_data
     from bayonet.report.sheets import faces as picture
 
-    found = listed(tank_file, folder, run=run_of(), progress=progress(as_json))
+    found = listed(tank_file, folder, run=run_of(), patience=patience, progress=progress(as_json))
     if as_json:
         click.echo(graft_data.faces_json(found), nl=False)
     else:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 
+from bayonet.cell import Limits, call
 from bayonet.exchange import Run, appearing_in
 from bayonet.tank import TankFace
 
@@ -17,6 +19,7 @@ def faces(
     tank_file: str | Path,
     folder: str | Path | None,
     *,
+    patience: float = 1.0,
     run: Run | None = None,
     progress: Progress = lambda _: None,
 ) -> tuple[TankFace, ...]:
@@ -25,8 +28,10 @@ def faces(
     Parameters
     ----------
     tank_file : str or Path
-        STEP.
+        STEP; read in a cell.
     folder : str or Path or None
+    patience : float
+        Times the usual limits of time and memory.
     run : Run or None
     progress : callable
 
@@ -38,30 +43,34 @@ def faces(
     ------
     TankError
         If the tank cannot be read.
+    KernelError
+        If the CAD kernel dies or hangs over it.
     ExportError
         If the folder cannot be written.
     """
-    if folder is None:
-        return _listed(Path(tank_file), None, progress)
-    with appearing_in(Path(folder), run=run, expected=FILES) as room:
-        return _listed(Path(tank_file), room, progress)
+    file = Path(tank_file)
+    out = nullcontext() if folder is None else appearing_in(Path(folder), run=run, expected=FILES)
+    with out as room:
+        return call(in_room, file, room, limits=Limits.for_files(file, patience=patience),
+                    doing=f"reading {file}", progress=progress)  # fmt: skip
 
 
-def _listed(tank_file: Path, room: Path | None, progress: Progress) -> tuple[TankFace, ...]:
-    progress("reading the tank")
+def in_room(file: Path, room: Path | None, *, progress: Progress) -> tuple[TankFace, ...]:
+    """List, and draw into a folder that is there: what the cell does of `faces`."""
     from bayonet.solids.graft import spot, tank
 
-    read = tank.read(tank_file)
-    progress("looking at its faces")
+    progress(f"reading {file}")
+    read = tank.read(file)
+    progress(f"looking at the faces of {file}")
     found = spot.listed(read)
     if room is not None:
-        progress("drawing")
+        progress(f"drawing {file}")
         from bayonet.report.data import graft
         from bayonet.report.sheets import faces as picture
         from bayonet.solids.graft import view
 
         views = view.numbered(read, found)
-        name = f"Faces of {tank_file.name}"
-        picture.write(views, name=name, svg=room / "faces.svg", png=room / "faces.png")
+        picture.write(views, name=f"Faces of {file.name}", svg=room / "faces.svg",
+                      png=room / "faces.png")  # fmt: skip
         (room / "faces.json").write_text(graft.faces_json(found), "utf-8")
     return found

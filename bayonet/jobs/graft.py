@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bayonet.cautions import PRINTED_MARK
+from bayonet.cell import Limits, call
 from bayonet.checks import cautions_of, check, headline_of, marks_of
 from bayonet.checks.tank import graft as judge
 from bayonet.checks.tank import surroundings as judge_nearby
@@ -80,25 +81,17 @@ class GraftMade:
     ----------
     design : Design
     result : GraftResult
-    grafted : Grafted
-        Exact solids; ``grafted.frame`` takes the fitting's coordinates to the tank's.
-    meshes : tuple of TriangleMesh
-        One a solid, tank coordinates; the grafted one at ``grafted.host``.
+    frame : Frame
+        The fitting's, in the tank's coordinates.
     folder : Path
     files : tuple of str
     """
 
     design: Design
     result: GraftResult
-    grafted: Grafted
-    meshes: tuple[TriangleMesh, ...]
+    frame: Frame
     folder: Path
     files: tuple[str, ...]
-
-    @property
-    def frame(self) -> Frame:
-        """The fitting's frame in the tank's coordinates."""
-        return self.grafted.frame
 
 
 def graft(
@@ -110,10 +103,12 @@ def graft(
     around: AroundWishes | None = None,
     base: str | Path = "",
     chord_mm: float = USUAL_CHORD_MM,
+    accept_damaged: bool = False,
+    patience: float = 1.0,
     run: Run | None = None,
     progress: Progress = lambda _: None,
 ) -> GraftMade:
-    """Graft, judge and write.
+    """Graft, judge and write; whatever touches somebody's geometry runs in a cell.
 
     Parameters
     ----------
@@ -129,6 +124,10 @@ def graft(
         Folder that file names in ``around`` start from.
     chord_mm : float
         Greatest distance allowed between meshes and exact surface [mm].
+    accept_damaged : bool
+        Take a tank of which something is missing, as a finding that fails.
+    patience : float
+        Times the usual limits of time and memory.
     run : Run or None
         For the manifest; names the inputs, which are not replaced unless it forces.
     progress : callable
@@ -143,62 +142,63 @@ def graft(
     TankError, ScanError
         If the tank or what stands round it cannot be read, or the place cannot take a socket.
     BuildError
-        If the CAD kernel's result does not pass the gate.
+        If the CAD kernel's result does not pass the gate, or the kernel dies or hangs.
     ExportError
         If the folder cannot be written.
     """
     mesh_chord(chord_mm)
+    asked = around if around is not None and around.asked else None
+    base, tank_file = Path(base), Path(tank_file)
+    named = () if asked is None else (*asked.files, *([asked.valve] if asked.valve else []))
+    limits = Limits.for_files(tank_file, *(base / name for name in named), patience=patience)
     with appearing_in(Path(folder), run=run, expected=FILES) as room:
-        made = _into(room, design, Path(tank_file), wishes, around, Path(base), chord_mm, progress)
-    return replace(made, folder=Path(folder))
+        result, frame = call(
+            in_room, design, tank_file, room, wishes=wishes, around=asked, base=base,
+            chord_mm=chord_mm, accept_damaged=accept_damaged, limits=limits,
+            doing=f"reading {tank_file}", progress=progress,
+        )  # fmt: skip
+        names = tuple(sorted(file.name for file in room.iterdir()))
+    return GraftMade(design=design, result=result, frame=frame, folder=Path(folder), files=names)
 
 
-def _into(
-    room: Path, design: Design, tank_file: Path, wishes: Wishes, around: AroundWishes | None,
-    base: Path, chord_mm: float, progress: Progress,
-) -> GraftMade:  # fmt: skip
-    progress("reading the tank")
+def in_room(
+    design: Design, tank_file: Path, room: Path, *, wishes: Wishes, around: AroundWishes | None,
+    base: Path, chord_mm: float, accept_damaged: bool, progress: Progress,
+) -> tuple[GraftResult, Frame]:  # fmt: skip
+    """Graft, judge and write into a folder that is there: what the cell does of `graft`."""
     from bayonet.solids.graft import spot as snap
     from bayonet.solids.graft import tank
     from bayonet.solids.kernel import mesh
 
-    asked = around if around is not None and around.asked else None
-    inputs = None if asked is None else surroundings.read(design, asked, base=Path(base),
-                                                    progress=progress)  # fmt: skip
-    read = tank.read(Path(tank_file))
+    inputs = None if around is None else surroundings.read(design, around, base=base,
+                                                           progress=progress)  # fmt: skip
+    progress(f"reading {tank_file}")
+    read = tank.read(tank_file, accept_damaged=accept_damaged)
     spot = snap.spot(read, at=wishes.at, face=wishes.face, toward=wishes.toward)
     grafted = _built(read, spot, design, wishes, progress)
-    progress("measuring")
+    progress(f"measuring the socket in {tank_file}")
     result = _judged(grafted, read, spot, design, wishes, progress)
-    progress("meshing")
+    progress(f"meshing {tank_file} with its socket")
     meshes = tuple(mesh.meshed(one.solid, chord_mm=chord_mm) for one in grafted.tank.solids)
     found, shown = None, None
-    if inputs is not None and asked is not None:
+    if inputs is not None and around is not None:
         found, shown = surroundings.clearances(
-            inputs, asked, frame=grafted.frame, tank=joined(meshes),
+            inputs, around, frame=grafted.frame, tank=joined(meshes),
             boss_mm=grafted.socket.boss_radius_mm, proud_mm=result.facts.proud_mm,
             clock_deg=wishes.clock_deg, progress=progress,
         )  # fmt: skip
     result = _with(result, found)
-    progress("writing and drawing")
+    progress(f"writing and drawing {tank_file} with its socket")
     if found is not None and shown is not None:
         _draw_around(found, shown, _marked(design), grafted.frame, wishes.clock_deg, room)
     _write(grafted, result, meshes, room)
-    names = tuple(sorted(file.name for file in room.iterdir()))
-    return GraftMade(
-        design=design,
-        result=result,
-        grafted=grafted,
-        meshes=meshes,
-        folder=room,
-        files=names,
-    )
+    return result, grafted.frame
 
 
 def _built(tank: Tank, spot: Spot, design: Design, wishes: Wishes, progress: Progress) -> Grafted:
     from bayonet.solids.graft import join as build
 
-    progress("grafting")
+    progress(f"grafting onto {tank.file}")
     shoulder = design.plug.shoulder_radius_mm
     try:
         return build.graft(tank, spot, design.socket, wishes, shoulder_mm=shoulder)
@@ -250,7 +250,11 @@ def _judged(
     own = check(design)
     return GraftResult(
         design=design,
-        findings=(judge.design_itself(own.verdict), *found),
+        findings=(
+            judge.design_itself(own.verdict),
+            *judge.whole(tank.damage, tank.surfaces),
+            *found,
+        ),
         own=own.findings,
         facts=facts,
         drain=flows,

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from bayonet.checks.making import enough_wall
 from bayonet.findings import Finding, Verdict, at_least, at_most, left_open
 from bayonet.mechanics import SOURCE, circle_area_mm2, free_height_mm, loss_range, pressure_drop_mpa
+from bayonet.part21 import named
 from bayonet.parts import Socket
 from bayonet.tank import Drain, Facts, Wishes
 
@@ -326,3 +327,29 @@ def design_itself(verdict: Verdict) -> Finding:
         source="bayonet check",
         change="see bayonet check" if verdict is Verdict.FAIL else "",
     )
+
+
+def whole(damage: Sequence[str], surfaces: Sequence[str]) -> tuple[Finding, ...]:
+    """What the tank's file declares and the tank lacks; nothing for a whole one of solids.
+
+    Parameters
+    ----------
+    damage : sequence of str
+        What is missing, as accepted by the user.
+    surfaces : sequence of str
+        Surface bodies left out, for they have no wall.
+    """
+    found = []
+    if damage:
+        found.append(Finding(
+            code="graft.whole", verdict=Verdict.FAIL, value=len(damage), limit=0,
+            margin=-len(damage), source="everything the file declares is there",
+            message=f"the tank is not whole: {named(damage)}", change="get the tank's file anew",
+        ))  # fmt: skip
+    if surfaces:
+        found.append(Finding(
+            code="graft.surfaces", verdict=Verdict.LOOK, value=len(surfaces),
+            message=f"surface bodies of the tank's file are left out: {named(surfaces)}",
+            change="export them as solids if they are part of the tank",
+        ))  # fmt: skip
+    return tuple(found)

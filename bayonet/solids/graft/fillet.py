@@ -6,8 +6,6 @@ The kernel can die of a fillet it cannot make, so it is tried in a process of it
 from __future__ import annotations
 
 import math
-import subprocess
-import sys
 import tempfile
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -18,12 +16,14 @@ from numpy.typing import NDArray
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
 
-from bayonet.errors import TankError
+from bayonet.cell import Limits, call
+from bayonet.errors import KernelError, TankError
 
 Array = NDArray[np.float64]
 Heights = Callable[[Array], Array]
 
-_LONGEST_S = 60.0
+_LIMITS = Limits(processor_s=60.0, clock_s=300.0, memory_bytes=2e9)
+"""A fillet takes seconds; the clock's limit is for a machine busy with other things."""
 _STEP_MM = 0.05  # for slopes of the wall
 _SETTLED_MM = 1e-6
 _ROUNDS = 40
@@ -83,16 +83,15 @@ def filleted(shape: Shape, edges: Sequence[Edge], radius_mm: float) -> BRepFille
 
 
 def _comes_through(shape: Shape, numbers: Sequence[int], radius_mm: float) -> bool:
-    """Whether a process of its own makes the fillet and stays alive."""
+    """Whether a cell of its own makes the fillet and stays alive."""
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "body.brep"
         shape.exportBrep(str(file))
-        command = [sys.executable, "-m", __name__, str(file), repr(radius_mm), *map(str, numbers)]
         try:
-            done = subprocess.run(command, capture_output=True, timeout=_LONGEST_S, check=False)
-        except subprocess.TimeoutExpired:
+            return call(try_alone, file, radius_mm, tuple(numbers), limits=_LIMITS,
+                        doing="making a fillet")  # fmt: skip
+        except KernelError:
             return False
-    return done.returncode == 0
 
 
 def _fillet(
@@ -219,13 +218,8 @@ def _round_slope(surface: Array) -> Array:
     return np.asarray(np.fft.ifft(1j * waves[:, None, None] * spectrum, axis=0).real)
 
 
-def _try_alone(arguments: Sequence[str]) -> int:
-    """Make one fillet from a file: what the trial process does."""
-    file, radius, *numbers = arguments
-    shape = Shape.importBrep(file)
+def try_alone(file: Path, radius_mm: float, numbers: Sequence[int]) -> bool:
+    """Whether a fillet at some edges of a body in a file comes out: what the cell does."""
+    shape = Shape.importBrep(str(file))
     edges = shape.Edges()
-    return 0 if _fillet(shape, [edges[int(n)] for n in numbers], float(radius)) else 1
-
-
-if __name__ == "__main__":
-    sys.exit(_try_alone(sys.argv[1:]))
+    return _fillet(shape, [edges[number] for number in numbers], radius_mm) is not None

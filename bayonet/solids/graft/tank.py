@@ -23,6 +23,8 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 from OCP.XCAFPrs import XCAFPrs_DocumentExplorer
 
 from bayonet.errors import TankError
+from bayonet.part21 import decoded, printable
+from bayonet.solids.graft import whole
 from bayonet.solids.kernel import unswept
 
 Colour = tuple[float, float, float, float]
@@ -55,19 +57,33 @@ class TankSolid:
 
 @dataclass(frozen=True, kw_only=True)
 class Tank:
-    """All solids of a tank file, in the file's order."""
+    """All solids of a tank file, in the file's order.
+
+    Parameters
+    ----------
+    file : str
+    solids : tuple of TankSolid
+    damage : tuple of str
+        What the file declares and is not there, named; empty but where that was accepted.
+    surfaces : tuple of str
+        Surface bodies of the file, which are left out.
+    """
 
     file: str
     solids: tuple[TankSolid, ...]
+    damage: tuple[str, ...] = ()
+    surfaces: tuple[str, ...] = ()
 
 
-def read(path: Path) -> Tank:
-    """Read a tank; whatever length unit the file declares becomes mm.
+def read(path: Path, *, accept_damaged: bool = False) -> Tank:
+    """Read a whole tank; whatever length unit the file declares becomes mm.
 
     Parameters
     ----------
     path : Path
         STEP, any schema the kernel knows; assemblies are laid out as they stand.
+    accept_damaged : bool
+        Take a file of which something is missing, and say so in ``damage``.
 
     Returns
     -------
@@ -76,11 +92,20 @@ def read(path: Path) -> Tank:
     Raises
     ------
     TankError
-        If the file cannot be read, is not STEP, or holds no solid, or a solid is not valid.
+        If the file cannot be read, is not STEP, or holds no solid, or a solid is not valid; if
+        anything the file declares is missing, unless that is accepted.
     """
-    _refuse_what_is_not_step(path)
-    document = _document(path)
+    file = whole.text_of(path)
+    damage = [*file.damage, *file.loose_ends()]
+    if not accept_damaged:
+        whole.refuse(path, damage)
+    document, reader = _document(path)
+    damage += whole.untranslated(file, reader.Reader().StepModel())
     solids = tuple(_solids(document))
+    damage += whole.lost(file, [one.solid for one in solids])
+    damage += whole.gaps([(one.name, one.solid) for one in solids])
+    if not accept_damaged:
+        whole.refuse(path, damage)
     if not solids:
         raise TankError(
             f"{path}: holds no solid: surfaces and wires have no wall to build on; export the"
@@ -94,18 +119,20 @@ def read(path: Path) -> Tank:
             )
         if not volume_of(one.solid) > 0.0:
             raise TankError(f"{path}: solid {one.name!r} encloses nothing, or is inside out")
-    return Tank(file=str(path), solids=solids)
+    return Tank(file=str(path), solids=solids, damage=tuple(damage),
+                surfaces=whole.surfaces(file))  # fmt: skip
 
 
 def shape_of(path: Path) -> Shape:
-    """All shapes of a STEP file as one, in mm; nothing is asked of them.
+    """All shapes of a STEP file as one, in mm; they need not be closed or valid.
 
     Raises
     ------
     TankError
-        If the file cannot be read, is not STEP, or holds no shape.
+        If the file cannot be read, is not STEP, holds no shape, or not all it declares.
     """
-    _refuse_what_is_not_step(path)
+    file = whole.text_of(path)
+    whole.refuse(path, [*file.damage, *file.loose_ends()])
     reader = STEPControl_Reader()
     Interface_Static.SetCVal_s("xstep.cascade.unit", "MM")
     if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
@@ -114,7 +141,9 @@ def shape_of(path: Path) -> Shape:
     found = reader.OneShape()
     if found is None or found.IsNull() or not Shape.cast(found).Faces():
         raise TankError(f"{path}: is STEP, but holds no surface")
-    return Shape.cast(found)
+    shape = Shape.cast(found)
+    whole.refuse(path, [*whole.untranslated(file, reader.StepModel()), *whole.lost(file, [shape])])
+    return shape
 
 
 def volume_of(shape: Shape) -> float:
@@ -128,17 +157,7 @@ def volume_of(shape: Shape) -> float:
     return float(properties.Mass())
 
 
-def _refuse_what_is_not_step(path: Path) -> None:
-    try:
-        with path.open("rb") as stream:
-            head = stream.read(4096)
-    except OSError as error:
-        raise TankError(f"{path}: cannot be read: {error.strerror or error}") from error
-    if b"ISO-10303-21" not in head:
-        raise TankError(f"{path}: is not a STEP file (it does not start with ISO-10303-21)")
-
-
-def _document(path: Path) -> TDocStd_Document:
+def _document(path: Path) -> tuple[TDocStd_Document, STEPCAFControl_Reader]:
     STEPCAFControl_Controller.Init_s()
     Interface_Static.SetCVal_s("xstep.cascade.unit", "MM")
     document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
@@ -150,7 +169,7 @@ def _document(path: Path) -> TDocStd_Document:
         raise TankError(f"{path}: starts like a STEP file, but the kernel cannot read it")
     if not reader.Transfer(document):
         raise TankError(f"{path}: is STEP, but holds no shape the kernel can translate")
-    return document
+    return document, reader
 
 
 def _solids(document: TDocStd_Document) -> Iterator[TankSolid]:
@@ -188,7 +207,7 @@ def _name(label: TDF_Label) -> str:
     attribute = TDataStd_Name()
     if label.IsNull() or not label.FindAttribute(TDataStd_Name.GetID_s(), attribute):
         return ""
-    return str(attribute.Get().ToExtString()).strip()
+    return printable(decoded(str(attribute.Get().ToExtString())))
 
 
 def _colour_of(tool: object, shape: Shape) -> Colour | None:
