@@ -10,7 +10,14 @@ from bayonet.findings import Finding, Mends, Verdict, left_open, plain
 from bayonet.parts import Design
 from bayonet.tolerance.advice import centred, tightened, worth_measuring
 from bayonet.tolerance.chains import Chain, ChainFigures, Credible, Study, study
-from bayonet.tolerance.fitting import chains_of, states
+from bayonet.tolerance.fitting import (
+    OnBench,
+    additions,
+    chains_of,
+    named,
+    on_bench,
+    states,
+)
 
 
 def shown_in(chain: Chain) -> tuple[float, str]:
@@ -53,8 +60,9 @@ def findings(design: Design, found: Study) -> tuple[Finding, ...]:
     -------
     tuple of Finding
     """
+    bench = on_bench(design)
     return (
-        *(_chain(design, one) for one in found.figures if one.chain.has_limits),
+        *(_chain(design, one, found, bench) for one in found.figures if one.chain.has_limits),
         _together(design, found),
         *_heat(design),
     )
@@ -101,7 +109,7 @@ def entering(design: Design, found: Finding, proof: Proof, study: Study) -> Find
     )  # fmt: skip
 
 
-def _chain(design: Design, one: ChainFigures) -> Finding:
+def _chain(design: Design, one: ChainFigures, found: Study, bench: OnBench) -> Finding:
     allowed = 1.0 - design.spec.production.yield_share
     verdict = Verdict.FAIL
     if one.out.high <= allowed:
@@ -114,8 +122,10 @@ def _chain(design: Design, one: ChainFigures) -> Finding:
     return Finding(
         code=f"tolerance.{one.chain.key}",
         verdict=verdict,
-        message=f"{one.chain.title} {spread_text(one)}; {rate_text(one)} outside"
-        f"{credible_text(one.credible)}",
+        message=(
+            f"{one.chain.title} {spread_text(one)}{_counted(one, found, bench)};"
+            f" {rate_text(one)} outside{credible_text(one.credible)}"
+        ),
         value=scale * one.nominal,
         limit=scale * (one.chain.low if nearer_low else one.chain.high),
         margin=scale * one.worst_room,
@@ -124,6 +134,16 @@ def _chain(design: Design, one: ChainFigures) -> Finding:
         change=change,
         mends=mends,
     )
+
+
+def _counted(one: ChainFigures, found: Study, bench: OnBench) -> str:
+    """What the worst case counts beside the parts' own limits, in words; empty for nothing."""
+    chain, (scale, unit) = one.chain, shown_in(one.chain)
+    parts = [
+        f"{taken.name} {taken.takes:.{1 if unit == '%' else chain.digits}f}"
+        for taken in named(additions(found.chains, bench, one), scale=scale)
+    ]
+    return f", of which {', '.join(parts)} {unit}" if parts else ""
 
 
 def spread_text(one: ChainFigures) -> str:

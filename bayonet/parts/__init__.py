@@ -24,6 +24,7 @@ from bayonet.parts.lugs import (
 )
 from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
+from bayonet.parts.resolve import lead_given
 from bayonet.parts.ring import (
     AVAILABILITY,
     LOOK_AT_STRETCH,
@@ -107,6 +108,7 @@ __all__ = [
     "facing_angles_deg",
     "faults_of",
     "from_mapping",
+    "lead_given",
     "least_gap_between",
     "limits_of",
     "load",

@@ -119,12 +119,12 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     eccentric = plug.lug_axis_zone_mm + limits.coaxiality_mm / 2.0
     eccentric += _forced(plug, limits)
     side += eccentric  # moves sides on one side of the plug nearer, on the other farther off
-    roof = limits.roof_mm + max(zone.bearing_mm for zone in zones)
+    roof = limits.roof_mm + max(zone.bearing_mm + zone.ends_mm for zone in zones)
     swing = position + max(limits.slot_position_deg, limits.stop_deg)
     climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
     roof += climb
     slope = math.tan(math.radians(table.track.floor_slope_deg.value))
-    floor = limits.floor_mm + max(zone.leading_mm for zone in zones)
+    floor = limits.floor_mm + max(zone.leading_mm + zone.ends_mm for zone in zones)
     floor += climb + slope * limits.track_wall_mm / 2.0
     bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from bayonet.designfile import Groove, Lugs, Measured, OneLug, PlugTable
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
@@ -87,8 +88,8 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
     depth = one.bearing_depth or common.bearing_depth
     radius = outer.value / 2.0
     half, side_zone = _half(width, width_deg, common.sides, radius, spread)
-    lead_zone = _lead_zone(common, mean_diameter_mm=radius + root_mm)
-    ends = float(advance_mm(lead_zone, half.at(radius)))
+    widest = half.grown(side_zone, at_radius_mm=radius)
+    lead = lead_given(common, mean_diameter_mm=radius + root_mm)
     bearing = depth.half_zone(spread.length_mm(depth.value))
     return Lug(
         centre_deg=one.centre_deg.value % 360.0,
@@ -98,17 +99,24 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
                 outer_radius_mm=radius,
                 thickness_mm=thickness.value,
                 bearing_depth_mm=depth.value,
-                lead_mm_per_rev=_lead(common, mean_diameter_mm=radius + root_mm),
+                lead_mm_per_rev=lead.value,
             )
         ),
         zone=LugZone(
             side_mm=side_zone,
             position_deg=one.centre_deg.half_zone(spread.angle_deg(radius)),
-            bearing_mm=bearing + ends,
-            leading_mm=bearing + thickness.half_zone(spread.length_mm(thickness.value)) + ends,
+            bearing_mm=bearing,
+            leading_mm=bearing + thickness.half_zone(spread.length_mm(thickness.value)),
+            ends_mm=float(advance_mm(lead.half_zone(spread), _widest(widest, root_mm, radius))),
             outer_radius_mm=outer.half_zone(spread.diameter_mm(outer.value)) / 2.0,
         ),
     )
+
+
+def _widest(half: HalfAngle, root_mm: float, outer_mm: float) -> float:
+    """Half-width where it is widest in angle: at the body, or as near as its sides come [deg]."""
+    at_root = float(half.at(root_mm))
+    return at_root if math.isfinite(at_root) else float(half.at(outer_mm))
 
 
 def _half(
@@ -134,23 +142,66 @@ def _half(
     return HalfAngle(deg=half_deg, offset_mm=0.0), zone
 
 
-def _lead(lugs: Lugs, *, mean_diameter_mm: float) -> float:
-    if lugs.lead is not None:
-        return lugs.lead.value
-    if lugs.lead_angle_deg is not None:
-        return lead_mm_per_rev(lugs.lead_angle_deg.value, mean_diameter_mm=mean_diameter_mm)
-    return 0.0
+@dataclass(frozen=True, kw_only=True)
+class LeadGiven:
+    """The lead of the lugs' flanks as the file gives it: itself, or as an angle.
+
+    Parameters
+    ----------
+    measured : Measured
+        [mm/rev] or [deg]; 0 mm/rev where the file gives neither.
+    path : str
+        Its field below ``plug``.
+    value : float
+        [mm/rev]
+    per_unit : float
+        Change of the lead per unit of what was measured [mm/rev per unit].
+    """
+
+    measured: Measured
+    path: str
+    value: float
+    per_unit: float
+
+    def half_zone(self, spread: PlugSpread) -> float:
+        """How far leads of the production may lie off, plus or minus [mm/rev]."""
+        return self.per_unit * self.measured.half_zone(spread.lead_mm_per_rev / self.per_unit)
 
 
-def _lead_zone(lugs: Lugs, *, mean_diameter_mm: float) -> float:
-    """Uncertainty of the lead itself, as declared [mm/rev]; form is in the spread of depths."""
-    if lugs.lead is not None:
-        return lugs.lead.half_zone(0.0)
+def lead_given(lugs: Lugs, *, mean_diameter_mm: float) -> LeadGiven:
+    """The lead of the lugs' flanks, from the lead or the lead angle at a mean diameter.
+
+    Parameters
+    ----------
+    lugs : Lugs
+    mean_diameter_mm : float
+
+    Returns
+    -------
+    LeadGiven
+
+    Examples
+    --------
+    45 deg at a diameter of 10 mm: a lead of 31.4 mm/rev, which 1 deg more makes 2 pi 10 / 57.3
+    mm/rev longer.
+
+    >>> from bayonet.designfile import Lugs, Measured
+    >>> angle = Lugs.model_construct(lead=None, lead_angle_deg=Measured(value=45.0))
+    >>> given = lead_given(angle, mean_diameter_mm=10.0)
+    >>> round(given.value, 2), round(given.per_unit, 4)
+    (31.42, 1.0966)
+    """
     if lugs.lead_angle_deg is not None:
-        return lead_mm_per_rev(
-            lugs.lead_angle_deg.half_zone(0.0), mean_diameter_mm=mean_diameter_mm
+        angle = lugs.lead_angle_deg.value
+        around = math.pi * mean_diameter_mm / math.cos(math.radians(angle)) ** 2
+        return LeadGiven(
+            measured=lugs.lead_angle_deg,
+            path="lugs.lead_angle_deg",
+            value=lead_mm_per_rev(angle, mean_diameter_mm=mean_diameter_mm),
+            per_unit=math.radians(1.0) * around,
         )
-    return 0.0
+    lead = lugs.lead or Measured(value=0.0)
+    return LeadGiven(measured=lead, path="lugs.lead", value=lead.value, per_unit=1.0)
 
 
 def _groove(groove: Groove, spread: PlugSpread) -> GrooveMm:

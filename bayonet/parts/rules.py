@@ -105,7 +105,7 @@ def _lug_zones(plug: Plug, problems: ProblemList) -> None:
         if not side < half_mm / 2.0:
             rule = f"limits and spread move its sides by {side:.3g} mm, half the lug or more"
             problems.add(problems.given((*_LUGS, "width"), (*_LUGS, "width_deg")), rule)
-        if not zone.bearing_mm + zone.leading_mm < lug.thickness_mm:
+        if not zone.bearing_mm + zone.leading_mm + 2.0 * zone.ends_mm < lug.thickness_mm:
             rule = f"limits and spread of its flanks ({zone.leading_mm:.3g} mm) swallow the lug"
             problems.add((*_LUGS, "thickness"), rule)
         if not zone.outer_radius_mm < lug.outer_radius_mm - plug.lug_body.radius_mm:

@@ -102,6 +102,16 @@ class Peg:
             outer_radius_mm=self.outer_radius_mm + sign * zone.outer_radius_mm,
         )
 
+    def anywhere(self, aside_mm: float, *, root_mm: float) -> Peg:
+        """Grown about its middle until its ends have moved that far: P + s P holds P moved by s."""
+        grown = 1.0 + math.degrees(math.asin(aside_mm / root_mm)) / self.wide_deg
+        return Peg(
+            wide_deg=self.wide_deg * grown,
+            high_mm=self.high_mm * grown,
+            middle_mm=self.middle_mm,
+            outer_radius_mm=self.outer_radius_mm + aside_mm,
+        )
+
     def _rise(self, from_centre_deg: ArrayLike) -> Any:
         step = np.linspace(-math.pi / 2, math.pi / 2, CORNERS // 2 + 1)
         return self.high_mm * np.interp(
@@ -160,6 +170,7 @@ class Edges:
     bottom_mm: Any
     rim_mm: Any
     climb: Any
+    out_mm: float = 0.0
 
     @classmethod
     def of_sizes(cls, sizes: LugSizes) -> Edges:
@@ -173,7 +184,7 @@ class Edges:
 
     @property
     def half(self) -> HalfAngle:
-        return HalfAngle(deg=self.far_deg, offset_mm=0.0)
+        return HalfAngle(deg=self.far_deg, offset_mm=self.out_mm)
 
     @property
     def outer_radius_mm(self) -> float:
@@ -213,8 +224,8 @@ class Edges:
         wider = math.degrees(zone.side_mm / self.rim_mm) + zone.position_deg
         return Edges(
             far_deg=self.far_deg + sign * wider,
-            top_mm=self.top_mm - sign * zone.bearing_mm,
-            bottom_mm=self.bottom_mm + sign * zone.leading_mm,
+            top_mm=self.top_mm - sign * (zone.bearing_mm + zone.ends_mm),
+            bottom_mm=self.bottom_mm + sign * (zone.leading_mm + zone.ends_mm),
             rim_mm=self.rim_mm + sign * zone.outer_radius_mm,
             climb=self.climb,
         )
@@ -224,6 +235,17 @@ class Edges:
 
     def leading_at(self, from_centre_deg: ArrayLike, *, radius_mm: ArrayLike) -> Any:
         return np.asarray(self.bottom_mm + self.climb * np.asarray(from_centre_deg) / 360.0)
+
+    def anywhere(self, aside_mm: float, *, root_mm: float) -> Edges:
+        climb = abs(self.climb) * math.degrees(aside_mm / root_mm) / 360.0
+        return Edges(
+            far_deg=self.far_deg,
+            top_mm=self.top_mm - climb,
+            bottom_mm=self.bottom_mm + climb,
+            rim_mm=self.rim_mm + aside_mm,
+            climb=self.climb,
+            out_mm=self.out_mm + aside_mm,
+        )
 
     def touches_deg(
         self, flank: str, lead_mm_per_rev: ArrayLike, *, radius_mm: float
@@ -235,7 +257,7 @@ class Edges:
         return 360.0 * (np.asarray(depth_mm) - self.top_mm) / self.climb
 
     def contour(self, inner_mm: float) -> Contour:
-        left, right = Side(-self.far_deg), Side(self.far_deg)
+        left, right = Side(-self.far_deg, -self.out_mm), Side(self.far_deg, self.out_mm)
         start = -self.far_deg
         top = Flank(float(self.bearing_at(start, radius_mm=0.0)), start, self.climb)
         bottom = Flank(float(self.leading_at(start, radius_mm=0.0)), start, self.climb)

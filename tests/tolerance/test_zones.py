@@ -15,10 +15,14 @@ from bayonet.tolerance.fitting import zones
 
 
 def test_the_largest_lug_by_hand(sensor: bayonet.Design) -> None:
-    """Flank at 5 mm: spread 0.06 and 2 u = 0.03; leading flank 0.06 more for the thickness."""
+    """Flank at 5 mm: spread 0.06 and 2 u = 0.03; leading flank 0.06 more for the thickness.
+
+    Lead 0.1 mm/rev off over half the widest lug, 14.4775 + 0.0859 deg: 0.00405 mm at its ends.
+    """
     (lug, *_) = zones.lugs(as_drawn(sensor).plug, "tightest")
-    assert lug.bearing_depth_mm == pytest.approx(5.0 - 0.09)
-    assert lug.bearing_depth_mm + lug.thickness_mm == pytest.approx(8.5 + 0.15)
+    ends = 0.1 * (14.4775 + 0.0859) / 360
+    assert lug.bearing_depth_mm == pytest.approx(5.0 - 0.09 - ends, abs=1e-6)
+    assert lug.bearing_depth_mm + lug.thickness_mm == pytest.approx(8.65 + ends, abs=1e-6)
     assert lug.outer_radius_mm == pytest.approx(20.0 + (0.08 + 0.04) / 2)
 
 
@@ -26,6 +30,8 @@ def test_the_smallest_track_by_hand(sensor: bayonet.Design) -> None:
     """Machined: lengths 0.05 mm, angles 0.1 deg."""
     nominal, small = sensor.socket.tracks[0], zones.tracks(sensor.socket, "tightest")[0]
     assert small.roof[-1][1] - nominal.roof[-1][1] == pytest.approx(0.05)
+    far = nominal.roof[-1][0] - nominal.roof[0][0]  # a lead 0.05 mm/rev off, true at the stop
+    assert small.roof[0][1] - nominal.roof[0][1] == pytest.approx(0.05 + 0.05 * far / 360)
     assert small.floor[-1][1] - nominal.floor[-1][1] == pytest.approx(-0.05)
     assert small.end.deg - nominal.end.deg == pytest.approx(-0.1)
     assert float(nominal.slot.at(20.25) - small.slot.at(20.25)) == pytest.approx(
@@ -44,11 +50,11 @@ def test_a_lugs_sides_by_hand(sensor: bayonet.Design) -> None:
 
 
 def test_declared_uncertainty_of_a_lead_moves_the_flanks_ends(sensor: bayonet.Design) -> None:
-    """Lead +- 3.6 mm/rev over half a lug of 14.4775 deg: 0.1448 mm more at each flank."""
-    wide = changed(sensor, [("plug.lugs.lead", {"value": 6.0, "tol": 3.6})])
+    """Lead +- 3.6 mm/rev for 0.1 over half the widest lug, 14.5634 deg: 0.1416 mm a flank."""
+    wide = changed(as_drawn(sensor), [("plug.lugs.lead", {"value": 6.0, "tol": 3.6})])
     one, other = (zones.lugs(d.plug, "tightest")[0] for d in (sensor, wide))
     moved = one.bearing_depth_mm - other.bearing_depth_mm
-    assert moved == pytest.approx(3.6 * 14.4775 / 360, abs=1e-5)
+    assert moved == pytest.approx(3.5 * 14.5634 / 360, abs=1e-5)
 
 
 def test_readings_that_scatter_widen_the_zone(sensor: bayonet.Design) -> None:

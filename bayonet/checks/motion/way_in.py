@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from collections.abc import Iterator
 
@@ -291,7 +292,7 @@ def _other_ways_change(proof: Proof) -> str:
 
 
 def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
-    usual, least, most = (_lock_gap(_pairs(plug, socket, extreme)) for extreme in _EXTREMES)
+    usual, least, most = axial_play_mm(plug, socket)
     finding = at_least(
         least,
         0.0,
@@ -305,15 +306,32 @@ def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
     return (finding,)
 
 
-def _lock_gap(pairs: Pairs) -> float:
-    """Least gap between lugs and roofs at the stop, from the dimensions alone [mm]."""
-    turn = expected_end(pairs)
-    return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
+def axial_play_mm(plug: Plug, socket: Socket) -> tuple[float, float, float]:
+    """Gap between lugs and roofs at the stop from the dimensions alone [mm].
+
+    Nominal; least, the tightest pair at whichever end of the stop's limits leaves less, for on a
+    ramp the gap goes on changing; and most, the loosest pair likewise.
+    """
+    far = 2.0 * socket.limits.stop_deg
+    usual, least, most = (_pairs(plug, socket, extreme) for extreme in _EXTREMES)
+    return (
+        _lock_gap(usual),
+        min(_lock_gap(least), _lock_gap(least, by_deg=far)),
+        max(_lock_gap(most), _lock_gap(most, by_deg=-far)),
+    )
+
+
+def _lock_gap(pairs: Pairs, *, by_deg: float = 0.0) -> float:
+    """Least gap between lugs and roofs at the stop, the stops turned on by an angle [mm]."""
+    moved = [(lug, zones.stop_moved(track, by_deg)) for lug, track in pairs]
+    turn = expected_end(tuple(moved))
+    return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in moved)
 
 
 def _away(lug: Lug, aside_mm: float) -> Lug:
     """A lug pushed away from its roof, towards the axis."""
-    return lug.reshaped(outer_radius_mm=lug.outer_radius_mm - aside_mm)
+    shape = lug.shape.moved({"outer_diameter": -2.0 * aside_mm})
+    return dataclasses.replace(lug, shape=shape)
 
 
 _LITTLE_LEFT = ": less than half of what it has in the middle"

@@ -93,8 +93,9 @@ class Block:
 
     def at_zone(self, zone: LugZone, sign: float) -> Block:
         """Sides, flanks, outer radius and position moved by their zones."""
-        bearing = self.bearing_depth_mm - sign * zone.bearing_mm
-        leading = self.bearing_depth_mm + self.thickness_mm + sign * zone.leading_mm
+        bearing = self.bearing_depth_mm - sign * (zone.bearing_mm + zone.ends_mm)
+        leading = self.bearing_depth_mm + self.thickness_mm
+        leading += sign * (zone.leading_mm + zone.ends_mm)
         half = self.half.grown(sign * zone.side_mm, at_radius_mm=self.outer_radius_mm)
         return replace(
             self,

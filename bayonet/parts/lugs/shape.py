@@ -23,12 +23,17 @@ FlankName = Literal["bearing", "leading"]
 
 @dataclass(frozen=True, kw_only=True)
 class LugZone:
-    """How far a lug of the production may lie outside its nominal shape, plus or minus."""
+    """How far a lug of the production may lie outside its nominal shape, plus or minus.
+
+    ``bearing_mm`` and ``leading_mm`` are the flanks' at the lug's middle; ``ends_mm`` is what an
+    error of their lead adds at the lug's ends.
+    """
 
     side_mm: float
     position_deg: float
     bearing_mm: float
     leading_mm: float
+    ends_mm: float
     outer_radius_mm: float
 
 

@@ -5,7 +5,7 @@ The chains of a fitting are in `bayonet.tolerance.fitting`.
 
 from __future__ import annotations
 
-from bayonet.tolerance.chains.chain import Chain, ChainSet
+from bayonet.tolerance.chains.chain import Chain, ChainSet, Evaluate, governing
 from bayonet.tolerance.chains.credible import Credible
 from bayonet.tolerance.chains.figures import ChainFigures, Study, study
 from bayonet.tolerance.chains.first_order import slopes_at
@@ -17,10 +17,12 @@ __all__ = [
     "ChainFigures",
     "ChainSet",
     "Credible",
+    "Evaluate",
     "Rate",
     "Spread",
     "Study",
     "Variable",
+    "governing",
     "slopes_at",
     "study",
 ]

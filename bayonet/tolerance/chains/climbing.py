@@ -99,6 +99,10 @@ class Search:
         by_piece = (self._signs * self._values).reshape(self._pieces, 2)
         return by_piece[:, 0], by_piece[:, 1]
 
+    def where(self, piece: int, side: int) -> Array:
+        """Deviations at a piece's least (``side`` 0) or greatest (1), once found."""
+        return self._points[:, 2 * piece + side].copy()
+
     # ---- where to start ------------------------------------------------------------------
 
     def _start_at_combinations(self) -> bool:

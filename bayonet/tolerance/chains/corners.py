@@ -9,21 +9,29 @@ worse; where the worst lies between two places it is then closed in on.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bayonet.tolerance.chains.chain import Chain, ChainSet
 from bayonet.tolerance.chains.climbing import Search
 from bayonet.tolerance.chains.probes import Probes
 
+Array = NDArray[np.float64]
+
 
 @dataclass(frozen=True, kw_only=True)
 class Extremes:
-    """Least and greatest value of a chain over its whole zone [unit]."""
+    """Least and greatest value of a chain over its whole zone [unit].
+
+    ``at_low`` and ``at_high`` are the deviations there, shape (variables,).
+    """
 
     low: float
     high: float
+    at_low: Array = field(default_factory=lambda: np.empty(0), compare=False, repr=False)
+    at_high: Array = field(default_factory=lambda: np.empty(0), compare=False, repr=False)
 
 
 def worst_cases(chains: ChainSet) -> dict[str, Extremes]:
@@ -47,9 +55,14 @@ def worst_cases(chains: ChainSet) -> dict[str, Extremes]:
 
 
 def _extremes(chains: ChainSet, chain: Chain, probes: Probes) -> Extremes:
-    lows, highs = Search(chains, chain, probes).found()
-    if np.isinf(chain.high):  # the chain is its least piece
-        return Extremes(low=float(lows.min()), high=float(highs.min()))
-    if np.isinf(chain.low):
-        return Extremes(low=float(lows.max()), high=float(highs.max()))
-    return Extremes(low=float(lows.min()), high=float(highs.max()))
+    search = Search(chains, chain, probes)
+    lows, highs = search.found()
+    # with one limit the chain is its least, or its greatest, piece
+    low = int(lows.argmax() if np.isinf(chain.low) else lows.argmin())
+    high = int(highs.argmin() if np.isinf(chain.high) else highs.argmax())
+    return Extremes(
+        low=float(lows[low]),
+        high=float(highs[high]),
+        at_low=search.where(low, 0),
+        at_high=search.where(high, 1),
+    )

@@ -5,6 +5,7 @@ How chains are evaluated is in `bayonet.tolerance.chains`.
 
 from __future__ import annotations
 
+from bayonet.tolerance.fitting.additions import Addition, OnBench, additions, named, on_bench
 from bayonet.tolerance.fitting.gland import Conditions, GlandState, Span, state
 from bayonet.tolerance.fitting.guides import (
     Land,
@@ -16,7 +17,11 @@ from bayonet.tolerance.fitting.guides import (
     sideways,
 )
 from bayonet.tolerance.fitting.quantities import line_depth_mm
-from bayonet.tolerance.fitting.requirements import TOUCHES, chains_of, described_states
+from bayonet.tolerance.fitting.requirements import (
+    TOUCHES,
+    chains_of,
+    described_states,
+)
 from bayonet.tolerance.fitting.service import (
     allowed_gap,
     at_temperature,
@@ -27,12 +32,15 @@ from bayonet.tolerance.fitting.zones import Extreme
 
 __all__ = [
     "TOUCHES",
+    "Addition",
     "Conditions",
     "Extreme",
     "GlandState",
     "Land",
+    "OnBench",
     "Sideways",
     "Span",
+    "additions",
     "allowed_gap",
     "at_temperature",
     "chains_of",
@@ -43,6 +51,8 @@ __all__ = [
     "least_body_gap",
     "least_bore",
     "line_depth_mm",
+    "named",
+    "on_bench",
     "sideways",
     "state",
     "states",

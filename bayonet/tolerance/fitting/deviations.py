@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.designfile import Lugs, Measured, OneLug
-from bayonet.parts import Design, PlugSpread, spread_of
+from bayonet.parts import Design, PlugSpread, lead_given, spread_of
 from bayonet.tolerance.chains import Spread, Variable
 
 Array = NDArray[np.float64]
@@ -243,10 +243,12 @@ class _Gather:
         return min(range(len(lugs)), key=lambda i: (abs(lugs[i].centre_deg - angle), i != index))
 
     def _flanks(self, lugs: Lugs, spread: PlugSpread) -> None:
-        given = lugs.lead or Measured(value=0.0)
+        plug = self.design.plug
+        across = max(lug.outer_radius_mm for lug in plug.lugs) + plug.lug_body.radius_mm
+        given = lead_given(lugs, mean_diameter_mm=across)
         self.measured(
-            "plug_lead", "lead of the lugs' flanks", given, spread.lead_mm_per_rev,
-            path="lugs.lead", unit="mm/rev",
+            "plug_lead", "lead of the lugs' flanks", given.measured, spread.lead_mm_per_rev,
+            path=given.path, unit="mm/rev", factor=given.per_unit,
         )  # fmt: skip
 
     def _groove(self, spread: PlugSpread) -> None:

@@ -32,10 +32,13 @@ class Geometry:
     ----------
     parts : Parts
     conditions : Conditions
+    centred : bool
+        The plug in the middle of its bores, not moved over in its clearance.
     """
 
     parts: Parts
     conditions: Conditions
+    centred: bool = False
 
     @property
     def design(self) -> Design:
@@ -165,6 +168,8 @@ class Geometry:
     @cached_property
     def aside(self) -> Array:
         """How far the body lets the lugs be pushed aside at lock, shape (n,) or () [mm]."""
+        if self.centred:
+            return np.asarray(0.0)
         clearance = self.design.socket.clearance
         lean = lean_at_lock(self.design.plug, clearance.axial_mm)
         gaps = [gap + lean * away for away, gap in self._land_gaps]
@@ -180,6 +185,8 @@ class Geometry:
         are left out.
         """
         x, y = self.parts.axes
+        if self.centred:
+            return x, y
         free = least([gap - q.away_mm(off_x, off_y) for gap, off_x, off_y in self._guides])
         apart = np.maximum(q.away_mm(x, y), _NOWHERE_MM)
         left = np.maximum(apart - free, 0.0) / apart

@@ -115,9 +115,10 @@ def state(
             _around(ring.section_mm, ring.section_tol_mm),
             _around(ring.inside_diameter_mm, ring.inside_diameter_tol_mm),
             corners.width_mm,
+            corners.inner_mm,
         ]
     )
-    start, end, section, inside, width = grid
+    start, end, section, inside, width, inner = grid
     plug_grows, socket_grows = 1 + at.plug_per_k * at.warmer_k, 1 + at.socket_per_k * at.warmer_k
     ring_grows = 1 + at.ring_per_k * at.warmer_k
     section, inside, width = section * ring_grows, inside * ring_grows, width * plug_grows
@@ -126,7 +127,7 @@ def state(
         stretch = formula.stretch(2 * start, inside)
         section = formula.section_by_volume(section, inside, 2 * start)
     else:
-        inner = 2 * plug.groove.start_mm * plug_grows
+        inner = inner * plug_grows
         start = start * plug_grows
         end = end + corners.floor_mm * (socket_grows - 1) - corners.nose_mm * (plug_grows - 1)
         stretch = formula.stretch(inner, inside)
@@ -159,7 +160,7 @@ class _Corners:
     """Bottom of the groove, the surface it seals on, and the groove's width, with zones.
 
     Radial: ``start`` is the groove's radius, ``end`` the bore's. Face: ``start`` is the depth of
-    the cut, ``end`` the gap left by the play.
+    the cut, ``end`` the gap left by the play, ``inner`` the diameter of the wall within the ring.
     """
 
     is_radial: bool
@@ -168,6 +169,7 @@ class _Corners:
     width_mm: Span
     body_mm: Span
     bore_mm: Span
+    inner_mm: Span
     floor_mm: float = 0.0
     nose_mm: float = 0.0
 
@@ -196,6 +198,7 @@ def _radial(plug: Plug, socket: Socket) -> _Corners:
         width_mm=_around(groove.end_mm - groove.start_mm, groove.width_zone_mm),
         body_mm=_around(body.radius_mm, body.radius_zone_mm),
         bore_mm=bore,
+        inner_mm=_around(2.0 * groove.radius_mm, 0.0),
     )
 
 
@@ -217,6 +220,7 @@ def _face(plug: Plug, socket: Socket, play_mm: Span) -> _Corners:
         width_mm=_around(groove.end_mm - groove.start_mm, groove.width_zone_mm),
         body_mm=_around(0.0, 0.0),
         bore_mm=_around(0.0, 0.0),
+        inner_mm=_around(2.0 * groove.start_mm, 2.0 * groove.radius_zone_mm),
         floor_mm=floor,
         nose_mm=nose,
     )
@@ -224,7 +228,7 @@ def _face(plug: Plug, socket: Socket, play_mm: Span) -> _Corners:
 
 def _grid(dimensions: list[Span]) -> list[Array]:
     """Every combination of least, nominal and most; the middle one is all nominal."""
-    levels = [(span.least, span.nominal, span.most) for span in dimensions]
+    levels = [tuple(dict.fromkeys((one.least, one.nominal, one.most))) for one in dimensions]
     combinations = np.array(list(itertools.product(*levels)))
     return [combinations[:, column] for column in range(len(dimensions))]
 

@@ -19,7 +19,7 @@ from bayonet.parts import (
     allowed_squeeze,
 )
 from bayonet.standards import from_memory
-from bayonet.tolerance.chains import Chain, ChainSet
+from bayonet.tolerance.chains import Chain, ChainSet, Evaluate
 from bayonet.tolerance.fitting.assembly import Assembly
 from bayonet.tolerance.fitting.deviations import deviations_of
 from bayonet.tolerance.fitting.geometry import goes_into_seal
@@ -70,26 +70,29 @@ def chains_of(design: Design) -> ChainSet:
     return ChainSet(
         variables=known.variables,
         chains=tuple(one.chain for one in requirements(design)),
-        evaluate=_Evaluation(design),
+        evaluate=Evaluation(design),
         correlation=known.correlation,
     )
 
 
-class _Evaluation:
+class Evaluation:
     """Deviations to the rows of each chain; is its design alone when it is pickled."""
 
-    def __init__(self, design: Design) -> None:
+    def __init__(self, design: Design, *, bench: bool = False, centred: bool = False) -> None:
         self._design = design
         self._known = deviations_of(design)
         self._wanted = tuple(requirements(design))
-        self._names = _state_names(design)
+        names = conditions_of(design)
+        self._names = dict(list(names.items())[:1]) if bench else names
+        self._kind = (bench, centred)
 
-    def __reduce__(self) -> tuple[type[_Evaluation], tuple[Design]]:
-        return _Evaluation, (self._design,)
+    def __reduce__(self) -> tuple[Callable[..., Evaluate], tuple[Design, bool, bool]]:
+        return evaluation_of, (self._design, *self._kind)
 
     def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
+        """Rows of the chains wanted, see `ChainSet`."""
         parts = Parts(self._design, self._known, deviations)
-        assemblies = {name: Assembly(parts, at) for name, at in self._names.items()}
+        assemblies = {name: Assembly(parts, at, self._kind[1]) for name, at in self._names.items()}
         return {
             one.chain.key: [
                 row
@@ -101,7 +104,13 @@ class _Evaluation:
         }
 
 
-def _state_names(design: Design) -> dict[str, Conditions]:
+def evaluation_of(design: Design, bench: bool, centred: bool) -> Evaluate:
+    """An evaluation as it was before it was pickled."""
+    return Evaluation(design, bench=bench, centred=centred)
+
+
+def conditions_of(design: Design) -> dict[str, Conditions]:
+    """Every state chains are judged in, by its name, the bench first."""
     found = {state.name: state.conditions for state in states(design)[0]}
     grown = growth(design).radial_mm
     if grown > 0.0:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import dataclasses
 from typing import Literal
 
+from bayonet.mechanics import advance_mm
 from bayonet.parts import CutterPath, HalfAngle, Lug, Plug, Polyline, Socket, Track
 
 Extreme = Literal["nominal", "tightest", "loosest"]
@@ -69,7 +70,7 @@ def _track(track: Track, socket: Socket, sign: float) -> Track:
             track.slot, half_width, sign * limits.slot_position_deg, track.outer_radius_mm
         ),
         end=track.end.turned(-sign * limits.stop_deg),
-        roof=_deeper(track.roof, sign * limits.roof_mm),
+        roof=_deeper(track.roof, sign * limits.roof_mm, lead=sign * _lead_limit(socket)),
         floor=_deeper(track.floor, -sign * (limits.floor_mm + rise)),
     )
     if track.cut is None:
@@ -80,6 +81,14 @@ def _track(track: Track, socket: Socket, sign: float) -> Track:
         stop_deg=-sign * limits.stop_deg,
         out_mm=-sign * limits.track_wall_mm / 2.0,
     )
+
+
+def stop_moved(track: Track, by_deg: float) -> Track:
+    """A track whose stop stands further on by an angle [deg]; roof and floor stay."""
+    cut = track.cut
+    if cut is not None:
+        cut = dataclasses.replace(cut, stop_deg=cut.stop_deg + by_deg)
+    return dataclasses.replace(track, end=track.end.turned(by_deg), cut=cut)
 
 
 def _cut(track: Track, cut: CutterPath, *, stop_deg: float, out_mm: float) -> Track:
@@ -98,5 +107,12 @@ def _narrowed(slot: HalfAngle, by_mm: float, by_deg: float, radius_mm: float) ->
     return slot.grown(-by_mm, at_radius_mm=radius_mm).turned(-by_deg)
 
 
-def _deeper(line: Polyline, by_mm: float) -> Polyline:
-    return tuple((angle, depth + by_mm) for angle, depth in line)
+def _deeper(line: Polyline, by_mm: float, *, lead: float = 0.0) -> Polyline:
+    """A line deeper by a length, and away from its last corner by a lead's error on top."""
+    end = line[-1][0]
+    return tuple((a, depth + by_mm + float(advance_mm(lead, end - a))) for a, depth in line)
+
+
+def _lead_limit(socket: Socket) -> float:
+    """Limits of the ramps' lead [mm/rev]; a track without a ramp has none."""
+    return socket.limits.lead_mm_per_rev if socket.lead_mm_per_rev > 0.0 else 0.0
