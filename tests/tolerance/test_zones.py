@@ -51,7 +51,8 @@ def test_a_lugs_sides_by_hand(sensor: bayonet.Design) -> None:
 
 def test_declared_uncertainty_of_a_lead_moves_the_flanks_ends(sensor: bayonet.Design) -> None:
     """Lead +- 3.6 mm/rev for 0.1 over half the widest lug, 14.5634 deg: 0.1416 mm a flank."""
-    wide = changed(as_drawn(sensor), [("plug.lugs.lead", {"value": 6.0, "tol": 3.6})])
+    sensor = as_drawn(sensor)
+    wide = changed(sensor, [("plug.lugs.lead", {"value": 6.0, "tol": 3.6})])
     one, other = (zones.lugs(d.plug, "tightest")[0] for d in (sensor, wide))
     moved = one.bearing_depth_mm - other.bearing_depth_mm
     assert moved == pytest.approx(3.5 * 14.5634 / 360, abs=1e-5)
