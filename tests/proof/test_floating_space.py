@@ -18,7 +18,7 @@ def test_polygons_and_meshes_agree_on_random_designs() -> None:
     """The long run is a command: see `float_referee`."""
     designs, poses, against = float_referee.run(3, seed=5)
     assert designs == 3
-    assert poses > 400
+    assert poses > 250
     assert not against
 
 

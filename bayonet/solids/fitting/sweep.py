@@ -182,12 +182,11 @@ def _around(radius_mm: float) -> list[tuple[float, float]]:
 
 
 def _pushed_aside(written: _Pair, plug: Plug, socket: Socket, proof: Proof) -> Iterator[Swept]:
-    """The written pair pushed aside: what the shifted polygons call free, and blocked."""
+    """The written pair pushed aside: what the shifted polygons call free."""
     gap = least_body_gap(plug, socket)[0] - _CLEAR_MM
     if gap <= 0.0:
         return
     free: list[Pose] = []
-    blocked: list[Pose] = []
     way = poses_along(proof.nominal.path, _ON_THE_WAY)
     for turn, lift in way[:: max(1, len(way) // _ASIDE)]:
         for x, y in _around(gap):
@@ -201,10 +200,9 @@ def _pushed_aside(written: _Pair, plug: Plug, socket: Socket, proof: Proof) -> I
             )  # tips may just pass a wall, or not
             if side and _side_shifted(plug, socket, beyond * own, turn, lift) != side:
                 continue
-            (free if side > 0 else blocked if side < 0 else []).append((turn, lift, x, y))
+            if side > 0:
+                free.append((turn, lift, x, y))
     yield _free("pushed aside, free", written, free)
-    if blocked:
-        yield _blocked("pushed aside, blocked", written, blocked)
 
 
 def _side_shifted(plug: Plug, socket: Socket, own: Array, turn: float, lift: float) -> int:
