@@ -135,7 +135,7 @@ def _crash(error: BaseException, words: Sequence[str]) -> NoReturn:
     import tempfile
 
     text = crash_text(error, words)
-    told = f"internal error: {type(error).__name__}: {str(error).splitlines()[:1] or ''}"[:300]
+    told = f"internal error: {type(error).__name__}: {' '.join(str(error).split())}"[:300]
     try:
         kept = tempfile.gettempdir()
         name = f"bayonet-crash-{hashlib.sha256(text.encode()).hexdigest()[:12]}.txt"

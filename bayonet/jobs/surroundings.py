@@ -264,7 +264,10 @@ def _valve_mesh(path: Path, progress: Progress) -> tuple[Array, float]:
     if _is_step(path):
         corners, error = _step_mesh(path, progress)
     else:
-        corners, error = reading.read(path, progress=progress).tree.corners, 0.0
+        read_valve = reading.read(path, progress=progress)
+        if read_valve.about.points:
+            raise ScanError(f"{path}: bare points; a valve is swept as a mesh or STEP")
+        corners, error = read_valve.tree.corners, 0.0
     if not float(corners[..., 2].max()) > 0.0:
         raise ScanError(
             f"{path}: nothing of the valve stands over z = 0, the mouth face; +z is out"

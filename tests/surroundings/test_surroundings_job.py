@@ -190,3 +190,10 @@ def test_json_holds_no_machine_path(sensor: bayonet.Design, tmp_path: Path) -> N
     scan = write(tmp_path / "post.stl", post(45.0))
     found, _, _ = look(sensor, files=(str(scan),), envelope=KNOB, tilt_deg=0.0)
     assert str(tmp_path) not in json.dumps(asdict(found))
+
+
+def test_a_valve_of_bare_points_is_refused(sensor: bayonet.Design, tmp_path: Path) -> None:
+    file = tmp_path / "valve.xyz"
+    np.savetxt(file, np.random.default_rng(1).random((300, 3)) * 30.0)
+    with pytest.raises(ScanError, match="bare points"):
+        surroundings.read(sensor, AroundWishes(valve=str(file)))
