@@ -23,6 +23,7 @@ NAMES = ("level_sensor", "irrigation_drain", "brewery_vent")
 SHARED = {
     "made": (
         "exchange/test_files.py",
+        "proof/test_floating_space.py",
         "proof/test_sweep.py",
         "report/test_tolerance_report.py",
         "solids/test_exact.py",

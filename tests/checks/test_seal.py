@@ -107,7 +107,7 @@ def test_force_is_a_range_by_hand() -> None:
 
 
 def test_the_measured_groove_finds_the_ring_it_was_made_for() -> None:
-    """A groove cut for -214 by the second published chart: 2 % stretch, chart width and depth."""
+    """A groove cut for -214 by Apple Rubber's chart: 2 % stretch, chart width and depth."""
     plug: dict[str, Any] = dict(changed(DRAIN).raw["plug"])
     groove = 24.99 * 1.02
     plug["body"] = [

@@ -18,14 +18,14 @@ from bayonet.standards.tables import rows
 def test_squeeze_reproduces_both_inch_charts(row: dict[str, str]) -> None:
     """Static charts of The O-Ring Store (a) and Apple Rubber's Seal Design Guide (b).
 
-    Printed in whole or half per cent; tolerance is one printed digit, for the charts round their
-    thousandths first.
+    Chart b to half a per cent, the half of its last digit; chart a rounds some outwards, by 0.74.
     """
+    off = 0.5 if row["table"].startswith("chart_b") else 0.75
     section, tol = float(row["cs_in"]), float(row["cs_tol_in"])
     least = ring.squeeze(section - tol, float(row["gland_depth_max_in"]))
     most = ring.squeeze(section + tol, float(row["gland_depth_min_in"]))
-    assert 100 * float(least) == pytest.approx(float(row["squeeze_min_pct"]), abs=1.01)
-    assert 100 * float(most) == pytest.approx(float(row["squeeze_max_pct"]), abs=1.01)
+    assert 100 * float(least) == pytest.approx(float(row["squeeze_min_pct"]), abs=off)
+    assert 100 * float(most) == pytest.approx(float(row["squeeze_max_pct"]), abs=off)
 
 
 @given(st.floats(1.0, 8.0), st.floats(5.0, 300.0), st.floats(-0.05, 0.25))
@@ -47,7 +47,10 @@ def test_a_stretch_below_rounding_leaves_the_section() -> None:
 
 
 def test_section_loss_two_ways() -> None:
-    """5 % of stretch: 1 - 1/sqrt(1.05) = 2.41 % by volume; the fit prints 3.4 % (from memory)."""
+    """5 % of stretch: 1 - 1/sqrt(1.05) = 2.41 % by volume.
+
+    Of the fit only its two branches are held to each other: no printed value of it could be read.
+    """
     by_volume = 100 * (1 - float(ring.section_by_volume(1e-6, 100.0, 105.0)) / 1e-6)
     assert by_volume == pytest.approx(100 * (1 - 1 / math.sqrt(1.05)), abs=1e-6)
     assert float(ring.section_loss_empirical_pct(5.0)) == pytest.approx(3.395)
@@ -64,8 +67,8 @@ def test_fill_of_a_round_ring_in_a_square_gland_is_a_quarter_of_pi() -> None:
     assert float(swollen) == pytest.approx(1.1 * math.pi / 4)
 
 
-def test_gent_modulus_and_lindley_load() -> None:
-    """Worked from the printed relations by hand (from memory): 70 Shore A is 5.52 MPa."""
+def test_modulus_and_line_load_by_hand() -> None:
+    """No outside number: Gent's and Lindley's relations (from memory) worked once more by hand."""
     assert float(ring.modulus_mpa(70)) == pytest.approx(5.52, abs=0.01)
     assert float(ring.modulus_mpa(50)) < float(ring.modulus_mpa(90))
     by_hand = 3.53 * float(ring.modulus_mpa(70)) * (1.25 * 0.2**1.5 + 50 * 0.2**6)

@@ -47,7 +47,7 @@ def test_h1_end_gauge() -> None:
     assert found.u == pytest.approx(32e-6, abs=0.5e-6)
     assert math.floor(found.dof) == 16
     expanded = coverage_factor(16, probability=0.99) * found.u
-    assert expanded == pytest.approx(93e-6, abs=0.6e-6)
+    assert expanded == pytest.approx(93e-6, abs=0.5e-6)
 
 
 def test_h2_correlated_resistance_and_reactance() -> None:
@@ -63,8 +63,8 @@ def test_h2_correlated_resistance_and_reactance() -> None:
         (lambda v, i, p: v / i + 0 * p, 254.260, 0.236),
     ):
         found = propagated(model, inputs, correlation=together)
-        assert found.value == pytest.approx(value, abs=0.0011)
-        assert found.u == pytest.approx(u, abs=0.0006)
+        assert found.value == pytest.approx(value, abs=0.0005)
+        assert found.u == pytest.approx(u, abs=0.0006)  # printed 0.295 for 0.2956: cut
         alone = propagated(model, inputs)
         assert abs(alone.u - found.u) > 0.01, "correlation matters here"
 
@@ -75,7 +75,7 @@ def test_h5_days_and_repeats() -> None:
             10.000125, 10.000163, 10.000041]  # fmt: skip
     found = type_a(days)
     assert found.value == pytest.approx(10.000097, abs=5e-7)
-    assert found.u * math.sqrt(10) == pytest.approx(57e-6, abs=0.6e-6)
+    assert found.u * math.sqrt(10) == pytest.approx(57e-6, abs=0.5e-6)
     assert found.dof == 9
 
 
@@ -86,13 +86,13 @@ def test_h5_days_and_repeats() -> None:
 )  # fmt: skip
 def test_table_g2(probability: float, dof: float, factor: float) -> None:
     """JCGM 100:2008 table G.2."""
-    assert coverage_factor(dof, probability=probability) == pytest.approx(factor, abs=0.0051)
+    assert coverage_factor(dof, probability=probability) == pytest.approx(factor, abs=0.005)
 
 
 def test_ea_4_02_weight() -> None:
     """EA-4/02 supplement S2: 10 000.025 g, 29.2 mg."""
     parts = [22.5, 15 / math.sqrt(3), 25 / math.sqrt(3), 10 / math.sqrt(3), 10 / math.sqrt(3)]
-    assert combined([1] * 5, parts) == pytest.approx(29.2, abs=0.3)
+    assert combined([1] * 5, parts) == pytest.approx(29.2, abs=0.065)  # parts are printed rounded
     assert type_b(15.0) == pytest.approx(parts[1])
 
 

@@ -95,20 +95,22 @@ def test_section_tolerance_is_the_wider_of_two_standards() -> None:
 def test_chart_squeezes_follow_from_their_depths() -> None:
     """Both inch charts, row by row: squeeze_min = (cs - tol) - depth_max, and in per cent.
 
-    The charts (The O-Ring Store; Apple Rubber) round their thousandths first, so within 0.0015 in.
+    In inches exactly. In per cent chart b (Apple Rubber) to half its last digit; chart a (O-Ring
+    Store) rounds some outwards, 0.74 at most.
     """
     wrong = []
     for row in rows("glands_inch"):
         section, tol = float(row["cs_in"]), float(row["cs_tol_in"])
         deep, shallow = float(row["gland_depth_max_in"]), float(row["gland_depth_min_in"])
         least, most = (section - tol) - deep, (section + tol) - shallow
-        assert least == pytest.approx(float(row["squeeze_min_in"]), abs=0.00151), row
-        assert most == pytest.approx(float(row["squeeze_max_in"]), abs=0.00151), row
+        assert least == pytest.approx(float(row["squeeze_min_in"]), abs=1e-9), row
+        assert most == pytest.approx(float(row["squeeze_max_in"]), abs=1e-9), row
         for value, key, base in (
             (least, "squeeze_min_pct", section - tol),
             (most, "squeeze_max_pct", section + tol),
         ):
-            if abs(100 * value / base - float(row[key])) > 1.01:
+            off = 0.5 if row["table"].startswith("chart_b") else 0.75
+            if abs(100 * value / base - float(row[key])) > off:
                 wrong.append((row["table"], row["cs_in"], key))
     assert not wrong
 

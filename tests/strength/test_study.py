@@ -204,7 +204,7 @@ def test_no_pressure_still_tells_what_is_allowed(sensor: bayonet.Design) -> None
 
 
 def test_printed_is_knocked_down_between_layers(sensor: bayonet.Design) -> None:
-    """PLA: half across layers (published 0.50 to 0.70); tensile 23.2 MPa the least printed."""
+    """PLA: half across layers (from memory; additive.tools: 0.69); tensile 23.2 MPa the least."""
     printed = changed(
         sensor,
         [("socket.process", "printed"), ("service.socket_material", "PLA"),

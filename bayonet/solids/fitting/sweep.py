@@ -195,13 +195,21 @@ def _pushed_aside(written: _Pair, plug: Plug, socket: Socket, proof: Proof) -> I
             own = np.array(
                 [x * math.cos(at) - y * math.sin(at), x * math.sin(at) + y * math.cos(at)]
             )
-            fitting = shifted(plug.lugs, socket.tracks, own, sign=socket.sign)
-            room = region_of(fitting, turn_deg=turn, lift_mm=in_lift(fitting))
-            side = _side(room, turn, lift)
+            side = _side_shifted(plug, socket, own, turn, lift)
+            beyond = (
+                1.0 - math.copysign(_CLEAR_MM, -side) / gap
+            )  # tips may just pass a wall, or not
+            if side and _side_shifted(plug, socket, beyond * own, turn, lift) != side:
+                continue
             (free if side > 0 else blocked if side < 0 else []).append((turn, lift, x, y))
     yield _free("pushed aside, free", written, free)
     if blocked:
         yield _blocked("pushed aside, blocked", written, blocked)
+
+
+def _side_shifted(plug: Plug, socket: Socket, own: Array, turn: float, lift: float) -> int:
+    fitting = shifted(plug.lugs, socket.tracks, own, sign=socket.sign)
+    return _side(region_of(fitting, turn_deg=turn, lift_mm=in_lift(fitting)), turn, lift)
 
 
 def _side(pieces: tuple[Polygon, ...], turn: float, lift: float) -> int:
