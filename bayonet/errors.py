@@ -8,6 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+MOST_TOLD = 200
+"""Problems a message spells out; nobody reads more before mending these."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Problem:
@@ -52,7 +55,10 @@ class DesignError(BayonetError, ValueError):
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         self.problems: tuple[Problem, ...] = tuple(problems)
-        super().__init__("\n".join(str(problem) for problem in self.problems))
+        lines = [str(problem) for problem in self.problems[:MOST_TOLD]]
+        if len(self.problems) > MOST_TOLD:
+            lines.append(f"and {len(self.problems) - MOST_TOLD} more")
+        super().__init__("\n".join(lines))
 
     def __reduce__(self) -> tuple[type[DesignError], tuple[tuple[Problem, ...]]]:
         return type(self), (self.problems,)

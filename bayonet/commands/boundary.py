@@ -21,12 +21,14 @@ import click
 
 from bayonet import inputs
 
-FAILS, BAD_INPUT, INTERNAL, INTERRUPTED = 1, 2, 70, 130
-"""Exit codes; 70 is EX_SOFTWARE of sysexits.h, 130 is 128 + SIGINT as shells count."""
+FAILS, BAD_INPUT, INTERNAL, INTERRUPTED, CLOSED = 1, 2, 70, 130, 141
+"""Exit codes; 70 is EX_SOFTWARE of sysexits.h, 130 and 141 are 128 + SIGINT and SIGPIPE, as shells
+count: never 0, for what was cut off has not told that nothing fails."""
 
 CODES = (
     "Exit codes: 0 nothing fails; 1 a finding fails; 2 bad input, or nothing could be written;"
-    " 70 an error of the program itself, kept in a crash file; 130 interrupted."
+    " 70 an error of the program itself, kept in a crash file; 130 interrupted;"
+    " 141 the output was closed."
 )
 
 _PLAIN = {
@@ -78,6 +80,17 @@ class Program(click.Group):
             sys.stdout.flush()
         sys.exit(done if isinstance(done, int) else 0)
 
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; what read our output may have had enough."""
+        try:
+            done = super().invoke(ctx)
+            sys.stdout.flush()
+        except OSError as error:
+            if error.errno == errno.EPIPE:
+                _end(CLOSED)
+            raise
+        return done
+
 
 def _poor_output(stream: IO[str]) -> None:
     reconfigure = getattr(stream, "reconfigure", None)
@@ -100,8 +113,8 @@ def _edge(words: Sequence[str]) -> Iterator[None]:
         click.echo("error: the memory does not suffice; nothing was written", err=True)
         sys.exit(INTERNAL)
     except OSError as error:
-        if error.errno == errno.EPIPE:  # what reads our output has had enough
-            _end(0)
+        if error.errno == errno.EPIPE:
+            _end(CLOSED)
         _crash(error, words)
     except Exception as error:
         _crash(error, words)

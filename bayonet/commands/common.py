@@ -16,7 +16,7 @@ import click
 
 from bayonet import inputs
 from bayonet.commands.boundary import BAD_INPUT
-from bayonet.errors import BayonetError, DesignError, ExportError
+from bayonet.errors import MOST_TOLD, BayonetError, DesignError, ExportError
 from bayonet.exchange import Run
 
 DESIGN = click.argument("design", type=click.Path(path_type=Path))
@@ -34,8 +34,6 @@ PROFILE = click.option(
     help="Process profile of the printer; left out: [printer] profile in DESIGN, if there.",
 )
 
-MOST_SHOWN = 200
-"""Problems printed; nobody reads more before mending these."""
 
 LEAST_COLUMNS = 40
 """Below which no table can be set; a terminal that says less says nothing."""
@@ -136,6 +134,8 @@ def _refuse_names(given: dict[str, Any]) -> None:
         for one in value if isinstance(value, tuple) else (value,):
             if isinstance(one, (str, Path)) and not inputs.is_valid_name(one):
                 raise ExportError(f"{os.fsencode(one)!r}: is not UTF-8; give it another name")
+            if isinstance(one, Path) and any(len(os.fsencode(p)) > 255 for p in one.parts):
+                raise ExportError(f"{one.name[:60]}...: no name of a file is that long")
 
 
 def _refuse(error: BayonetError, *, as_json: bool) -> NoReturn:
@@ -146,10 +146,10 @@ def _refuse(error: BayonetError, *, as_json: bool) -> NoReturn:
     elif problems:
         word = "problem" if len(problems) == 1 else "problems"
         click.echo(f"{len(problems)} {word}; nothing was written.", err=True)
-        for problem in problems[:MOST_SHOWN]:
+        for problem in problems[:MOST_TOLD]:
             click.echo(f"  {problem}", err=True)
-        if len(problems) > MOST_SHOWN:
-            click.echo(f"  and {len(problems) - MOST_SHOWN} more", err=True)
+        if len(problems) > MOST_TOLD:
+            click.echo(f"  and {len(problems) - MOST_TOLD} more", err=True)
     else:
         click.echo(f"error: {error}", err=True)
     sys.exit(BAD_INPUT)

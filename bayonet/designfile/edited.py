@@ -50,10 +50,15 @@ def edited(text: str, fields: Mapping[str, Any], *, file: str = "<text>") -> str
     wanted = _data(made)
     for path, value in fields.items():
         names = path.split(".")
-        _set(wanted, names, value)
-        found = (one for one in _ways(made, names, value) if _same(one, wanted))
-        made = next(found, "")
-        if not made:
+        try:
+            _set(wanted, names, value)
+            ways = (one for one in _ways(made, names, value) if _same(one, wanted))
+            found = next(ways, None)
+        except (TypeError, AttributeError):  # a value stands where a table should
+            found = None
+        if found is not None:
+            made = found
+        else:
             rule = "cannot be set in this file's form without changing other fields: set it by hand"
             raise DesignError([Problem(file=file, line=None, field=path, value="", rule=rule)])
     return mark + (made.replace("\n", "\r\n") if crlf else made)
@@ -73,6 +78,8 @@ def _same(text: str, wanted: dict[str, Any]) -> bool:
 def _set(table: dict[str, Any], names: list[str], value: object) -> None:
     *tables, key = names
     for name in tables:
+        if value is None and name not in table:
+            return
         table = table.setdefault(name, {})
     if value is None:
         table.pop(key, None)

@@ -29,7 +29,7 @@ def read(path: Path) -> Raw:
     if len(rows[-1].split()) != width:
         raise refuse(path, "OBJ that ends within a vertex line: truncated")
     xyz = values.reshape(-1, width)[:, :3]
-    faces = [line[2:] for line in lines if line.startswith(b"f ")]
+    faces = [line[2:] for line in lines if line.startswith(b"f ") or line == b"f"]
     triangles = _faces(path, faces, len(xyz)) if faces else None
     return Raw(xyz=xyz, triangles=triangles, kind="OBJ")
 

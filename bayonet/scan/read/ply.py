@@ -144,7 +144,8 @@ def _binary(path: Path, elements: list[_Element], at: int, order: str
         kind = np.dtype([(name, order + code) for name, code in element.scalars])
         if element.name == "vertex":
             rows = np.fromfile(path, dtype=kind, count=element.count, offset=at)
-            columns = {n: rows[n].astype(np.float64) for n in kind.names or () if n in _WANTED}
+            with np.errstate(invalid="ignore"):  # what is no number is refused by the caller
+                columns = {n: rows[n].astype(np.float64) for n in kind.names or () if n in _WANTED}
         at += element.count * kind.itemsize
     return columns, triangles
 

@@ -1,0 +1,1 @@
+"""Inputs broken on purpose; `run` tells how."""
