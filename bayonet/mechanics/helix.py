@@ -13,6 +13,10 @@ Array = NDArray[np.float64]
 def advance_mm(lead_mm_per_rev: ArrayLike, angle_deg: ArrayLike) -> Array:
     r"""Axial advance of a helix over an angle: :math:`l\,\theta / 360` [mm].
 
+    References
+    ----------
+    .. [1] ISO 5408:2009, screw threads, vocabulary: lead (from memory).
+
     Examples
     --------
     >>> float(advance_mm(6.0, 90.0))
@@ -26,6 +30,10 @@ def side_angle_deg(offset_mm: float, radius_mm: ArrayLike) -> Array:
 
     NaN where the plane does not reach the cylinder.
 
+    References
+    ----------
+    .. [1] ISO 5408:2009, screw threads, vocabulary: lead (from memory).
+
     Examples
     --------
     >>> round(float(side_angle_deg(10.0, 20.0)), 9)
@@ -37,6 +45,10 @@ def side_angle_deg(offset_mm: float, radius_mm: ArrayLike) -> Array:
 
 def lead_mm_per_rev(angle_deg: float, *, mean_diameter_mm: float) -> float:
     """Lead of a helix of a lead angle [deg] at a diameter [mm]: pi d tan(angle).
+
+    References
+    ----------
+    .. [1] ISO 5408:2009, screw threads, vocabulary: lead (from memory).
 
     Examples
     --------

@@ -104,6 +104,10 @@ def plane_through(xyz_mm: ArrayLike) -> Plane:
     ValueError
         Fewer than 3 points, points that are not finite, or all on one line.
 
+    References
+    ----------
+    .. [1] Pearson, Philosophical Magazine 2 (1901) 559: the axis of least variance.
+
     Examples
     --------
     Four corners, two of them 0.1 above and two below z = 2: distances of 0.1 remain.

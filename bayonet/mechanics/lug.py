@@ -70,6 +70,11 @@ def shear_mpa(force_n: ArrayLike, *, width_mm: ArrayLike, thickness_mm: ArrayLik
 def bearing_mpa(force_n: ArrayLike, *, width_mm: ArrayLike, height_mm: ArrayLike) -> Array:
     r"""Mean pressure on a flank: :math:`F / w h` [MPa].
 
+    References
+    ----------
+    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-10
+       (from memory).
+
     Examples
     --------
     Example 8-1 of Shigley, without its sign: 2432 N on pi 30 by 2 mm: 12.9 MPa.

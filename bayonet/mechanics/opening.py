@@ -85,6 +85,11 @@ def loss_range(length_mm: float, diameter_mm: float) -> tuple[float, float]:
 def pressure_drop_mpa(loss: float, *, speed_m_per_s: float, density_kg_per_m3: float) -> float:
     r"""Pressure lost at a speed [MPa], :math:`K \rho v^2 / 2`.
 
+    References
+    ----------
+    .. [1] Loss coefficient on the dynamic head; Idelchik, Handbook of Hydraulic Resistance
+       (from memory).
+
     Examples
     --------
     Water at 1 m/s and K = 1.5: 750 Pa.

@@ -27,6 +27,11 @@ def stretch(groove_diameter_mm: ArrayLike, ring_inside_diameter_mm: ArrayLike) -
     array
         Stretch [-]; negative where the ring is loose.
 
+    References
+    ----------
+    .. [1] Definition, as in Apple Rubber Products, Seal Design Guide, "Dimensional
+       Considerations".
+
     Examples
     --------
     >>> round(float(stretch(25.5, 25.0)), 6)
@@ -111,6 +116,11 @@ def section_loss_empirical_pct(stretch_pct: ArrayLike) -> Array:
 def squeeze(section_mm: ArrayLike, gland_depth_mm: ArrayLike) -> Array:
     r"""Share of the section taken by the gland: :math:`q = (s - t) / s` [-].
 
+    References
+    ----------
+    .. [1] Definition, as the gland chart of Apple Rubber Products, Seal Design Guide, illustration
+       4.11, prints it row by row.
+
     Examples
     --------
     Section 0.100 in in a gland 0.083 in deep: 17 %, as the chart prints.
@@ -149,6 +159,11 @@ def fill(
     -------
     array
         Fill [-].
+
+    References
+    ----------
+    .. [1] Definition: section of the ring over section of the gland; All Seals, "Dynamic I.D./O.D.
+       Seal with a Rectangular Gland", Gland Volume Fill.
 
     Examples
     --------

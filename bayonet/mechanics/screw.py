@@ -137,6 +137,11 @@ def clamp_load_n(
     face_diameter_mm, face_friction
         Of the shoulder, as `face_torque_nmm`.
 
+    References
+    ----------
+    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-1 and 8-6,
+       solved for the load.
+
     Examples
     --------
     Example 8-1 of Shigley the other way round: 26.18 N m lift 6400 N.
@@ -167,6 +172,10 @@ def clamp_load_n(
 
 def lead_angle_deg(lead_mm_per_rev: ArrayLike, *, mean_diameter_mm: ArrayLike) -> Array:
     r"""Lead angle at a diameter: :math:`\arctan(l / \pi d_m)` [deg].
+
+    References
+    ----------
+    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 9th ed., section 8-1.
 
     Examples
     --------
@@ -220,6 +229,11 @@ def flank_torque_nmm(
     -------
     array
         :math:`T` [N mm]; inf where it binds.
+
+    References
+    ----------
+    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 9th ed., section 8-1: the
+       same wedge as eq. 8-1, its angle the flank's.
 
     Examples
     --------

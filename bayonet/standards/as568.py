@@ -46,6 +46,10 @@ def ring(designation: str) -> RingSize:
     TableError
         If the table has no such size.
 
+    References
+    ----------
+    .. [1] SAE AS568C (2008); sizes unchanged since.
+
     Examples
     --------
     AS568-214: 0.984 x 0.139 in.

@@ -85,6 +85,10 @@ def between(one: tuple[str, ...], other: tuple[str, ...], *, lubrication: Lubric
     TableError
         If no row fits.
 
+    References
+    ----------
+    .. [1] Row by row in the table; see `data/publications.csv`.
+
     Examples
     --------
     Steel on steel, greased: 0.10 in one source, 0.12 to 0.35 in another.

@@ -43,6 +43,11 @@ class Advice:
 def gauges(measures: Measures, size_mm: float) -> tuple[Gauge, ...]:
     """Gauges for a kind of dimension and size, least effort first.
 
+    References
+    ----------
+    .. [1] DIN 862, DIN 863, US Army TB 9-5210-207-24, Status Metrology Solutions; else common
+       practice, no source.
+
     Examples
     --------
     >>> [gauge.name for gauge in gauges("outside", 40.0)][:2]

@@ -69,6 +69,12 @@ def gland(section_mm: float, *, kind: Kind = "radial", chart: Chart = "a") -> Gl
     TableError
         If the chart does not have that section.
 
+    References
+    ----------
+    .. [1] Chart a: The O-Ring Store LLC, "O-Ring Groove Chart"; b: Apple Rubber Products, Seal
+       Design Guide, illustration 4.11; metric: orings.co.uk, "Housing dimensions", and Seal
+       Supply, "O-rings".
+
     Examples
     --------
     Chart a, static radial, section 0.103 in: depth 0.081 to 0.083 in.

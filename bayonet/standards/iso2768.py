@@ -38,6 +38,10 @@ def tolerance(size_mm: float, tolerance_class: str, *, kind: Kind = "linear") ->
     TableError
         If the table has no such cell.
 
+    References
+    ----------
+    .. [1] ISO 2768-1:1989, tables 1 (lengths), 2 (radii, chamfers) and 3 (angles).
+
     Examples
     --------
     >>> tolerance(30.0, "m"), tolerance(30.01, "m"), tolerance(60.0, "f", kind="linear")

@@ -56,6 +56,10 @@ def limits(size_mm: float, tolerance_class: str) -> Limits:
     TableError
         If size, letter or grade is not in the tables.
 
+    References
+    ----------
+    .. [1] ISO 286-1:2010, tables 1 to 5.
+
     Examples
     --------
     50 H7 is 0 / +25 um and 50 g6 is -25 / -9 um (ISO 286-2).
@@ -86,6 +90,10 @@ def limits(size_mm: float, tolerance_class: str) -> Limits:
 
 def grade_um(size_mm: float, grade: str) -> float:
     """Width of a grade (``"7"`` for IT7) at a size [um]; raises as `limits` does.
+
+    References
+    ----------
+    .. [1] ISO 286-1:2010, table 1.
 
     Examples
     --------

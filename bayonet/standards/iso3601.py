@@ -67,6 +67,11 @@ def section_tolerance_mm(section_mm: float) -> float:
     TableError
         Outside ``0 < section <= 8.40`` mm.
 
+    References
+    ----------
+    .. [1] ISO 3601-1, class B, as printed by R.T. Dygert; DIN 3771-1:1984, as printed by
+       sealware.de.
+
     Examples
     --------
     >>> section_tolerance_mm(2.65), section_tolerance_mm(2.7), section_tolerance_mm(4.5)

@@ -40,6 +40,10 @@ def elastomer(name: str) -> Elastomer:
     TableError
         If the table has no such compound.
 
+    References
+    ----------
+    .. [1] Ranges: FTX SPS, Ficient Design, nurkaucuk.az; expansion: Problem Solving Products Inc.
+
     Examples
     --------
     >>> elastomer("NBR").lowest_c

@@ -65,6 +65,10 @@ def socket_clearances(process: str) -> Clearances:
     TableError
         If the table has no such process.
 
+    References
+    ----------
+    .. [1] Common practice, no source.
+
     Examples
     --------
     >>> socket_clearances("machined").axial_mm

@@ -114,6 +114,10 @@ def safety(kind: str) -> Safety:
     TableError
         If there is no such kind.
 
+    References
+    ----------
+    .. [1] EN 13445-3:2021, clause 6 (from memory); plastics: common practice, no source.
+
     Examples
     --------
     >>> safety("wrought metal").on_yield
@@ -150,6 +154,10 @@ def left_by_heat(name: str, celsius: float) -> Share:
     ------
     TableError
         If the table does not reach the temperature, or has nothing for the material.
+
+    References
+    ----------
+    .. [1] EN 10028-7:2016 (stainless), Aluminum Design Manual, Part V (6061-T6); from memory.
 
     Examples
     --------
@@ -221,6 +229,11 @@ def hand_force_n(who: str) -> tuple[float, float, str]:
     ------
     TableError
         If there is no such row.
+
+    References
+    ----------
+    .. [1] Shih, Wang & Chang, Human Factors 39(3) 489-496 (1997), Table 7: less than 175 N for men;
+       Proc. Human Factors Society 27, 412-416 (1983): women about 40 % of men.
 
     Examples
     --------

@@ -40,6 +40,10 @@ def sealed_radius_mm(design: Design) -> tuple[float, str]:
 def end_load_n(pressure_mpa: float, radius_mm: float) -> float:
     r"""End load of a pressure on a sealed disc: :math:`p \\pi r^2` [N].
 
+    References
+    ----------
+    .. [1] Pressure on the sealed circle: closed form.
+
     Examples
     --------
     1 MPa on 20 mm diameter: 314 N.
