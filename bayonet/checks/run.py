@@ -14,13 +14,13 @@ from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
-from bayonet.checks.seal import lead_in
+from bayonet.checks.seal import lead_in, silent
 from bayonet.checks.seal import service as seal_service
 from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
-from bayonet.parts import USUAL_SQUEEZE, Design, spread_of
+from bayonet.parts import Design, spread_of, usual_squeeze
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
-from bayonet.tolerance.fitting import gland
+from bayonet.tolerance.fitting import SealState, gland, seal_states
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +59,13 @@ class Result:
     def marks(self) -> tuple[str, ...]:
         """The same in a few words, for pictures."""
         return marks_of(self.design, self.verdict)
+
+    @property
+    def seal_states(self) -> tuple[SealState, ...]:
+        """The gland in every state of service the seal was judged in; empty without a ring."""
+        if bench_of(self.design, self.proof) is None:
+            return ()
+        return seal_states(self.design, _play(self.design, self.proof))
 
     @property
     def verdict(self) -> Verdict:
@@ -175,7 +182,10 @@ def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
     return (
         *seal.findings(design, bench),
         *lead_in.findings(design),
-        *seal_service.findings(design, bench, _play(design, proof)),
+        *seal_service.findings(
+            design, bench, _play(design, proof), seal_states(design, _play(design, proof))
+        ),
+        *silent.findings(design),
     )
 
 
@@ -226,7 +236,8 @@ def _squeeze_assumed(design: Design) -> tuple[str, ...]:
     seal = design.spec.socket.seal
     if seal.squeeze is not None or seal.bore_diameter is not None or design.socket.ring is None:
         return ()
-    return (f"Target squeeze {100 * USUAL_SQUEEZE:g} % (common practice, no source).",)
+    target = 100 * usual_squeeze(design.plug, design.socket.ring)
+    return (f"Target squeeze {target:g} %, the middle of what its section is allowed.",)
 
 
 def _assumptions(design: Design) -> tuple[str, ...]:

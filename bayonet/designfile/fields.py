@@ -114,7 +114,10 @@ else:
         {"exclusiveMinimum": 0, "maximum": 75},
     )
     Pressure = _field(
-        "pressure", "must be more than 0 MPa", lambda v: v > 0, {"exclusiveMinimum": 0}
+        "pressure",
+        "must be more than 0 MPa; pressure outside over inside is service.vacuum",
+        lambda v: v > 0,
+        {"exclusiveMinimum": 0},
     )
 
 

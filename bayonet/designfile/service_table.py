@@ -16,6 +16,10 @@ class ServiceTable(Table):
     """What the joint meets in service; what is left out stays open."""
 
     pressure: Pressure | None = optional("Working pressure", 'pressure = "6 bar"')
+    vacuum: Pressure | None = optional(
+        "Greatest pressure outside over inside, as when a tank cools or is drained",
+        'vacuum = "0.2 bar"',
+    )
     lowest_c: float | None = optional("Lowest temperature [deg C]", "lowest_c = -10", ge=-200)
     highest_c: float | None = optional("Highest temperature [deg C]", "highest_c = 90", le=400)
     assembly_c: float = described(

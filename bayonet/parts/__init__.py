@@ -48,7 +48,7 @@ from bayonet.parts.seal_limits import (
     MOST_FILL,
     allowed_squeeze,
 )
-from bayonet.parts.sealing import USUAL_SQUEEZE
+from bayonet.parts.sealing import usual_squeeze
 from bayonet.parts.socket import (
     CutterPath,
     Flange,
@@ -73,7 +73,6 @@ __all__ = [
     "MOST_SQUEEZE",
     "RUN_OUT_MM",
     "STRETCH_RANGE",
-    "USUAL_SQUEEZE",
     "Block",
     "BodyStepMm",
     "Candidate",
@@ -122,4 +121,5 @@ __all__ = [
     "spread_of",
     "tolerances_of",
     "turned_volume",
+    "usual_squeeze",
 ]

@@ -7,10 +7,19 @@ import math
 from bayonet.designfile import ProblemList, SocketTable
 from bayonet.parts.plug import Plug
 from bayonet.parts.ring import Ring, section_in_place_mm
+from bayonet.parts.seal_limits import allowed_squeeze
 from bayonet.standards import Clearances
 
-USUAL_SQUEEZE = 0.20
-"""Target squeeze of a static ring where none is given [-]; common practice, no source."""
+
+def usual_squeeze(plug: Plug, ring: Ring) -> float:
+    """Target squeeze of a static ring where none is given: middle of its section's band [-].
+
+    Examples
+    --------
+    A section of 0.275 in, radial: the chart prints 13 to 20 %. See `tests/parts/test_squeeze.py`.
+    """
+    least, most, _ = allowed_squeeze(plug, ring)
+    return round((least + most) / 2.0, 3)
 
 
 def seal_radius(plug: Plug, table: SocketTable, ring: Ring, problems: ProblemList) -> float | None:
@@ -24,7 +33,7 @@ def seal_radius(plug: Plug, table: SocketTable, ring: Ring, problems: ProblemLis
     if seal.bore_diameter is not None:
         radius = seal.bore_diameter.value / 2.0
     else:
-        squeeze = USUAL_SQUEEZE if seal.squeeze is None else seal.squeeze
+        squeeze = usual_squeeze(plug, ring) if seal.squeeze is None else seal.squeeze
         radius = plug.groove.radius_mm + section_in_place_mm(plug, ring) * (1.0 - squeeze)
     ring_outside = plug.groove.radius_mm + section_in_place_mm(plug, ring)
     if not radius < ring_outside:
@@ -66,7 +75,7 @@ def face_gap(
     problems: ProblemList,
 ) -> float:
     """Gap between nose and floor that squeezes the ring as asked when it is pushed out [mm]."""
-    squeeze = USUAL_SQUEEZE if table.seal.squeeze is None else table.seal.squeeze
+    squeeze = usual_squeeze(plug, ring) if table.seal.squeeze is None else table.seal.squeeze
     gap = ring.section_mm * (1.0 - squeeze) - plug.groove.cut_mm - clearance.axial_mm
     if not gap > 0.0:
         rule = (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 
@@ -10,9 +11,10 @@ from numpy.typing import NDArray
 
 from bayonet.mechanics import lug as formula
 from bayonet.mechanics import sharing
-from bayonet.parts import Design
+from bayonet.parts import Design, spread_of
 from bayonet.strength.contact import Contact
 from bayonet.strength.material import Body
+from bayonet.tolerance.fitting import Land, lands
 
 Array = NDArray[np.float64]
 
@@ -101,7 +103,7 @@ def shares(design: Design, contact: Contact, *, force_n: float, plug: Body, sock
     ahead = np.array([lug.zone.bearing_mm + limits.roof_mm for lug in design.plug.lugs])
     radius = float(contact.radius_mm.mean())
     tilts = design.socket.seating == "stop" and (
-        sharing.tilt_needed_deg(float(ahead.max()), radius_mm=radius) <= _tilt_free_deg(design)
+        sharing.tilt_needed_deg(float(ahead.max()), radius_mm=radius) <= tilt_free_deg(design)
     )
     rigid = sharing.most_rigid_share(angles, may_tilt=tilts)
     stiff = _stiffness(contact, plug, socket)
@@ -132,13 +134,49 @@ def _stiffness(contact: Contact, plug: Body, socket: Body) -> Array | None:
     return np.asarray(1.0 / give)
 
 
-def _tilt_free_deg(design: Design) -> float:
-    """Tilt the narrowest fit of body in bore leaves the plug [deg]."""
-    step, socket = design.plug.lug_body, design.socket
-    gap = (
-        2.0 * (socket.track_bore_radius_mm - step.radius_mm)
-        - socket.limits.track_bore_mm
-        - 2.0 * step.radius_zone_mm
-    )
-    guided = min(step.to_depth_mm, socket.boss_height_mm) - step.from_depth_mm
-    return math.degrees(math.atan(max(gap, 0.0) / guided)) if guided > 0.0 else 90.0
+def tilt_free_deg(design: Design) -> float:
+    r"""Least tilt that every land of the body in its bores leaves the plug, in any direction [deg].
+
+    The axis of the plug is a straight line that passes within :math:`g_i` of the axis of bore i at
+    both ends of land i. Ends i and j let it lean by no more than
+
+    .. math:: \tan\theta = \frac{g_i + g_j - e_{ij}}{|z_i - z_j|}
+
+    and the least over all pairs can be reached (Helly's theorem on a line). :math:`g` is the
+    least radial gap over the zone, :math:`e_{ij}` how far the axes of two lands and their bores
+    may lie apart. The ring's own stiffness is counted as none.
+
+    Examples
+    --------
+    See `tests/strength/test_guides.py`.
+    """
+    ends = [
+        (depth, one) for one in lands(design.plug, design.socket)
+        for depth in (one.from_mm, one.to_mm)
+    ]  # fmt: skip
+    slopes = [
+        max(_least_gap_mm(design, a) + _least_gap_mm(design, b) - _apart_mm(design, a, b), 0.0)
+        / abs(deep - high)
+        for (high, a), (deep, b) in itertools.combinations(ends, 2)
+        if deep != high
+    ]
+    return math.degrees(math.atan(min(slopes))) if slopes else 90.0
+
+
+def _least_gap_mm(design: Design, land: Land) -> float:
+    """Radial gap of a land, the largest body in the least bore [mm]."""
+    step, socket = design.plug.body[land.step], design.socket
+    if land.bore == "sealing_bore":
+        bore = (socket.seal_radius_mm or 0.0) - socket.limits.sealing_bore_mm / 2.0
+    else:
+        bore = socket.track_bore_radius_mm - socket.limits.track_bore_mm / 2.0
+    return max(bore - step.radius_mm - step.radius_zone_mm, 0.0)
+
+
+def _apart_mm(design: Design, a: Land, b: Land) -> float:
+    """How far the axes of two lands, and of their bores, may lie apart together [mm]."""
+    steps = spread_of(design.spec.plug).step_coaxiality_mm / 2.0
+    bores = design.socket.limits.seal_coaxiality_mm / 2.0
+    datum = design.plug.body.index(design.plug.lug_body)
+    moved = 0 if a.step == b.step else sum(land.step != datum for land in (a, b))
+    return moved * steps + (a.bore != b.bore) * bores

@@ -29,6 +29,7 @@ def design_head(*, name: str = "unnamed design", revision: str = "-", note: str 
 def service(
     *,
     pressure: Quantity | None = None,
+    vacuum: Quantity | None = None,
     lowest_c: float | None = None,
     highest_c: float | None = None,
     assembly_c: float = 20.0,
@@ -51,6 +52,9 @@ def service(
     ----------
     pressure
         Working pressure [MPa], as in ``pressure = "6 bar"``.
+    vacuum
+        Greatest pressure outside over inside, as when a tank cools or is drained [mm], as in
+        ``vacuum = "0.2 bar"``.
     lowest_c
         Lowest temperature [deg C], as in ``lowest_c = -10``.
     highest_c

@@ -22,7 +22,7 @@ SHAPE = re.compile(rf"({'|'.join(HEADINGS)})(\.[a-z_]+){{1,2}}")
 FAMILIES = {
     "handling": {"lock", "unlock", "detent"},
     "load": {"plug_material", "socket_material"},
-    "seal": {"gap_cold", "gap_hot", "body_cold", "body_hot"},
+    "seal": {"body_cold", "body_hot"},
     "calibrate": {"holes", "slots", "bosses", "lengths"},
     "print": {"plate_wide", "plate_deep"},
     "clearance": {f"{where}.{body}" for where in ("surroundings", "own_tank")

@@ -120,13 +120,15 @@ def test_tilt_is_free_only_beyond_limits_of_bore_and_body(sensor: bayonet.Design
     Body clearance 0.23: less 0.05 (bore) and 2 x 0.06 (body) 0.06 is left, too little;
     0.28 leaves 0.11.
     """
+    free_below = ("plug.body.1.diameter", 25.9)  # so that the upper land governs
     step, limits = sensor.plug.lug_body, sensor.socket.limits
     ahead = sensor.plug.lugs[0].zone.bearing_mm + limits.roof_mm
     radius = float(study(sensor).worst.radius_mm.mean())
     lost = limits.track_bore_mm + 2 * step.radius_zone_mm
-    edge = ahead / radius * step.to_depth_mm + lost
+    guided = step.to_depth_mm - sensor.socket.mouth_chamfer_mm
+    edge = ahead / radius * guided + lost
     for body, tilts in ((edge - 0.002, False), (edge + 0.002, True)):
-        got = study(changed(sensor, [("socket.clearance.body", body)])).shares
+        got = study(changed(sensor, [free_below, ("socket.clearance.body", body)])).shares
         assert got is not None
         assert got.may_tilt is tilts
 

@@ -178,7 +178,11 @@ def test_a_finding_names_what_it_adds_and_in_which_state(sensor: bayonet.Design)
     worst = result.study.of("lug_radial").worst.low
     assert worst + sum(parts.values()) == pytest.approx(zone, abs=5e-4 * len(parts))
     still = changed(
-        sensor, [(f"service.{key}", None) for key in ("lowest_c", "highest_c", "pressure")]
+        sensor,
+        [
+            *((f"service.{key}", None) for key in ("lowest_c", "highest_c", "pressure")),
+            ("socket.seal.compression_set", None),
+        ],
     )
     texts = [f.message for f in findings(still, bayonet.check(still).study)]
     assert not any("of which at" in text or "under pressure" in text for text in texts)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from bayonet.findings import LIMITS, PRACTICE, Finding, Mends, Verdict, at_least
 from bayonet.parts import Plug, Socket, deepest_floor, least_gap_between
+from bayonet.tolerance.fitting import sideways
 
 _LEAST_MOUTH_SHARE = 0.25
 
@@ -243,6 +244,7 @@ def _ring_stays(plug: Plug, socket: Socket, most_play_mm: float) -> Finding:
         what = "the sealing bore"
     else:
         zone = groove.radius_zone_mm + limits.diameter_mm / 2.0
+        zone += _face_shift_mm(plug, socket, most_play_mm)
         if groove.kind == "shoulder_face":
             inner, outer, what = socket.track_radius_mm, socket.boss_radius_mm, "the mouth face"
         else:
@@ -265,3 +267,13 @@ def _ring_stays(plug: Plug, socket: Socket, most_play_mm: float) -> Finding:
         source=LIMITS,
         change="a larger seal margin, or a larger boss",
     )
+
+
+def _face_shift_mm(plug: Plug, socket: Socket, most_play_mm: float) -> float:
+    """How far a face groove may lie off the middle of the slots or the floor it seals on [mm].
+
+    The plug is pushed aside as far as its bores let it, and the groove may be eccentric to the
+    body; of the lugs' own eccentricity the groove knows nothing.
+    """
+    aside = sideways(plug, socket, play_mm=most_play_mm).aside_mm
+    return aside - plug.lug_axis_zone_mm + plug.groove.axis_zone_mm

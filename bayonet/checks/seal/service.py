@@ -14,6 +14,7 @@ from bayonet.strength import ring_load
 from bayonet.tolerance.fitting import (
     Conditions,
     GlandState,
+    SealState,
     Span,
     allowed_gap,
     at_temperature,
@@ -26,7 +27,9 @@ EXPANSION_SOURCE = "expansions of the tables (partly from memory)"
 _FORCE_SOURCE = "Lindley 1967, Gent 1958 (from memory)"
 
 
-def findings(design: Design, bench: GlandState, play_mm: Span) -> tuple[Finding, ...]:
+def findings(
+    design: Design, bench: GlandState, play_mm: Span, known: tuple[SealState, ...]
+) -> tuple[Finding, ...]:
     """Judge the seal in service.
 
     Parameters
@@ -37,6 +40,8 @@ def findings(design: Design, bench: GlandState, play_mm: Span) -> tuple[Finding,
         The gland at the temperature of measuring.
     play_mm : Span
         Axial play at lock [mm].
+    known : tuple of SealState
+        The gland in every state of service.
 
     Returns
     -------
@@ -44,13 +49,13 @@ def findings(design: Design, bench: GlandState, play_mm: Span) -> tuple[Finding,
     """
     ring = design.socket.ring
     assert ring is not None
-    service = _Service(design, ring, bench, play_mm)
+    service = _Service(design, ring, bench, play_mm, known)
     return (
+        *service.squeeze(),
         *service.gap(),
         *service.temperature(),
         *service.cold(),
         *service.hot(),
-        *service.ageing(),
         *service.force(),
     )
 
@@ -61,14 +66,16 @@ class _Service:
     ring: Ring
     bench: GlandState
     play_mm: Span
+    states: tuple[SealState, ...]
 
     def gap(self) -> Iterator[Finding]:
-        """Back-up ring, extrusion gap and squeeze under pressure."""
-        pressure = self.design.spec.service.pressure
-        if pressure is None:
+        """Back-up ring, and the extrusion gap in the state that leaves it the least room."""
+        pressed = [one for one in self.states if one.pressure_mpa != 0.0]
+        if not pressed:
             yield left_open("seal.gap", "give service.pressure")
             return
-        if pressure.value > extrusion.BACK_UP_RING_ABOVE_MPA:
+        most = max(abs(one.pressure_mpa) for one in pressed)
+        if most > extrusion.BACK_UP_RING_ABOVE_MPA:
             yield Finding(
                 code="seal.back_up",
                 verdict=Verdict.LOOK,
@@ -76,46 +83,26 @@ class _Service:
                 source="O-ring handbook ORD 5700, section 4.0",
                 change="a wider groove with a back-up ring",
             )
-        grown = growth(self.design)
-        note, memory = grown.note, grown.provenance
-        pressed = self._state(Conditions(bore_growth_mm=grown.radial_mm))
-        yield from self._extrusion(pressure.value, pressed, note, memory)
-        if self.design.socket.seal_radius_mm is not None:
-            yield at_least(
-                pressed.worst_side_mm,
-                LEAST_SQUEEZE_MM,
-                code="seal.under_pressure",
-                message=(
-                    f"at {pressure.value:g} MPa the bore grows {grown.radial_mm:.4f} mm{note};"
-                    f" on the open side {pressed.worst_side_mm:.3f} mm of squeeze is left"
-                ),
-                unit="mm",
-                source=from_memory(f"Lame, stiffness of the table; {LEAST_MM_SOURCE}", memory),
-                change="a thicker or stiffer boss, or more squeeze",
-                otherwise=Verdict.LOOK if pressed.worst_side_mm > 0.0 else Verdict.FAIL,
-            )
-
-    def _extrusion(
-        self, pressure: float, pressed: GlandState, note: str, memory: str
-    ) -> Iterator[Finding]:
-        allowed = allowed_gap(self.design)
-        if isinstance(allowed, str):
-            yield left_open("seal.gap", allowed)
+        untold = next((one.gap_source for one in pressed if one.gap_limit_mm is None), None)
+        if untold is not None:
+            yield left_open("seal.gap", untold)
             return
-        limit, source, _ = allowed
-        hardness = self.design.spec.socket.seal.hardness
-        change, mends = self._harder(pressed.gap_mm.most)
+        worst = min(pressed, key=lambda one: (one.gap_room_mm, one.aged))
+        assert worst.gap_limit_mm is not None
+        widest = worst.gland.gap_mm.most
+        change, mends = self._harder(widest, worst)
         yield at_most(
-            pressed.gap_mm.most,
-            limit,
+            widest,
+            worst.gap_limit_mm,
             code="seal.gap",
             message=(
-                f"gap {span_text(self.bench.gap_mm, unit='mm on diameter')}, under pressure"
-                f" {pressed.gap_mm.most:.3f}{note}; {hardness} Shore A of section"
-                f" {self.ring.section_mm:.2f} bridges {limit:.3f} mm at {pressure:g} MPa"
+                f"gap {span_text(self.bench.gap_mm, unit='mm on diameter')}; least room of"
+                f" {len(pressed)} states at {_without_age(worst)}: gap {widest:.3f}{self.note},"
+                f" {self.design.spec.socket.seal.hardness} Shore A of section"
+                f" {self.ring.section_mm:.2f} bridges {worst.gap_limit_mm:.3f} mm"
             ),
             unit="mm",
-            source=from_memory(source, memory),
+            source=f"{worst.gap_source}; {EXPANSION_SOURCE}",
             change=change,
             mends=mends,
         )
@@ -123,9 +110,61 @@ class _Service:
     def _state(self, at: Conditions) -> GlandState:
         return state(self.design.plug, self.design.socket, self.ring, play_mm=self.play_mm, at=at)
 
-    def _harder(self, widest: float, celsius: float | None = None) -> tuple[str, Mends]:
+    @property
+    def note(self) -> str:
+        """What the growth of the bore does not know."""
+        return growth(self.design).note
+
+    def squeeze(self) -> Iterator[Finding]:
+        """Squeeze left with all together: leaning, cold or hot, under pressure, new and aged."""
+        new = [one for one in self.states if not one.aged]
+        aged = [one for one in self.states if one.aged]
+        yield self._least(
+            new, code="seal.worst_state", gain=2.0, what="new ring",
+            hint="more squeeze, a body closer to the bore, or a thicker or stiffer boss",
+        )  # fmt: skip
+        if not aged:
+            yield left_open("seal.end_of_life", "give socket.seal.compression_set")
+            return
+        lost = self.design.spec.socket.seal.compression_set or 0.0
+        yield self._least(
+            aged, code="seal.end_of_life", gain=2.0 * (1.0 - lost),
+            what=f"ring after {100 * lost:g} % compression set",
+            hint="a compound of less compression set, more squeeze, or a body closer to the bore",
+        )  # fmt: skip
+
+    def _least(
+        self, known: list[SealState], *, code: str, gain: float, what: str, hint: str
+    ) -> Finding:
+        """Judge the state with the least squeeze; a smaller bore gains ``gain`` of its radius."""
+        worst = min(known, key=lambda one: one.gland.worst_side_mm)
+        left = worst.gland.worst_side_mm
+        radial = self.design.socket.seal_radius_mm is not None
+        how = "the plug leaning to one side" if radial else "the plug pushed out"
+        told = f"{left:.3f} mm of squeeze is left" if left > 0.0 else (
+            f"the ring has lost its surface by {-left:.3f} mm"
+        )  # fmt: skip
+        change, mends = self._smaller_bore((LEAST_SQUEEZE_MM - left) / gain)
+        return at_least(
+            left,
+            LEAST_SQUEEZE_MM,
+            code=code,
+            message=(
+                f"{what}, {how}: {told} in the worst of {len(known)} states,"
+                f" {_without_age(worst)}{self.note}"
+            ),
+            unit="mm",
+            source=f"{LEAST_MM_SOURCE}; {EXPANSION_SOURCE}; Lame, stiffness of the table",
+            change=change if mends else hint,
+            mends=mends,
+            otherwise=Verdict.LOOK if left > 0.0 else Verdict.FAIL,
+        )
+
+    def _harder(self, widest: float, worst: SealState) -> tuple[str, Mends]:
         """What bridges the gap: a harder compound if one in the table does, else less gap."""
-        harder = allowed_gap(self.design, hardness=90, celsius=celsius)
+        harder = allowed_gap(
+            self.design, hardness=90, celsius=worst.celsius, pressure_mpa=abs(worst.pressure_mpa)
+        )
         if not isinstance(harder, str) and harder[0] >= widest:
             return "hardness = 90", (("socket.seal.hardness", 90),)
         return "a body closer to the bore, closer limits, or a back-up ring", ()
@@ -166,28 +205,6 @@ class _Service:
                 return text, (("socket.seal.elastomer", name),)
         return "no compound in the table stands this range", ()
 
-    def _heat_gap(self, there: GlandState, celsius: float, word: str) -> Iterator[Finding]:
-        """Extrusion gap at a temperature, where the pressure and hardness are known."""
-        pressure = self.design.spec.service.pressure
-        if pressure is None or self.design.socket.seal_radius_mm is None:
-            return
-        allowed = allowed_gap(self.design, celsius=celsius)
-        if isinstance(allowed, str):
-            return
-        limit, source, _ = allowed
-        widest = there.gap_mm.most
-        change, mends = self._harder(widest, celsius)
-        yield at_most(
-            widest,
-            limit,
-            code=f"seal.gap_{word}",
-            message=f"at {celsius:g} °C the gap is up to {widest:.3f} mm on diameter",
-            unit="mm",
-            source=f"{source}; {EXPANSION_SOURCE}",
-            change=change,
-            mends=mends,
-        )
-
     def _heat_fit(self, at: Conditions, celsius: float, word: str) -> Finding:
         """Whether the body still goes into its bores at a temperature."""
         plug, socket = self.design.plug, self.design.socket
@@ -204,35 +221,16 @@ class _Service:
         )
 
     def cold(self) -> Iterator[Finding]:
-        """Squeeze left at the lowest temperature: rubber shrinks most."""
+        """Whether the states of `squeeze` hold the cold, and whether the body goes in then."""
         lowest = self.design.spec.service.lowest_c
         if lowest is None:
-            yield left_open("seal.cold", "give service.lowest_c")
+            yield left_open("seal.cold", "give service.lowest_c: rubber shrinks most")
             return
         at = at_temperature(self.design, lowest)
         if isinstance(at, str):
-            yield left_open("seal.cold", at)
+            yield left_open("seal.cold", f"squeeze at {lowest:g} °C: {at}")
             return
-        cold = self._state(at)
-        left = cold.worst_side_mm
-        change, mends = self._smaller_bore((LEAST_SQUEEZE_MM - left) / 2.0)
-        yield at_least(
-            left,
-            LEAST_SQUEEZE_MM,
-            code="seal.cold",
-            message=(
-                f"at {lowest:g} °C the squeeze is"
-                f" {span_text(cold.squeeze, scale=100, unit='%', digits=1)}; on the open side"
-                f" {left:.3f} mm is left"
-            ),
-            unit="mm",
-            source=f"{EXPANSION_SOURCE}; {LEAST_MM_SOURCE}",
-            change=change,
-            mends=mends,
-            otherwise=Verdict.LOOK if left > 0.0 else Verdict.FAIL,
-        )
         yield self._heat_fit(at, lowest, "cold")
-        yield from self._heat_gap(cold, lowest, "cold")
 
     def _smaller_bore(self, by_mm: float) -> tuple[str, Mends]:
         """A sealing bore that much smaller on radius, if that is a sensible bore at all."""
@@ -272,27 +270,6 @@ class _Service:
             otherwise=Verdict.LOOK if hot.fill.most < 1.0 else Verdict.FAIL,
         )
         yield self._heat_fit(at, highest, "hot")
-        yield from self._heat_gap(hot, highest, "hot")
-
-    def ageing(self) -> Iterator[Finding]:
-        """Squeeze left when the ring has taken its set."""
-        lost = self.design.spec.socket.seal.compression_set
-        if lost is None:
-            yield left_open("seal.end_of_life", "give socket.seal.compression_set")
-            return
-        left = self.bench.squeeze_mm.least * (1.0 - lost)
-        change, mends = self._smaller_bore((LEAST_SQUEEZE_MM - left) / (1.0 - lost))
-        yield at_least(
-            left,
-            LEAST_SQUEEZE_MM,
-            code="seal.end_of_life",
-            message=f"after {100 * lost:g} % compression set {left:.3f} mm of squeeze is left",
-            unit="mm",
-            source=LEAST_MM_SOURCE,
-            change=change,
-            mends=mends,
-            otherwise=Verdict.LOOK if left > 0.0 else Verdict.FAIL,
-        )
 
     def force(self) -> Iterator[Finding]:
         """Push to insert and torque to turn, from the ring alone: a wide, honest range."""
@@ -314,3 +291,7 @@ class _Service:
             source=f"{_FORCE_SOURCE}, friction {load.friction.least:g} to {load.friction.most:g}:"
             f" {load.friction.source}",
         )
+
+
+def _without_age(one: SealState) -> str:
+    return one.name.rpartition(", ")[0]

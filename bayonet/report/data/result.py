@@ -12,6 +12,7 @@ from bayonet.developed import Motion
 from bayonet.findings import Finding
 from bayonet.strength import StrengthStudy
 from bayonet.tolerance.chains import ChainFigures, Rate, Study
+from bayonet.tolerance.fitting import SealState
 
 FORMAT = 1
 """Raised when a key changes its meaning."""
@@ -51,6 +52,7 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         },
         "socket_dimensions": [dataclasses.asdict(row) for row in socket.dimensions()],
         "tolerance": _study(result.study),
+        "seal_states": [_seal_state(one) for one in result.seal_states],
         "strength": _strength(result.strength),
         "assumptions": list(result.assumptions),
         "cautions": list(result.cautions),
@@ -100,6 +102,24 @@ def _chain(one: ChainFigures) -> dict[str, Any]:
         "outside": _rate(one.out),
         "alone_outside_share": one.alone,
         "contributors": [dataclasses.asdict(c) for c in first.contributors],
+    }
+
+
+def _seal_state(one: SealState) -> dict[str, Any]:
+    """One state of service of the gland; lengths [mm], shares [-]."""
+    gland = one.gland
+    return {
+        "name": one.name,
+        "celsius": one.celsius,
+        "pressure_mpa": one.pressure_mpa,
+        "ring_aged": one.aged,
+        "squeeze_least_share": gland.squeeze.least,
+        "squeeze_most_share": gland.squeeze.most,
+        "squeeze_left_leaning_mm": gland.worst_side_mm,
+        "fill_most_share": gland.fill.most,
+        "gap_most_mm": gland.gap_mm.most,
+        "gap_limit_mm": one.gap_limit_mm,
+        "gap_source": one.gap_source,
     }
 
 

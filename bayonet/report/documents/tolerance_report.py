@@ -20,6 +20,7 @@ from bayonet.report.documents.blocks import (
     Words,
 )
 from bayonet.report.documents.load import load_blocks
+from bayonet.report.documents.seal import seal_blocks
 from bayonet.report.sheets.chains import grouped, strip
 from bayonet.standards import ENOUGH
 from bayonet.tolerance.advice import Step, Tolerance, loop_of, opened, tolerances_of
@@ -57,6 +58,7 @@ def tolerance_report(
         *_chains(result),
         NewPage(),
         *load_blocks(result, load),
+        *seal_blocks(result),
         *_findings(result),
         *_measuring(result),
         *_rests_on(result),

@@ -22,6 +22,7 @@ from bayonet.tolerance.fitting.requirements import (
     chains_of,
     described_states,
 )
+from bayonet.tolerance.fitting.seal_states import SealState, seal_states
 from bayonet.tolerance.fitting.service import (
     allowed_gap,
     at_temperature,
@@ -38,6 +39,7 @@ __all__ = [
     "GlandState",
     "Land",
     "OnBench",
+    "SealState",
     "Sideways",
     "Span",
     "additions",
@@ -53,6 +55,7 @@ __all__ = [
     "line_depth_mm",
     "named",
     "on_bench",
+    "seal_states",
     "sideways",
     "state",
     "states",

@@ -14,7 +14,7 @@ import numpy as np
 
 from bayonet.parts import Design
 from bayonet.tolerance.chains import ChainFigures, ChainSet, Evaluate, Variable, governing
-from bayonet.tolerance.fitting.requirements import Evaluation, conditions_of
+from bayonet.tolerance.fitting.requirements import Evaluation, states_of
 
 SHOWN = 5e-4
 """An addition below it is not named: half the last digit people are shown of a gap [mm]."""
@@ -40,13 +40,13 @@ class OnBench:
         As that of `chains_of`, see `ChainSet`.
     centred : callable
         The same with the plug in the middle of its bores.
-    states : tuple of str
-        Every state the chains are judged in, the bench first, in the order of a chain's rows.
+    states : dict of tuple of str
+        By a chain's key the states it is judged in, in the order of its rows.
     """
 
     evaluate: Evaluate
     centred: Evaluate
-    states: tuple[str, ...]
+    states: dict[str, tuple[str, ...]]
 
 
 def on_bench(design: Design) -> OnBench:
@@ -54,7 +54,7 @@ def on_bench(design: Design) -> OnBench:
     return OnBench(
         evaluate=Evaluation(design, bench=True),
         centred=Evaluation(design, bench=True, centred=True),
-        states=tuple(conditions_of(design)),
+        states=states_of(design),
     )
 
 
@@ -110,8 +110,7 @@ def additions(chains: ChainSet, bench: OnBench, one: ChainFigures) -> tuple[Addi
     alone = governing(one.chain, bench.centred(points[:, -1:], (key,))[key])
     values.append(float(np.ravel(alone)[0]))
     at = np.array(chains.evaluate(points[:, :1], (key,))[key]).reshape(-1)
-    state = bench.states[int(np.abs(at - worst).argmin()) // len(rows)]
-    where = "under pressure" if state == "pressure" else f"at {state}"
+    where = f"at {bench.states[key][int(np.abs(at - worst).argmin()) // len(rows)]}"
     names, sign = (where, "tilt", "eccentricity", MOVED_OVER), 1.0 if low_side else -1.0
     steps = zip(names, [worst, *values], values, strict=False)
     return tuple(

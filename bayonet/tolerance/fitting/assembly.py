@@ -12,6 +12,7 @@ from bayonet.mechanics import ring as formula
 from bayonet.parts import Track, depth_span_mm
 from bayonet.tolerance.fitting import quantities as q
 from bayonet.tolerance.fitting.geometry import Geometry, Rows, least
+from bayonet.tolerance.fitting.gland import BENCH
 
 Array = NDArray[np.float64]
 
@@ -95,7 +96,15 @@ class Assembly(Geometry):
 
     def open_side(self) -> Rows:
         """Squeeze left on the open side, the plug where it lies in its clearance [mm]."""
-        return [self._section - self._gland_depth - self._away]
+        left = self._section - self._gland_depth - self._away
+        lost = self.conditions.compression_set
+        return [left - lost * self._aged_squeeze if lost > 0.0 else left]
+
+    @cached_property
+    def _aged_squeeze(self) -> Array:
+        """Squeeze the ring aged in on the side that is open now, at the bench [mm]."""
+        then = Assembly(self.parts, BENCH)
+        return np.maximum(then._section - then._gland_depth + then._away, 0.0)
 
     @cached_property
     def _away(self) -> Array:

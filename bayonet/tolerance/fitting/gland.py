@@ -42,6 +42,9 @@ class Conditions:
         Increase of the ring's volume [-].
     bore_growth_mm : float
         Radial growth of the sealing bore under pressure [mm].
+    compression_set : float
+        Share of its squeeze the ring has lost for good, of the squeeze it aged in at the
+        temperature of measuring, as ISO 815-1 measures it [-].
     """
 
     warmer_k: float = 0.0
@@ -50,6 +53,12 @@ class Conditions:
     socket_per_k: float = 0.0
     swell: float = 0.0
     bore_growth_mm: float = 0.0
+    compression_set: float = 0.0
+
+    @property
+    def grows(self) -> tuple[float, float]:
+        """Factors by which plug and socket have grown with heat."""
+        return 1 + self.plug_per_k * self.warmer_k, 1 + self.socket_per_k * self.warmer_k
 
 
 BENCH = Conditions()
@@ -69,7 +78,7 @@ class GlandState:
         With plug and bore concentric [-], [mm].
     worst_side_mm : float
         Least squeeze on the open side, the plug touching the bore on the other and the groove
-        eccentric to its body [mm].
+        eccentric to its body, less what an aged ring has lost [mm].
     fill : Span
         Ring over gland [-].
     gap_mm : Span
@@ -118,8 +127,46 @@ def state(
             corners.inner_mm,
         ]
     )
+    now = _in_place(corners, grid, at)
+    away = corners.away_mm(plug, at)
+    left = float(np.min(now.section - now.depth)) - away
+    if at.compression_set > 0.0:
+        aged = np.maximum(corners.aged_squeeze(_in_place(corners, grid, BENCH), plug), 0.0)
+        kept = now.section - now.depth - at.compression_set * aged
+        left = min(left, float(np.min(kept)) - away)
+    gap = 2 * corners.gap_mm(at)
+    return GlandState(
+        stretch=_span(now.stretch),
+        section_mm=_span(now.section),
+        squeeze=_span(formula.squeeze(now.section, now.depth)),
+        squeeze_mm=_span(now.section - now.depth),
+        worst_side_mm=left,
+        fill=_span(
+            formula.fill(
+                now.section,
+                gland_depth_mm=now.depth,
+                gland_width_mm=now.width,
+                corner_radius_mm=plug.groove.corner_radius_mm,
+                swell=at.swell,
+            )
+        ),
+        gap_mm=Span(least=gap[0], nominal=gap[1], most=gap[2]),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _InPlace:
+    """The ring in its groove at every corner of the zone: arrays of one shape [mm], [-]."""
+
+    stretch: Array
+    section: Array
+    depth: Array
+    width: Array
+
+
+def _in_place(corners: _Corners, grid: list[Array], at: Conditions) -> _InPlace:
     start, end, section, inside, width, inner = grid
-    plug_grows, socket_grows = 1 + at.plug_per_k * at.warmer_k, 1 + at.socket_per_k * at.warmer_k
+    plug_grows, socket_grows = at.grows
     ring_grows = 1 + at.ring_per_k * at.warmer_k
     section, inside, width = section * ring_grows, inside * ring_grows, width * plug_grows
     if corners.is_radial:
@@ -134,25 +181,7 @@ def state(
         held = formula.section_by_volume(section, inside, inner)
         section = np.where(stretch > 0.0, held, section)
     depth = end - start if corners.is_radial else start + end
-    gap = 2 * corners.gap_mm(plug_grows, socket_grows, at.bore_growth_mm)
-    away = (gap[2] / 2 + plug.groove.axis_zone_mm * plug_grows) * corners.is_radial
-    return GlandState(
-        stretch=_span(stretch),
-        section_mm=_span(section),
-        squeeze=_span(formula.squeeze(section, depth)),
-        squeeze_mm=_span(section - depth),
-        worst_side_mm=float(np.min(section - depth) - away),
-        fill=_span(
-            formula.fill(
-                section,
-                gland_depth_mm=depth,
-                gland_width_mm=width,
-                corner_radius_mm=plug.groove.corner_radius_mm,
-                swell=at.swell,
-            )
-        ),
-        gap_mm=Span(least=gap[0], nominal=gap[1], most=gap[2]),
-    )
+    return _InPlace(stretch=stretch, section=section, depth=depth, width=width)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -173,13 +202,30 @@ class _Corners:
     floor_mm: float = 0.0
     nose_mm: float = 0.0
 
-    def gap_mm(self, plug_grows: float, socket_grows: float, growth: float) -> Array:
+    def gap_mm(self, at: Conditions) -> Array:
         """Radial (or face) gap: least, nominal, most [mm]."""
         if not self.is_radial:
             return np.array([self.end_mm.least, self.end_mm.nominal, self.end_mm.most]) / 2
+        plug_grows, socket_grows = at.grows
         bore = np.array([self.bore_mm.least, self.bore_mm.nominal, self.bore_mm.most])
         body = np.array([self.body_mm.most, self.body_mm.nominal, self.body_mm.least])
-        return np.asarray(bore * socket_grows + growth - body * plug_grows)
+        return np.asarray(bore * socket_grows + at.bore_growth_mm - body * plug_grows)
+
+    def away_mm(self, plug: Plug, at: Conditions) -> float:
+        """How far the groove can lie off the sealing bore's axis; 0 for a face [mm]."""
+        if not self.is_radial:
+            return 0.0
+        return float(self.gap_mm(at)[2]) + plug.groove.axis_zone_mm * at.grows[0]
+
+    def aged_squeeze(self, bench: _InPlace, plug: Plug) -> Array:
+        """Squeeze the ring ages in where it is pressed most: the side that opens later [mm].
+
+        The plug may lean to the other side for years, or be turned over when it is locked anew.
+        A face's play is taken as closed.
+        """
+        if self.is_radial:
+            return bench.section - bench.depth + self.away_mm(plug, BENCH)
+        return bench.section - self.start_mm.least - self.end_mm.least
 
 
 def _around(value: float, half: float) -> Span:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -25,7 +24,8 @@ from bayonet.tolerance.fitting.deviations import deviations_of
 from bayonet.tolerance.fitting.geometry import goes_into_seal
 from bayonet.tolerance.fitting.gland import BENCH, Conditions
 from bayonet.tolerance.fitting.parts import Parts
-from bayonet.tolerance.fitting.service import State, allowed_gap, growth, states
+from bayonet.tolerance.fitting.seal_states import pressures, worst_corners
+from bayonet.tolerance.fitting.service import allowed_gap, states
 
 Array = NDArray[np.float64]
 Quantity = Callable[[Assembly], list[Array]]
@@ -39,7 +39,8 @@ _LEAST_OVERLAP = 0.5
 class Requirement:
     """A chain, the function that gives its quantity, and the states it is judged in.
 
-    ``states``: ``all`` of service, ``bench`` alone, or ``seal`` for all and under pressure.
+    ``states``: ``all`` of service, ``bench`` alone, ``seal`` for all under the greatest pressure,
+    ``aged`` for those with the ring at the end of its life.
     """
 
     chain: Chain
@@ -82,8 +83,10 @@ class Evaluation:
         self._design = design
         self._known = deviations_of(design)
         self._wanted = tuple(requirements(design))
-        names = conditions_of(design)
-        self._names = dict(list(names.items())[:1]) if bench else names
+        known = conditions_of(design)
+        self._conditions = dict.fromkeys(known, (BENCH,)) if bench else {
+            kind: tuple(found.values()) for kind, found in known.items()
+        }  # fmt: skip
         self._kind = (bench, centred)
 
     def __reduce__(self) -> tuple[Callable[..., Evaluate], tuple[Design, bool, bool]]:
@@ -92,12 +95,11 @@ class Evaluation:
     def __call__(self, deviations: Array, keys: Sequence[str]) -> Mapping[str, list[Array]]:
         """Rows of the chains wanted, see `ChainSet`."""
         parts = Parts(self._design, self._known, deviations)
-        assemblies = {name: Assembly(parts, at, self._kind[1]) for name, at in self._names.items()}
+        every = {at for found in self._conditions.values() for at in found}
+        assemblies = {at: Assembly(parts, at, self._kind[1]) for at in every}
         return {
             one.chain.key: [
-                row
-                for name in _names_for(one.states, self._names)
-                for row in one.quantity(assemblies[name])
+                row for at in self._conditions[one.states] for row in one.quantity(assemblies[at])
             ]
             for one in self._wanted
             if one.chain.key in keys
@@ -109,33 +111,29 @@ def evaluation_of(design: Design, bench: bool, centred: bool) -> Evaluate:
     return Evaluation(design, bench=bench, centred=centred)
 
 
-def conditions_of(design: Design) -> dict[str, Conditions]:
-    """Every state chains are judged in, by its name, the bench first."""
-    found = {state.name: state.conditions for state in states(design)[0]}
-    grown = growth(design).radial_mm
-    if grown > 0.0:
-        found["pressure"] = dataclasses.replace(BENCH, bore_growth_mm=grown)
-    return found
+def conditions_of(design: Design) -> dict[str, dict[str, Conditions]]:
+    """States by their names, for each kind of ``states`` a requirement may ask for.
+
+    Each kind has the bench, or what is nearest to it, first.
+    """
+    usual = {state.name: state.conditions for state in states(design)[0]}
+    return {
+        "bench": dict(list(usual.items())[:1]),
+        "all": usual,
+        "seal": worst_corners(design, aged=False),
+        "aged": worst_corners(design, aged=True),
+    }
 
 
-def _names_for(wanted: str, names: Mapping[str, Conditions]) -> list[str]:
-    usual = [name for name in names if name != "pressure"]
-    return {"bench": usual[:1], "all": usual, "seal": list(names)}[wanted]
+def states_of(design: Design) -> dict[str, tuple[str, ...]]:
+    """Names of the states each chain is judged in, by its key, in the order of its rows."""
+    known = conditions_of(design)
+    return {one.chain.key: tuple(known[one.states]) for one in requirements(design)}
 
 
 def described_states(design: Design) -> str:
-    """The states of service in words, for titles.
-
-    Parameters
-    ----------
-    design : Design
-
-    Returns
-    -------
-    str
-    """
-    named: tuple[State, ...] = states(design)[0]
-    return ", ".join(state.name for state in named)
+    """The states of service in words, for titles."""
+    return ", ".join(state.name for state in states(design)[0])
 
 
 def requirements(design: Design) -> Iterator[Requirement]:
@@ -374,7 +372,17 @@ def _seal(design: Design) -> Iterator[Requirement]:
         quantity=Assembly.open_side,
         states="seal",
     )  # fmt: skip
-    allowed = allowed_gap(design)
+    if design.spec.socket.seal.compression_set is not None:
+        yield Requirement(
+            chain=Chain(
+                key="aged_side", title="contact of the aged ring on the open side", unit="mm",
+                low=0.0, source="the ring must touch its bore",
+                why="less than none and the aged ring has lost its bore on one side",
+            ),
+            quantity=Assembly.open_side,
+            states="aged",
+        )  # fmt: skip
+    allowed = allowed_gap(design, pressure_mpa=max(map(abs, pressures(design))) or None)
     limit = math.inf if isinstance(allowed, str) else allowed[0]
     yield Requirement(
         chain=Chain(

@@ -78,10 +78,11 @@ def _missing_metals(design: Design) -> str:
     return "".join(f", {word}" for word, value in rows if value is None)
 
 
-def growth(design: Design) -> Growth:
-    """Growth of the sealing bore at the working pressure; none where no pressure is given."""
-    socket, pressure = design.socket, design.spec.service.pressure
-    if socket.seal_radius_mm is None or pressure is None:
+def growth(design: Design, pressure_mpa: float | None = None) -> Growth:
+    """Growth of the sealing bore at a pressure, else the working one; none where none is given."""
+    socket, working = design.socket, design.spec.service.pressure
+    pressure = pressure_mpa if working is None or pressure_mpa is not None else working.value
+    if socket.seal_radius_mm is None or pressure is None or not pressure > 0.0:
         return Growth(radial_mm=0.0)
     try:
         metal = materials.material(design.spec.service.socket_material or "")
@@ -90,7 +91,7 @@ def growth(design: Design) -> Growth:
     if metal.modulus_mpa is None or metal.poisson is None:
         return Growth(radial_mm=0.0, note=" (boss taken as rigid: no stiffness in the table)")
     grown = bore_growth_mm(
-        pressure.value,
+        pressure,
         inner_radius_mm=socket.seal_radius_mm,
         outer_radius_mm=socket.boss_radius_mm,
         modulus_mpa=metal.modulus_mpa,
@@ -100,16 +101,22 @@ def growth(design: Design) -> Growth:
 
 
 def allowed_gap(
-    design: Design, *, hardness: int | None = None, celsius: float | None = None
+    design: Design,
+    *,
+    hardness: int | None = None,
+    celsius: float | None = None,
+    pressure_mpa: float | None = None,
 ) -> tuple[float, str, str] | str:
-    """Greatest diametral gap [mm] at the working pressure, source and provenance; or why not.
+    """Greatest diametral gap [mm], source and provenance; or why there is none.
 
-    At the file's hardness and the hottest temperature it names, where no others are given.
+    At the file's hardness, working pressure and hottest temperature, where no others are given.
     """
     seal, service, ring = design.spec.socket.seal, design.spec.service, design.socket.ring
     shore = hardness or seal.hardness
     hottest = service.assembly_c if service.highest_c is None else service.highest_c
-    if service.pressure is None:
+    working = None if service.pressure is None else service.pressure.value
+    pressure = working if pressure_mpa is None else pressure_mpa
+    if pressure is None:
         return "give service.pressure"
     if shore is None:
         return "give socket.seal.hardness"
@@ -117,7 +124,7 @@ def allowed_gap(
         return "no ring is given"
     try:
         allowed = extrusion.gap_limit(
-            service.pressure.value,
+            pressure,
             shore,
             section_mm=ring.section_mm,
             elastomer=seal.elastomer,
