@@ -6,6 +6,14 @@ from typing import Any
 
 from hypothesis import strategies as st
 
+import bayonet
+from bayonet.parts.design import changed
+
+
+def as_drawn(design: bayonet.Design) -> bayonet.Design:
+    """Its plain sizes as of a drawing, without an instrument's uncertainty, for sums by hand."""
+    return changed(design, [("plug.measured_with", "drawing")])
+
 
 def _number(low: float, high: float) -> st.SearchStrategy[float]:
     return st.floats(low, high, allow_nan=False).map(lambda x: round(x, 3))

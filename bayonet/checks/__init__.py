@@ -14,13 +14,14 @@ from bayonet.checks.chains import (
     spread_text,
 )
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.run import Result, check, with_finding
+from bayonet.checks.run import Result, check, judge, with_finding
 
 __all__ = [
     "Result",
     "cautions_of",
     "check",
     "headline_of",
+    "judge",
     "marks_of",
     "number_text",
     "ppm_text",

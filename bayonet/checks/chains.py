@@ -8,8 +8,8 @@ from collections.abc import Callable, Iterator
 from bayonet.checks.motion import Proof, gets_in
 from bayonet.findings import Finding, Mends, Verdict, left_open, plain
 from bayonet.parts import Design
-from bayonet.tolerance.advice import centred, tightened
-from bayonet.tolerance.chains import Chain, ChainFigures, Study, study
+from bayonet.tolerance.advice import centred, tightened, worth_measuring
+from bayonet.tolerance.chains import Chain, ChainFigures, Credible, Study, study
 from bayonet.tolerance.fitting import (
     OnBench,
     additions,
@@ -124,7 +124,7 @@ def _chain(design: Design, one: ChainFigures, found: Study, bench: OnBench) -> F
         verdict=verdict,
         message=(
             f"{one.chain.title} {spread_text(one)}{_counted(one, found, bench)};"
-            f" {rate_text(one)} outside"
+            f" {rate_text(one)} outside{credible_text(one.credible)}"
         ),
         value=scale * one.nominal,
         limit=scale * (one.chain.low if nearer_low else one.chain.high),
@@ -150,7 +150,43 @@ def spread_text(one: ChainFigures) -> str:
     """Nominal value and the worst corners, as people read it."""
     chain, unit = one.chain, shown_in(one.chain)[1]
     low, high = number_text(chain, one.worst.low), number_text(chain, one.worst.high)
-    return f"{number_text(chain, one.nominal)} {unit} ({low} to {high})"
+    within = ", measured sizes within their 95 %" if rests_on_measuring(one) else ""
+    return f"{number_text(chain, one.nominal)} {unit} ({low} to {high}{within})"
+
+
+_NOTICED = 0.02  # share of the worst case from which the uncertainty of measuring is mentioned
+
+
+def rests_on_measuring(one: ChainFigures) -> bool:
+    """Whether the uncertainty of measured sizes, which may leave its 95 %, is in a worst case."""
+    shares = (c.worst_case_share for c in one.first.contributors if c.measured)
+    return sum(shares) >= _NOTICED
+
+
+def credible_text(found: Credible | None) -> str:
+    """The rate if the sizes are as measured, and how far it may go; empty where all is known.
+
+    Examples
+    --------
+    >>> credible_text(Credible(measured=9e-10, upto=(2e-6, 4e-5)))
+    '; with what was measured below 0.1 ppm, 95 % credible up to 2 ppm, 99 % up to 40 ppm'
+    """
+    if found is None or found.upto[1] < _UNWORTHY:
+        return ""
+    most, extreme = (share_or_ppm(one) for one in found.upto)
+    measured = share_or_ppm(found.measured)
+    return f"; with what was measured {measured}, 95 % credible up to {most}, 99 % up to {extreme}"
+
+
+_UNWORTHY = 1e-6  # a rate below one in a million even at 99 % is not worth a line
+_UNSEEN = 1e-7
+
+
+def share_or_ppm(share: float) -> str:
+    """A share of parts as people read it, in parts per million or per cent."""
+    if share < _UNSEEN:
+        return "below 0.1 ppm"
+    return f"{100.0 * share:.2g} %" if share >= 0.01 else f"{1e6 * share:.3g} ppm"
 
 
 def rate_text(one: ChainFigures) -> str:
@@ -177,23 +213,42 @@ def ppm_text(value: float, low: float, high: float) -> str:
 
 def _change(design: Design, one: ChainFigures, allowed: float) -> tuple[str, Mends]:
     """What to change: the nominal if a field moves it, else the tolerance that matters most."""
-    parts: list[str] = []
-    mends: Mends = ()
+    ways = proposals(design, one, allowed)
+    if ways:
+        return "; or ".join(text for text, _ in ways), ways[0][1]
+    top = one.first.contributors[0].meaning if one.first.contributors else "its dimensions"
+    return f"less spread; most comes from: {top}", ()
+
+
+def proposals(design: Design, one: ChainFigures, allowed: float) -> tuple[tuple[str, Mends], ...]:
+    """Single changes that should bring a chain within its rate, in words and as fields."""
+    found: list[tuple[str, Mends]] = []
     move = centred(design, one, allowed=allowed)
     if move is not None:
         key = move.field.rpartition(".")[2]
-        parts.append(f"{key} = {move.value:g} (now {move.now:.4g})")
-        mends = ((move.field, move.value),)
+        text, mends = f"{key} = {move.value:g} (now {move.now:.4g})", ((move.field, move.value),)
         if move.field == "socket.seal.bore_diameter":
-            mends = (*mends, ("socket.seal.squeeze", None))
+            text += "" if design.spec.socket.seal.squeeze is None else ", squeeze left out"
+            found.append((text, (*mends, ("socket.seal.squeeze", None))))
+        else:
+            found.append((text, mends))
     step = tightened(design, one, allowed=allowed)
     if step is not None:
-        name = step.tolerance.meaning
-        parts.append(f"{name} within ±{step.half_width:.3g} {step.tolerance.unit} ({step.grade})")
-    if not parts:
-        top = one.first.contributors[0].meaning if one.first.contributors else "its dimensions"
-        parts.append(f"less spread; most comes from: {top}")
-    return "; or ".join(parts), mends
+        tolerance = step.tolerance
+        text = f"{tolerance.meaning} within ±{step.half_width:.3g} {tolerance.unit} ({step.grade})"
+        found.append((text, ((f"socket.tolerance.{tolerance.group}", step.half_width),)))
+    return tuple(found)
+
+
+def proposals_of(design: Design, found: Study) -> dict[str, tuple[tuple[str, Mends], ...]]:
+    """`proposals` of every chain by the code of its finding, those without any left out."""
+    allowed = 1.0 - design.spec.production.yield_share
+    ways = {
+        f"tolerance.{one.chain.key}": proposals(design, one, allowed)
+        for one in found.figures
+        if one.chain.has_limits and one.out.value > allowed
+    }
+    return {code: some for code, some in ways.items() if some}
 
 
 def _together(design: Design, found: Study) -> Finding:
@@ -208,6 +263,7 @@ def _together(design: Design, found: Study) -> Finding:
     text = f"{share_text(good)} of all pairs pass everything; {ppm_text(*fails.ppm)} fail"
     if worst is not None and worst.out.value > 1e-7:
         text += f", most by {worst.chain.title}"
+    text += credible_text(found.credible) + again_text(found)
     return Finding(
         code="tolerance.joint_yield",
         verdict=verdict,
@@ -219,6 +275,12 @@ def _together(design: Design, found: Study) -> Finding:
         source="production.yield_share",
         change="" if verdict is Verdict.PASS else "mend the chains above; bayonet tune does it",
     )
+
+
+def again_text(found: Study) -> str:
+    """Which measured size to measure again, and what it is worth; empty where none is."""
+    named = [f"{one.meaning} ({share_or_ppm(one.share)})" for one in worth_measuring(found)]
+    return f"; worth measuring again: {', '.join(named)}" if named else ""
 
 
 def share_text(share: float) -> str:

@@ -16,8 +16,11 @@ from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
 from bayonet.checks.seal import lead_in, silent
 from bayonet.checks.seal import service as seal_service
+from bayonet.checks.verified import verified
+from bayonet.designfile import usual
 from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
 from bayonet.parts import Design, spread_of, usual_squeeze
+from bayonet.standards import Measures
 from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import SealState, gland, seal_states
@@ -89,7 +92,7 @@ class Result:
 
 
 def check(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
-    """Judge a design; loads no geometry kernel.
+    """Judge a design, and try what findings that fail propose; loads no geometry kernel.
 
     Parameters
     ----------
@@ -100,6 +103,7 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     Returns
     -------
     Result
+        A finding that fails keeps only proposals with which it passes and none comes out worse.
 
     Examples
     --------
@@ -107,6 +111,20 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     >>> bayonet.check(bayonet.loads(bayonet.starting_file())).verdict.value
     'look'
     """
+    result = judge(design, progress=progress)
+    if result.verdict is not Verdict.FAIL:
+        return result
+    tried = verified(
+        design,
+        result.findings,
+        lambda other: judge(other).findings,
+        chains.proposals_of(design, result.study),
+    )
+    return replace(result, findings=tried)
+
+
+def judge(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
+    """As `check`, proposals not tried: for who tries changes by the dozen."""
     proof = prove(design.plug, design.socket)
     study = chains.study_of(design, progress=progress)
     strength = strength_of(design, study, bench_of(design, proof))
@@ -240,12 +258,32 @@ def _squeeze_assumed(design: Design) -> tuple[str, ...]:
     return (f"Target squeeze {target:g} %, the middle of what its section is allowed.",)
 
 
+def _measured_with(design: Design) -> str:
+    """What plain numbers of the plug are taken to be uncertain by."""
+    told, plug = design.spec.plug.measured_with, design.plug
+    across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
+    rows: tuple[tuple[str, Measures, float], ...] = (
+        ("diameters, widths and thicknesses", "outside", across),
+        ("depths and the groove's width", "depth", down),
+    )
+    gauges = [(words, usual(told, kind, size)) for words, kind, size in rows]
+    known = [f"{words} {g.expanded_u:g} mm ({g.name}: {g.source})" for words, g in gauges if g]
+    if not known:
+        return "Plain sizes of the plug are taken as exact: measured_with names no instrument."
+    return (
+        f"Plain sizes of the plug are uncertain (k = 2) by what a {told} measures with:"
+        f" {'; '.join(known)}. Give u, readings with their resolution, or measured_with. A plain"
+        " lead or angle is taken as exact."
+    )
+
+
 def _assumptions(design: Design) -> tuple[str, ...]:
     spread = spread_of(design.spec.plug)
     plug = design.plug
     across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
     limits, gaps = design.socket.tolerance, design.socket.clearance
     return (
+        _measured_with(design),
         f"Other plugs lie within ±{spread.diameter_mm(across):g} mm (diameters),"
         f" ±{spread.length_mm(down):g} mm (depths, widths) and ±{spread.angle_deg(across / 2):g}"
         f" deg of this one where the file gives no limits of its own ({design.spec.plug.made_by}:"

@@ -24,6 +24,7 @@ from bayonet.designfile.document import (
 from bayonet.designfile.edited import edited
 from bayonet.designfile.fields import Table
 from bayonet.designfile.graft_table import GraftTable, LandTable
+from bayonet.designfile.instruments import usual
 from bayonet.designfile.measured import Measured, value_or
 from bayonet.designfile.plug_table import (
     BodyStep,
@@ -89,5 +90,6 @@ __all__ = [
     "design_schema",
     "edited",
     "lines_of",
+    "usual",
     "value_or",
 ]

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -55,6 +55,9 @@ class Measured:
         The same dimension of several parts, as given.
     shape : str or None
         How parts are spread within the limits.
+    usual_u : float or None
+        Standard uncertainty of the instrument named for the whole plug, where the value says
+        nothing of its own; not written to files.
 
     Examples
     --------
@@ -75,6 +78,7 @@ class Measured:
     calibration: float | None = None
     samples: tuple[float, ...] = ()
     shape: Shape | None = None
+    usual_u: float | None = field(default=None, compare=False)
 
     def half_zone(self, spread: float) -> float:
         """Half-width of the zone that holds every part: limits (or ``spread``) and uncertainty.
@@ -106,6 +110,7 @@ class Measured:
         parts = [
             Estimate(value=0.0, u=type_b((self.resolution or 0.0) / 2.0)),
             Estimate(value=0.0, u=self.calibration or 0.0),
+            Estimate(value=0.0, u=self.usual_u or 0.0),
         ]
         if len(self.readings) > 1:
             parts.append(type_a(self.readings))

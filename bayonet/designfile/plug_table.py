@@ -18,6 +18,7 @@ from bayonet.designfile.fields import (
     one_of,
     optional,
 )
+from bayonet.designfile.instruments import Instrument, filled_in
 from bayonet.designfile.measured import Measured
 
 
@@ -182,6 +183,11 @@ class PlugTable(Table):
     made_by: Literal["moulded", "machined", "cast", "printed"] = described(
         "How plugs are made; sets their assumed spread", 'made_by = "moulded"', default="moulded"
     )
+    measured_with: Instrument = described(
+        "What plain numbers were measured with; drawing: sizes that were not measured",
+        'measured_with = "calliper"',
+        default="calliper",
+    )
     body: tuple[BodyStep, ...] = described(
         "Diameters from the shoulder inwards",
         "body = [{ diameter = 30, to_depth = 20 }]",
@@ -200,3 +206,19 @@ class PlugTable(Table):
     def _rules(self) -> Self:
         one_of(self, "turn_deg", "turn_fraction")
         return self
+
+    @model_validator(mode="after")
+    def _as_measured(self) -> Self:
+        """Plain sizes with the uncertainty of the instrument."""
+        told = self.measured_with
+        lugs = filled_in(self.lugs, told)
+        if lugs.each is not None:
+            each = tuple(filled_in(one, told) for one in lugs.each)
+            lugs = lugs.model_copy(update={"each": each})
+        return self.model_copy(
+            update={
+                "body": tuple(filled_in(step, told) for step in self.body),
+                "lugs": lugs,
+                "groove": filled_in(self.groove, told, by_depth=("width",)),
+            }
+        )

@@ -24,6 +24,9 @@ def plug(
     turn_fraction: float | None = None,
     nose_chamfer: Quantity = 0.0,
     made_by: Literal["moulded", "machined", "cast", "printed"] = "moulded",
+    measured_with: Literal[
+        "calliper", "micrometer", "coordinate measuring machine", "drawing"
+    ] = "calliper",
     spread: Spread | None = None,
     correlation: Sequence[Correlation] = (),
 ) -> PlugTable:
@@ -52,6 +55,9 @@ def plug(
         Leg of the 45 deg chamfer on the nose [mm], as in ``nose_chamfer = 1.0``.
     made_by
         How plugs are made; sets their assumed spread, as in ``made_by = "moulded"``.
+    measured_with
+        What plain numbers were measured with; drawing: sizes that were not measured, as in
+        ``measured_with = "calliper"``.
     spread
         Spread of the production, as in ``[plug.spread]``.
     correlation

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from bayonet.checks import Result, check
+from bayonet.checks import Result, judge
 from bayonet.errors import DesignError
 from bayonet.findings import Verdict
 from bayonet.parts import Design, changed
@@ -85,7 +85,7 @@ def tune(
     """
     aimed = changed(design, [("production.yield_share", yield_share)])
     progress("judging the design as it is")
-    before = check(aimed)
+    before = judge(aimed)
     best = before
     rate = _SAFETY * (1.0 - yield_share)
     for number in range(_ROUNDS):
@@ -150,7 +150,7 @@ def _centred(before: Result, rate: float) -> Design:
 
 def _mended(design: Design) -> Result:
     """Proposals of failing findings applied, clearances only, until none is left."""
-    result = check(design)
+    result = judge(design)
     for _ in range(_MENDS):
         failing = [
             f
@@ -164,7 +164,7 @@ def _mended(design: Design) -> Result:
                 design = changed(design, finding.mends)
             except DesignError:
                 continue
-        result = check(design)
+        result = judge(design)
     return result
 
 

@@ -118,6 +118,7 @@ def test_each_can_come_out(code: str, verdict: str, pairs: list[tuple[str, str]]
 
 
 DETENT = ('made_by = "erosion"             # a disc cutter would cut the detent away', "")
+DRAWN = ('made_by = "', 'measured_with = "drawing"\nmade_by = "')
 SLOPED = ('process = "cast"  ', 'process = "machined"  ')
 
 
@@ -127,7 +128,7 @@ SLOPED = ('process = "cast"  ', 'process = "machined"  ')
         ("level_sensor", [ERODED], {"between_tracks", "bearing"}),
         ("irrigation_drain", [DETENT], {"between_tracks", "detent"}),
         ("brewery_vent", [SLOPED], {"bearing", "floor_slope"}),
-        ("brewery_vent", [SLOPED, ("floor_slope_deg = 30", "")], {"bearing", "floor"}),
+        ("brewery_vent", [DRAWN, SLOPED, ("floor_slope_deg = 30", "")], {"bearing", "floor"}),
         ("level_sensor", [ERODED, ("lead = 6.0", ""), ("dwell_deg = 0", "lead = 0.0")],
          {"between_tracks"}),
     ],

@@ -7,6 +7,7 @@ import math
 
 import numpy as np
 import pytest
+from designs import as_drawn
 from scipy.optimize import linprog
 from shapely.geometry import LineString
 
@@ -105,7 +106,7 @@ def test_play_and_stop_of_random_parts_as_the_free_region_has_them(
     sensor: bayonet.Design, drain: bayonet.Design
 ) -> None:
     """The second engine: polygons of the same parts. Helical lugs, and parallel with detent."""
-    for design in map(cold_bench, (sensor, drain)):
+    for design in map(cold_bench, (as_drawn(sensor), as_drawn(drain))):
         chains = chains_of(design)
         for point in points(chains):
             motion = plane(design, point)
@@ -208,7 +209,7 @@ def test_nominal_chains_by_hand(sensor: bayonet.Design) -> None:
     bore out of line by 0.04 and 0.01, 0.02 spare: 0.273, rounded up.
     The body may be pushed 0.1 mm aside, which takes as much of the overlap.
     """
-    chains = chains_of(cold_bench(sensor))
+    chains = chains_of(cold_bench(as_drawn(sensor)))
     values = {key: float(v[0]) for key, v in chains.values(chains.nominal()).items()}
     assert values["lug_radial"] == pytest.approx(0.25)
     assert values["body_radial"] == pytest.approx(0.1)

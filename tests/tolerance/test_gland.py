@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 
 import pytest
+from designs import as_drawn
 
 import bayonet
 from bayonet.mechanics.ring import section_by_volume
@@ -18,6 +19,7 @@ def test_corners_of_a_radial_gland_by_hand(sensor: bayonet.Design) -> None:
 
     The body beside it, 26.4, has its own limits of 0.05.
     """
+    sensor = as_drawn(sensor)
     ring = sensor.socket.ring
     assert ring is not None
     assert ring.name == "AS568-118"
@@ -36,6 +38,7 @@ def test_corners_of_a_radial_gland_by_hand(sensor: bayonet.Design) -> None:
 
 def test_a_face_gland_by_hand(vent: bayonet.Design) -> None:
     """Cut 2.0, clamped: squeeze (2.6162 - 2.0) / 2.6162; play opens it."""
+    vent = as_drawn(vent)
     ring = vent.socket.ring
     assert ring is not None
     got = state(vent.plug, vent.socket, ring, play_mm=NO_PLAY)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from designs import as_drawn
 from shapely.geometry import Polygon
 
 import bayonet
@@ -19,7 +20,7 @@ def test_the_largest_lug_by_hand(sensor: bayonet.Design) -> None:
     Lead 0.1 mm/rev off over half the widest lug, 14.4775 + 0.0859 deg: 0.00405 mm at its ends. A
     place 0.15 deg off along a lead of 6: 0.0025 mm.
     """
-    (lug, *_) = zones.lugs(sensor.plug, "tightest")
+    (lug, *_) = zones.lugs(as_drawn(sensor).plug, "tightest")
     ends = 0.1 * (14.4775 + 0.0859) / 360 + 6 * 0.15 / 360
     assert lug.bearing_depth_mm == pytest.approx(5.0 - 0.09 - ends, abs=1e-6)
     assert lug.bearing_depth_mm + lug.thickness_mm == pytest.approx(8.65 + ends, abs=1e-6)
@@ -41,6 +42,7 @@ def test_the_smallest_track_by_hand(sensor: bayonet.Design) -> None:
 
 def test_a_lugs_sides_by_hand(sensor: bayonet.Design) -> None:
     """Width spread 0.06 moves each side 0.03 mm at radius 20; position spread 0.15 deg."""
+    sensor = as_drawn(sensor)
     nominal, grown = sensor.plug.lugs[0], zones.lugs(sensor.plug, "tightest")[0]
     moved = float(grown.half.at(20.0)) - float(nominal.half.at(20.0))
     assert moved == pytest.approx(math.degrees(0.03 / 20.0) + 0.15)
@@ -50,6 +52,7 @@ def test_a_lugs_sides_by_hand(sensor: bayonet.Design) -> None:
 
 def test_declared_uncertainty_of_a_lead_moves_the_flanks_ends(sensor: bayonet.Design) -> None:
     """Lead +- 3.6 mm/rev for 0.1 over half the widest lug, 14.5634 deg: 0.1416 mm a flank."""
+    sensor = as_drawn(sensor)
     wide = changed(sensor, [("plug.lugs.lead", {"value": 6.0, "tol": 3.6})])
     one, other = (zones.lugs(d.plug, "tightest")[0] for d in (sensor, wide))
     moved = one.bearing_depth_mm - other.bearing_depth_mm

@@ -8,6 +8,7 @@ from __future__ import annotations
 from bayonet.tolerance.advice.changes import Step, centred, current, opened, tightened
 from bayonet.tolerance.advice.grades import GRADES, STEP, Tolerance, tolerances_of
 from bayonet.tolerance.advice.loops import Link, loop_of
+from bayonet.tolerance.advice.remeasure import Worth, worth_measuring
 
 __all__ = [
     "GRADES",
@@ -15,10 +16,12 @@ __all__ = [
     "Link",
     "Step",
     "Tolerance",
+    "Worth",
     "centred",
     "current",
     "loop_of",
     "opened",
     "tightened",
     "tolerances_of",
+    "worth_measuring",
 ]

@@ -6,6 +6,7 @@ The chains of a fitting are in `bayonet.tolerance.fitting`.
 from __future__ import annotations
 
 from bayonet.tolerance.chains.chain import Chain, ChainSet, Evaluate, governing
+from bayonet.tolerance.chains.credible import Credible
 from bayonet.tolerance.chains.figures import ChainFigures, Study, study
 from bayonet.tolerance.chains.first_order import slopes_at
 from bayonet.tolerance.chains.sampling import Rate
@@ -15,6 +16,7 @@ __all__ = [
     "Chain",
     "ChainFigures",
     "ChainSet",
+    "Credible",
     "Evaluate",
     "Rate",
     "Spread",

@@ -14,13 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.tolerance.chains.chain import ChainSet
+from bayonet.tolerance.chains.chain import Chain, ChainSet
 from bayonet.tolerance.chains.probes import PLACES, RIM, SAME, SEED, Knob, Places, Probes
 
 Array = NDArray[np.float64]
 
 _ALL_PLACES_UPTO = 1500  # combinations of places tried one by one
-_STARTS = 12  # best random corners to start from, where knobs have a say in each other's places
+_STARTS = 8  # best random corners to start from, where knobs have a say in each other's places
 _ROUNDS = 20
 _STEPS, _SHRINK = 24, 0.7  # by which a place between the limits is closed in on
 _GAIN = 1e-12
@@ -72,8 +72,12 @@ class Search:
     A climber is a point, the piece it belongs to and the sign of what it looks for.
     """
 
-    def __init__(self, chains: ChainSet, key: str, probes: Probes) -> None:
+    def __init__(self, chains: ChainSet, chain: Chain, probes: Probes) -> None:
+        key = chain.key
         self._chains, self._key, self._knobs = chains, key, probes.knobs
+        # a side without a limit does no harm: its value is shown, and climbed to once
+        harms = (math.isfinite(chain.low), math.isfinite(chain.high))
+        self._harms = harms if any(harms) else (True, True)
         self._pieces, self._memo = probes.pieces(key), dict[tuple[Knob, ...], Moves]()
         best, self._moves, self._mixed = probes.of_knobs(key)
         self._owners, self._signs = np.empty(0, dtype=np.int64), np.empty(0)
@@ -140,9 +144,12 @@ class Search:
         points: list[Array] = []
         owners, signs = [], []
         for piece, side in itertools.product(range(self._pieces), (0, 1)):
-            found = {tuple(best[piece, side, base].tolist()): base for base in range(best.shape[2])}
+            found = {
+                tuple(best[piece, side, base].tolist()): base
+                for base in range(best.shape[2] if self._harms[side] else 1)
+            }
             mine = [self._at_places(places) for places in found]
-            if self._mixed[piece].any():
+            if self._harms[side] and self._mixed[piece].any():
                 order = np.argsort((1 - 2 * side) * values[piece], kind="stable")[:_STARTS]
                 mine += [probes.starts[:, i] for i in order]
             points += mine
@@ -199,6 +206,9 @@ class Search:
         tried = np.repeat(self._points[:, row : row + 1], known.count, axis=1)
         tried[known.rows, known.columns] = known.values
         return tried
+
+    def _harmful(self, row: int) -> bool:
+        return self._harms[int(self._signs[row] > 0.0)]
 
     def _known(self, knobs: tuple[Knob, ...]) -> Moves:
         if knobs not in self._memo:
@@ -261,7 +271,11 @@ class Search:
         """Both of every two knobs moved, where others have a say in their places."""
         tried = []
         for row in range(len(self._owners)):
-            mixed = [self._knobs[i] for i in np.flatnonzero(self._mixed[self._owners[row]])]
+            mixed = [
+                self._knobs[i]
+                for i in np.flatnonzero(self._mixed[self._owners[row]])
+                if self._harmful(row)
+            ]
             pairs = list(itertools.combinations(mixed, 2))[:_PAIRS_UPTO]
             points = [np.empty((len(self._points), 0))]
             for one, other in pairs:
@@ -275,21 +289,20 @@ class Search:
 
     def _every_knob(self) -> bool:
         """Knobs that moved nothing at the probes may do so where the climbers stand."""
-        others = [
-            tuple(self._knobs[i] for i in np.flatnonzero(~self._moves[owner]))
-            for owner in self._owners
-        ]
-        before, climbers = self._values.copy(), list(range(len(self._owners)))
-        owned = self._try(climbers, [self._around(row, others[row]) for row in climbers])
-        for row, values in enumerate(owned):
-            at = 0
-            for index in np.flatnonzero(~self._moves[self._owners[row]]):
-                width = len(self._knobs[index].places)
-                away = np.abs(values[at : at + width] - before[row]).max()
-                if away > SAME:
-                    self._moves[self._owners[row], index] = True
-                    self._mixed[self._owners[row], index] = True
-                at += width
+        climbers = [row for row in range(len(self._owners)) if self._harmful(row)]
+        before = self._values.copy()
+        others = [np.flatnonzero(~self._moves[self._owners[row]]) for row in climbers]
+        knobs = [tuple(self._knobs[i] for i in some) for some in others]
+        owned = self._try(
+            climbers, [self._around(row, some) for row, some in zip(climbers, knobs, strict=True)]
+        )
+        for row, some, values, held in zip(climbers, others, owned, knobs, strict=True):
+            if not held:
+                continue
+            starts = np.cumsum([0, *(len(knob.places) for knob in held[:-1])])
+            away = np.maximum.reduceat(np.abs(values - before[row]), starts)
+            self._moves[self._owners[row], some[away > SAME]] = True
+            self._mixed[self._owners[row], some[away > SAME]] = True
         return bool((self._values > before).any())
 
     def _close_in(self) -> None:
@@ -297,7 +310,9 @@ class Search:
         halves = np.array([v.half_width for v in self._chains.variables])
         lows = np.array([v.low for v in self._chains.variables])
         source = np.random.default_rng(SEED)
-        still = [self._active(row) for row in range(len(self._owners))]
+        still = [
+            self._active(row) if self._harmful(row) else () for row in range(len(self._owners))
+        ]
         for number in range(_STEPS):
             tried = []
             for row, active in enumerate(still):

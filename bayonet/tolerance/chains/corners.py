@@ -55,7 +55,7 @@ def worst_cases(chains: ChainSet) -> dict[str, Extremes]:
 
 
 def _extremes(chains: ChainSet, chain: Chain, probes: Probes) -> Extremes:
-    search = Search(chains, chain.key, probes)
+    search = Search(chains, chain, probes)
     lows, highs = search.found()
     # with one limit the chain is its least, or its greatest, piece
     low = int(lows.argmax() if np.isinf(chain.low) else lows.argmin())

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from bayonet.tolerance.chains.chain import Chain, ChainSet
 from bayonet.tolerance.chains.corners import Extremes, worst_cases
+from bayonet.tolerance.chains.credible import Credible, credible
 from bayonet.tolerance.chains.first_order import FirstOrder, first_order
 from bayonet.tolerance.chains.rare import Weighted, rare_rates
 from bayonet.tolerance.chains.sampling import Rate, Sample, Sampled, sample
@@ -38,6 +39,8 @@ class ChainFigures:
         Share outside the limits, by the sharper of the two samplings.
     alone : float
         Share of pairs in which this chain is the only one outside [-].
+    credible : Credible or None
+        The rate apart from what is not known of the measured part; None where all is known.
     """
 
     chain: Chain
@@ -47,6 +50,7 @@ class ChainFigures:
     sampled: Sampled
     out: Rate
     alone: float
+    credible: Credible | None = None
 
     @property
     def worst_room(self) -> float:
@@ -78,6 +82,8 @@ class Study:
         Share of pairs outside at least one limit.
     sample : Sample
     weighted : Weighted
+    credible : Credible or None
+        Of all together, as in `ChainFigures`.
     """
 
     chains: ChainSet
@@ -85,6 +91,7 @@ class Study:
     fails: Rate
     sample: Sample
     weighted: Weighted
+    credible: Credible | None = None
 
     @property
     def joint_yield(self) -> float:
@@ -130,6 +137,7 @@ def study(chains: ChainSet, *, count: int, seed: int, progress: Progress = lambd
     worst, first = worst_cases(chains), first_order(chains)
     plain = sample(chains, count=count, seed=seed, progress=progress)
     weighted = rare_rates(chains, count=WEIGHTED_COUNT, seed=seed)
+    apart = credible(chains, seed=seed)
     figures = tuple(
         ChainFigures(
             chain=chain,
@@ -139,6 +147,7 @@ def study(chains: ChainSet, *, count: int, seed: int, progress: Progress = lambd
             sampled=plain.chains[chain.key],
             out=sharper(plain.chains[chain.key].out, weighted.out[chain.key]),
             alone=plain.alone[chain.key],
+            credible=apart.get(chain.key),
         )
         for chain in chains.chains
     )
@@ -148,6 +157,7 @@ def study(chains: ChainSet, *, count: int, seed: int, progress: Progress = lambd
         fails=sharper(plain.fails, weighted.fails),
         sample=plain,
         weighted=weighted,
+        credible=apart.get(""),
     )
 
 

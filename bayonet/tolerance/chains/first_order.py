@@ -28,6 +28,8 @@ class Contributor:
         Of the chain's variance, correlations included [-]; may be negative.
     worst_case_share : float
         Of the sum of slope times half-width [-].
+    measured : bool
+        Whether it is the uncertainty of a measured value, not the spread of a production.
     """
 
     key: str
@@ -37,6 +39,7 @@ class Contributor:
     slope: float
     variance_share: float
     worst_case_share: float
+    measured: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,6 +146,7 @@ def _of_chain(
             slope=float(slopes[piece, row]),
             variance_share=float(parts[piece, row] * mixed[piece, row]) / total if total else 0.0,
             worst_case_share=float(reach[row]) / widest if widest else 0.0,
+            measured=variable.spread == "uncertainty",
         )
         for row, variable in enumerate(chains.variables)
         if reach[row] > 0.0
