@@ -222,10 +222,11 @@ class Edges:
 
     def at_zone(self, zone: LugZone, sign: float) -> Edges:
         wider = math.degrees(zone.side_mm / self.rim_mm) + zone.position_deg
+        more = zone.ends_mm + self.climb * zone.position_deg / 360.0
         return Edges(
             far_deg=self.far_deg + sign * wider,
-            top_mm=self.top_mm - sign * (zone.bearing_mm + zone.ends_mm),
-            bottom_mm=self.bottom_mm + sign * (zone.leading_mm + zone.ends_mm),
+            top_mm=self.top_mm - sign * (zone.bearing_mm + more),
+            bottom_mm=self.bottom_mm + sign * (zone.leading_mm + more),
             rim_mm=self.rim_mm + sign * zone.outer_radius_mm,
             climb=self.climb,
         )

@@ -39,7 +39,7 @@ SERVICE = {
 ROUNDING = 1e-9
 _RANDOM = settings(
     max_examples=20, deadline=None, derandomize=True, database=None,
-    suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
+    suppress_health_check=list(HealthCheck),
 )  # fmt: skip
 
 

@@ -309,23 +309,24 @@ def _axial_play(plug: Plug, socket: Socket) -> tuple[Finding]:
 def axial_play_mm(plug: Plug, socket: Socket) -> tuple[float, float, float]:
     """Gap between lugs and roofs at the stop from the dimensions alone [mm].
 
-    Nominal; least, the tightest pair at whichever end of the stop's limits leaves less, for on a
-    ramp the gap goes on changing; and most, the loosest pair likewise.
+    Nominal; least and most of the whole zone. A wide lug stops early and a narrow one late, and on
+    a ramp the gap goes on changing with the turn: the largest lugs are looked at where the first
+    and where the last of all plugs stop, and so are the smallest.
     """
+    usual, tight, loose = (_pairs(plug, socket, extreme) for extreme in _EXTREMES)
+    turns = (expected_end(tight), expected_end(loose))
     far = 2.0 * socket.limits.stop_deg
-    usual, least, most = (_pairs(plug, socket, extreme) for extreme in _EXTREMES)
+    opened = tuple((lug, zones.stop_moved(track, far)) for lug, track in tight)
     return (
-        _lock_gap(usual),
-        min(_lock_gap(least), _lock_gap(least, by_deg=far)),
-        max(_lock_gap(most), _lock_gap(most, by_deg=-far)),
+        _lock_gap(usual, expected_end(usual)),
+        min(_lock_gap(opened, turn) for turn in turns),
+        max(_lock_gap(loose, turn) for turn in turns),
     )
 
 
-def _lock_gap(pairs: Pairs, *, by_deg: float = 0.0) -> float:
-    """Least gap between lugs and roofs at the stop, the stops turned on by an angle [mm]."""
-    moved = [(lug, zones.stop_moved(track, by_deg)) for lug, track in pairs]
-    turn = expected_end(tuple(moved))
-    return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in moved)
+def _lock_gap(pairs: Pairs, turn: float) -> float:
+    """Least gap between lugs and roofs at a turn [mm]."""
+    return min(gap_to_roof_mm(lug, track, turn_deg=turn) for lug, track in pairs)
 
 
 def _away(lug: Lug, aside_mm: float) -> Lug:

@@ -93,9 +93,10 @@ class Block:
 
     def at_zone(self, zone: LugZone, sign: float) -> Block:
         """Sides, flanks, outer radius and position moved by their zones."""
-        bearing = self.bearing_depth_mm - sign * (zone.bearing_mm + zone.ends_mm)
-        leading = self.bearing_depth_mm + self.thickness_mm
-        leading += sign * (zone.leading_mm + zone.ends_mm)
+        # a flank with a lead lies deeper or higher at an angle when its lug stands off its place
+        more = zone.ends_mm + abs(float(advance_mm(self.lead_mm_per_rev, zone.position_deg)))
+        bearing = self.bearing_depth_mm - sign * (zone.bearing_mm + more)
+        leading = self.bearing_depth_mm + self.thickness_mm + sign * (zone.leading_mm + more)
         half = self.half.grown(sign * zone.side_mm, at_radius_mm=self.outer_radius_mm)
         return replace(
             self,
