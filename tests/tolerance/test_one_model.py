@@ -106,12 +106,15 @@ def test_play_of_the_zone_holds_that_of_its_chain(raw: dict[str, Any]) -> None:
     ramp = design.socket.limits.lead_mm_per_rev if design.socket.lead_mm_per_rev else 0.0
     ends += ramp * (max(2 * float(lug.half.at(18.0)) for lug in lugs) + 2.0) / 360.0
     beyond = ramp * 2 * design.socket.limits.stop_deg / 360.0 + ROUNDING
-    both_ways = design.socket.detent_height_mm
-    assert play.low - 2 * ends - both_ways - 1e-4 <= tight <= play.low + beyond
-    # a chain's greatest is the least of its lugs' own greatest: others may stop it that much early
+    # a wide lug stops early and a narrow one late; the zone has the tightest parts at either turn
     off = max(lug.zone.position_deg + math.degrees(lug.zone.side_mm / 10.0) for lug in lugs)
-    early = design.socket.lead_mm_per_rev * 2 * (off + design.socket.limits.stop_deg) / 360.0
-    assert play.high - beyond - early <= loose <= play.high + 2 * ends + 1e-4
+    swing = 2.0 * (off + design.socket.limits.stop_deg)
+    lead = max(design.socket.lead_mm_per_rev, *(abs(lug.lead_mm_per_rev) for lug in lugs))
+    apart = 2.0 * lead * swing / 360.0
+    more = 2 * ends + apart + 1e-4
+    assert play.low - design.socket.detent_height_mm - more <= tight <= play.low + beyond
+    # a chain's greatest is the least of its lugs' own greatest: others may stop it that much early
+    assert play.high - beyond - apart <= loose <= play.high + more
 
 
 @_RANDOM
