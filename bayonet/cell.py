@@ -55,8 +55,8 @@ class Limits:
     def for_files(cls, *files: Path, patience: float = 1.0) -> Limits:
         """Limits for some input files: a share for any file, and more for a large one.
 
-        Twenty files of 0.1 to 9 MB, good ones, took at most 6 s and 0.4 GB a stage; a damaged
-        one must be refused within 20 s and 2 GB (start of the process included).
+        The base is a choice: a damaged file must be refused within 20 s and 2 GB, the start of the
+        process included, and a good one should not come near it.
         """
         size_mb = sum(_size_bytes(file) for file in files) / 1e6
         over = max(0.0, size_mb - _USUAL_MB)
