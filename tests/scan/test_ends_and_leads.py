@@ -84,17 +84,17 @@ def test_flanks_that_disagree_are_named_and_the_others_speak() -> None:
     rng = np.random.default_rng(1)
     lines = flank_lines(_seen(_flanks(rng, {})), _end(), SHAPE)
     assert disagreeing(lines, wide, 1.0) == ()
-    one = beside(_seen(_flanks(rng, {(1, "bearing"): 8.0})), _end(), SHAPE).leads(wide, 1.0)
+    one = beside(_seen(_flanks(rng, {(1, "bearing"): 8.0})), _end(), SHAPE).leads(wide, 1.0, 1.0)
     assert [lug for lug, _ in one.flags] == [1]
     assert "bearing" in one.flags[0][1]
     assert math.isnan(one.own[1][0])  # its two flanks disagree
     assert one.common is not None
     assert one.common[0] == pytest.approx(LEAD, abs=4 * one.common[1])
     both = {(2, "bearing"): 8.0, (2, "leading"): 8.0}
-    other = beside(_seen(_flanks(rng, both)), _end(), SHAPE).leads(wide, 1.0)
+    other = beside(_seen(_flanks(rng, both)), _end(), SHAPE).leads(wide, 1.0, 1.0)
     assert other.own[2][0] == pytest.approx(8.0, abs=4 * other.own[2][1])
     assert (
-        not beside(_seen(_flanks(rng, both)), _end(), SHAPE).leads(wide, 40.0).flags
+        not beside(_seen(_flanks(rng, both)), _end(), SHAPE).leads(wide, 40.0, 1.0).flags
     )  # too much uncertainty
 
 

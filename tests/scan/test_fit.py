@@ -35,7 +35,7 @@ def _sensor() -> g.TruePlug:
     """The example's level sensor, written down here once more, in numbers."""
     p = {
         "shoulder_diameter": 50.0, "body.0.diameter": 32.0, "body.0.to_depth": 13.0,
-        "body.1.diameter": 26.3, "body.1.to_depth": 24.0, "groove.diameter": 22.4,
+        "body.1.diameter": 26.4, "body.1.to_depth": 24.0, "groove.diameter": 22.4,
         "groove.width": 3.6, "groove.at_depth": 16.5,
     }  # fmt: skip
     for i in range(3):
@@ -287,8 +287,10 @@ def _part(folder: Path, name: str, seed: int) -> Path:
 
 def test_command_compares_and_pools(tmp_path: Path) -> None:
     files = [str(_part(tmp_path, f"{i}.ply", i)) for i in range(2)]
-    example = str(EXAMPLES / "level_sensor.toml")
-    run = CliRunner().invoke(main, ["scan", files[0], "--against", example, "--json"])
+    drawing = bayonet.load(EXAMPLES / "level_sensor.toml").with_({"plug.measured_with": "drawing"})
+    example = tmp_path / "drawing.toml"
+    example.write_text(drawing.to_toml(), "utf-8")
+    run = CliRunner().invoke(main, ["scan", files[0], "--against", str(example), "--json"])
     assert run.exit_code == 0, run.output
     against = json.loads(run.output)["against"]
     assert {row["verdict"] for row in against["rows"]} == {"agrees"}
