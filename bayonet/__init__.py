@@ -43,4 +43,4 @@ __all__ = [
     "sweep",
     "tables",
 ]
-__version__ = "0.3.0"
+__version__ = "0.4.0"
