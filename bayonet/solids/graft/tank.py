@@ -11,9 +11,8 @@ from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepGProp import BRepGProp
 from OCP.GProp import GProp_GProps
 from OCP.IFSelect import IFSelect_ReturnStatus
-from OCP.Interface import Interface_Static
 from OCP.Quantity import Quantity_ColorRGBA
-from OCP.STEPCAFControl import STEPCAFControl_Controller, STEPCAFControl_Reader
+from OCP.STEPCAFControl import STEPCAFControl_Reader
 from OCP.STEPControl import STEPControl_Reader
 from OCP.TCollection import TCollection_ExtendedString
 from OCP.TDataStd import TDataStd_Name
@@ -25,7 +24,7 @@ from OCP.XCAFPrs import XCAFPrs_DocumentExplorer
 from bayonet.errors import TankError
 from bayonet.part21 import decoded, printable
 from bayonet.solids.graft import whole
-from bayonet.solids.kernel import unswept
+from bayonet.solids.kernel import switches, unswept
 
 Colour = tuple[float, float, float, float]
 """Red, green, blue and opacity, linear, 0 to 1."""
@@ -133,11 +132,11 @@ def shape_of(path: Path) -> Shape:
     """
     file = whole.text_of(path)
     whole.refuse(path, [*file.damage, *file.loose_ends()])
-    reader = STEPControl_Reader()
-    Interface_Static.SetCVal_s("xstep.cascade.unit", "MM")
-    if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise TankError(f"{path}: starts like a STEP file, but the kernel cannot read it")
-    reader.TransferRoots()
+    with switches():
+        reader = STEPControl_Reader()
+        if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+            raise TankError(f"{path}: starts like a STEP file, but the kernel cannot read it")
+        reader.TransferRoots()
     found = reader.OneShape()
     if found is None or found.IsNull() or not Shape.cast(found).Faces():
         raise TankError(f"{path}: is STEP, but holds no surface")
@@ -158,17 +157,16 @@ def volume_of(shape: Shape) -> float:
 
 
 def _document(path: Path) -> tuple[TDocStd_Document, STEPCAFControl_Reader]:
-    STEPCAFControl_Controller.Init_s()
-    Interface_Static.SetCVal_s("xstep.cascade.unit", "MM")
-    document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
-    XCAFDoc_DocumentTool.SetLengthUnit_s(document, 0.001)
-    reader = STEPCAFControl_Reader()
-    reader.SetColorMode(True)
-    reader.SetNameMode(True)
-    if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise TankError(f"{path}: starts like a STEP file, but the kernel cannot read it")
-    if not reader.Transfer(document):
-        raise TankError(f"{path}: is STEP, but holds no shape the kernel can translate")
+    with switches():
+        document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
+        XCAFDoc_DocumentTool.SetLengthUnit_s(document, 0.001)
+        reader = STEPCAFControl_Reader()
+        reader.SetColorMode(True)
+        reader.SetNameMode(True)
+        if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+            raise TankError(f"{path}: starts like a STEP file, but the kernel cannot read it")
+        if not reader.Transfer(document):
+            raise TankError(f"{path}: is STEP, but holds no shape the kernel can translate")
     return document, reader
 
 

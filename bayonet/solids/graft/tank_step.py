@@ -17,7 +17,7 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
 from bayonet.errors import BuildError, ExportError
 from bayonet.solids.graft.tank import Colour, Tank, TankSolid
-from bayonet.solids.kernel import StepHead, set_header, set_switches
+from bayonet.solids.kernel import StepHead, set_header, switches
 
 _SURFACE = XCAFDoc_ColorType.XCAFDoc_ColorSurf
 
@@ -36,19 +36,19 @@ def write(tank: Tank, path: Path, *, head: StepHead) -> None:
     BuildError, ExportError
         If the kernel refuses a shape, or the file.
     """
-    set_switches()
-    document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
-    XCAFDoc_DocumentTool.SetLengthUnit_s(document, 0.001)
-    for one in tank.solids:
-        _add(document, one)
-    writer = STEPCAFControl_Writer()
-    writer.SetColorMode(True)
-    writer.SetNameMode(True)
-    if not writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs):
-        raise BuildError(f"STEP: the kernel could not translate {head.product}")
-    set_header(writer.ChangeWriter(), head)
-    if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise ExportError(f"{path}: could not be written")
+    with switches():
+        document = TDocStd_Document(TCollection_ExtendedString("BinXCAF"))
+        XCAFDoc_DocumentTool.SetLengthUnit_s(document, 0.001)
+        for one in tank.solids:
+            _add(document, one)
+        writer = STEPCAFControl_Writer()
+        writer.SetColorMode(True)
+        writer.SetNameMode(True)
+        if not writer.Transfer(document, STEPControl_StepModelType.STEPControl_AsIs):
+            raise BuildError(f"STEP: the kernel could not translate {head.product}")
+        set_header(writer.ChangeWriter(), head)
+        if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+            raise ExportError(f"{path}: could not be written")
 
 
 def baked(solid: Solid) -> Solid:

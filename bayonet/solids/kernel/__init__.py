@@ -8,7 +8,7 @@ from __future__ import annotations
 from bayonet.solids.kernel.booleans import Done, boolean, cylinder
 from bayonet.solids.kernel.polynomial import bezier
 from bayonet.solids.kernel.rays import Rays, blocked_share, through
-from bayonet.solids.kernel.step import StepHead, set_header, set_switches
+from bayonet.solids.kernel.step import StepHead, set_header, switches
 from bayonet.solids.kernel.swept import unswept
 from bayonet.solids.kernel.turn import turned
 from bayonet.solids.kernel.wrap import Span, Wrapper, knots, line2, wrapped
@@ -26,7 +26,7 @@ __all__ = [
     "knots",
     "line2",
     "set_header",
-    "set_switches",
+    "switches",
     "through",
     "turned",
     "unswept",

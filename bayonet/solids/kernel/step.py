@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,6 +22,12 @@ STAMP = "2000-01-01T00:00:00"
 """Time stamp of every file, so that the same design gives the same bytes."""
 
 _SYSTEM = "bayonet"
+_SWITCHES = (
+    ("write.step.schema", "AP242DIS"),
+    ("write.step.unit", "MM"),
+    ("write.surfacecurve.mode", "0"),  # without parameter curves the file is half as long
+    ("xstep.cascade.unit", "MM"),
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,15 +53,15 @@ def write(solid: Solid, path: Path, *, head: StepHead) -> None:
     BuildError, ExportError
         If the kernel refuses the shape, or the file.
     """
-    set_switches()
-    writer = STEPControl_Writer()
-    status = writer.Transfer(solid.wrapped, STEPControl_StepModelType.STEPControl_AsIs)
-    if status != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise BuildError(f"STEP: the kernel could not translate {head.product}")
-    set_header(writer, head)
-    _set_product(writer, head.product)
-    if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise ExportError(f"{path}: could not be written")
+    with switches():
+        writer = STEPControl_Writer()
+        status = writer.Transfer(solid.wrapped, STEPControl_StepModelType.STEPControl_AsIs)
+        if status != IFSelect_ReturnStatus.IFSelect_RetDone:
+            raise BuildError(f"STEP: the kernel could not translate {head.product}")
+        set_header(writer, head)
+        _set_product(writer, head.product)
+        if writer.Write(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+            raise ExportError(f"{path}: could not be written")
 
 
 def read(path: Path) -> Solid:
@@ -64,26 +72,33 @@ def read(path: Path) -> Solid:
     BuildError
         If the file cannot be read or does not hold one solid.
     """
-    reader = STEPControl_Reader()
-    if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
-        raise BuildError(f"{path}: not a STEP file the kernel can read")
-    reader.TransferRoots()
-    solids = Solid.cast(reader.OneShape()).Solids()
+    with switches():
+        reader = STEPControl_Reader()
+        if reader.ReadFile(str(path)) != IFSelect_ReturnStatus.IFSelect_RetDone:
+            raise BuildError(f"{path}: not a STEP file the kernel can read")
+        reader.TransferRoots()
+        solids = Solid.cast(reader.OneShape()).Solids()
     if len(solids) != 1:
         raise BuildError(f"{path}: holds {len(solids)} solids, not one")
     return solids[0]
 
 
-def set_switches() -> None:
-    """Set every switch of the kernel's writer; they are one for the whole process."""
+@contextmanager
+def switches() -> Iterator[None]:
+    """Every switch of the kernel's STEP reader and writer as this package needs it.
+
+    They are one for the whole process, so whoever else uses the kernel in it finds their own again.
+    """
     STEPCAFControl_Controller.Init_s()
-    for key, value in (
-        ("write.step.schema", "AP242DIS"),
-        ("write.step.unit", "MM"),
-    ):
-        if not Interface_Static.SetCVal_s(key, value):
-            raise BuildError(f"STEP: the kernel does not take {key} = {value}")
-    Interface_Static.SetIVal_s("write.surfacecurve.mode", 0)
+    before = [(key, Interface_Static.CVal_s(key)) for key, _ in _SWITCHES]
+    try:
+        for key, value in _SWITCHES:
+            if not Interface_Static.SetCVal_s(key, value):
+                raise BuildError(f"STEP: the kernel does not take {key} = {value}")
+        yield
+    finally:
+        for key, value in before:
+            Interface_Static.SetCVal_s(key, value)
 
 
 def set_header(writer: STEPControl_Writer, head: StepHead) -> None:
