@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from cadquery import Face, Shape, Solid, Vector
 from OCP.BRepAlgoAPI import BRepAlgoAPI_BooleanOperation
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeShape
+from OCP.Standard import Standard_Failure
 from OCP.TopTools import TopTools_ListOfShape
 
 from bayonet.errors import BuildError
@@ -44,7 +45,10 @@ def boolean(
     operation.SetArguments(first)
     operation.SetTools(rest)
     operation.SetRunParallel(True)
-    operation.Build()
+    try:
+        operation.Build()
+    except Standard_Failure as error:
+        raise BuildError(f"{what}: the kernel's boolean operation failed: {error}") from error
     if not operation.IsDone():
         raise BuildError(f"{what}: the kernel's boolean operation failed")
     return Done(Shape.cast(operation.Shape()), operation)

@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from cadquery import Shape, Solid
-from OCP.BRepAlgoAPI import BRepAlgoAPI_BooleanOperation, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepCheck import BRepCheck_Analyzer
-from OCP.TopTools import TopTools_ListOfShape
 
 from bayonet.errors import BuildError
+from bayonet.solids.kernel.booleans import boolean
 
 RELATIVE = 1e-9
 
@@ -55,33 +55,11 @@ def passed(shape: Shape, *, volume_mm3: float, what: str) -> Solid:
 
 def cut(body: Solid, tools: Sequence[Shape], *, volume_mm3: float, what: str) -> Solid:
     """Cut all tools from a body at once, through the gate; raises as `passed` does."""
-    return _through(BRepAlgoAPI_Cut(), body, tools, volume_mm3=volume_mm3, what=what)
+    done = boolean(BRepAlgoAPI_Cut(), body, tools, what=what)
+    return passed(done.shape, volume_mm3=volume_mm3, what=what)
 
 
 def fuse(body: Solid, tools: Sequence[Shape], *, volume_mm3: float, what: str) -> Solid:
     """Fuse all tools with a body at once, through the gate; raises as `passed` does."""
-    return _through(BRepAlgoAPI_Fuse(), body, tools, volume_mm3=volume_mm3, what=what)
-
-
-def _through(
-    operation: BRepAlgoAPI_BooleanOperation,
-    body: Solid,
-    tools: Sequence[Shape],
-    *,
-    volume_mm3: float,
-    what: str,
-) -> Solid:
-    operation.SetArguments(_listed([body]))
-    operation.SetTools(_listed(tools))
-    operation.SetRunParallel(True)
-    operation.Build()
-    if not operation.IsDone():
-        raise BuildError(f"{what}: the kernel's boolean operation failed")
-    return passed(Shape.cast(operation.Shape()), volume_mm3=volume_mm3, what=what)
-
-
-def _listed(shapes: Sequence[Shape]) -> TopTools_ListOfShape:
-    listed = TopTools_ListOfShape()
-    for shape in shapes:
-        listed.Append(shape.wrapped)
-    return listed
+    done = boolean(BRepAlgoAPI_Fuse(), body, tools, what=what)
+    return passed(done.shape, volume_mm3=volume_mm3, what=what)
