@@ -69,7 +69,7 @@ SENSOR, DRAIN, VENT = "level_sensor", "irrigation_drain", "brewery_vent"
         ("seal.temperature", "open", DRAIN, [('elastomer = "NBR"', "")]),
         ("seal.temperature", "open", DRAIN, [('"NBR"', '"cheese"')]),
         ("seal.worst_state", "pass", SENSOR, []),
-        ("seal.worst_state", "look", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 57.99")]),
+        ("seal.worst_state", "look", DRAIN, [DRAWN, ("bore_diameter = 57.65", "bore_diameter = 57.99")]),
         ("seal.cold", "open", DRAIN, [('socket_material = "304 stainless"', "")]),
         ("seal.hot", "look", DRAIN, [("width = 4.8", "width = 4.2")]),
         ("seal.end_of_life", "pass", DRAIN, []),
