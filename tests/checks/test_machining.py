@@ -119,7 +119,8 @@ def test_each_can_come_out(code: str, verdict: str, pairs: list[tuple[str, str]]
 
 DETENT = ('made_by = "erosion"             # a disc cutter would cut the detent away', "")
 DRAWN = ('made_by = "', 'measured_with = "drawing"\nmade_by = "')
-MILD = ('"10 bar"', '"5 bar"')  # the drain's lugs bend at 10 bar: not what is tested here
+# without the chains one lug of the drain's four is taken not to bear: 4/3 of its stress, too much for 10 bar
+MILD = ('"10 bar"', '"5 bar"')
 SLOPED = ('process = "cast"  ', 'process = "machined"  ')
 
 
