@@ -188,7 +188,8 @@ def test_every_proposal_applied_passes(raw: dict[str, Any]) -> None:
         better = bayonet.mended(design, bad)  # a proposal that cannot be drawn is no proposal
         (after,) = [f for f in quick(better) if f.code == bad.code] or [None]
         if bad.code == "print.strength":  # for the fit alone: its strength stays open, never passed
-            assert after is not None and after.verdict is Verdict.OPEN, (bad, after)
+            assert after is not None, bad
+            assert after.verdict is Verdict.OPEN, (bad, after)
             continue
         assert after is None or after.verdict is Verdict.PASS, (bad, after)
 

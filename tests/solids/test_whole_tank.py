@@ -136,4 +136,5 @@ def test_what_is_missing_or_left_out_is_a_finding() -> None:
     assert "face #7" in damage.message
     assert (surfaces.code, surfaces.verdict, surfaces.value) == ("graft.surfaces", "look", 1)
     assert "label" in surfaces.message
-    assert damage.change and surfaces.change
+    assert damage.change
+    assert surfaces.change
