@@ -12,6 +12,11 @@ Fields = dict[str, Any]
 
 GROUPS: dict[str, list[Fields]] = {
     "head": [{"design.revision": "B", "design.note": "Invented."}],
+    "instrument": [
+        {"plug.measured_with": "drawing"},
+        {"plug.measured_with": "calliper"},
+        {"plug.measured_with": "micrometer"},
+    ],
     "shoulder": [{"plug.shoulder_thickness": 4.0}],
     "fraction": [{"plug.turn_deg": None, "plug.turn_fraction": 0.1}],
     "lugs": [
@@ -74,6 +79,7 @@ GROUPS: dict[str, list[Fields]] = {
          "service.assembly_c": 22, "service.plug_material": "POM-C",
          "service.socket_material": "6061-T6", "service.proof_factor": 1.3,
          "service.safeguard": "vent cock, opened first"},
+        {"service.pressure": "3 bar", "service.vacuum": "0.2 bar"},
         {"service.plug_strength": "60 MPa", "service.socket_strength": "200 MPa",
          "service.safety_on_yield": 1.8, "service.safety_on_ultimate": 3.0},
         {"service.lubrication": "dry", "service.lug_friction": [0.1, 0.3],

@@ -15,6 +15,7 @@ def face(groove_mm: float) -> bayonet.Design:
     raw: dict[str, Any] = {
         "plug": {
             "hand": "right", "turn_deg": 60, "made_by": "machined", "shoulder_diameter": 64.0,
+            "measured_with": "drawing",
             "body": [{"diameter": 32.0, "to_depth": 14.0}],
             "lugs": {"count": 3, "width_deg": 28.0, "outer_diameter": 40.0, "thickness": 5.0,
                      "bearing_depth": 5.0, "lead": 5.0},

@@ -104,7 +104,7 @@ def test_shoulder_seat_by_hand(sensor: bayonet.Design) -> None:
         ("motion.enters", "fail", "irrigation_drain", [("axial = 0.45", "axial = 0.45\nlug_side = 0.05")]),
         ("motion.turns", "fail", "irrigation_drain", [("height = 0.22", "height = 0.40")]),
         ("motion.axial_play", "fail", "level_sensor", [("[socket.track]", "[socket.clearance]\naxial = 0.05\n[socket.track]")]),
-        ("motion.seats", "fail", "level_sensor", [("[socket.track]", "[socket.clearance]\nfloor = 0.02\naxial = 0.6\n[socket.track]")]),
+        ("motion.seats", "fail", "level_sensor", [("to_depth = 13.0", "to_depth = 12.0"), ("[socket.track]", "[socket.clearance]\nfloor = 0.02\naxial = 0.6\n[socket.track]")]),
         ("motion.tight_window", "fail", "brewery_vent", [("overtravel_deg = 22", "overtravel_deg = 3")]),
         ("motion.orientation", "pass", "irrigation_drain", []),
         ("motion.orientation", "look", "level_sensor", []),

@@ -119,6 +119,8 @@ def test_each_can_come_out(code: str, verdict: str, pairs: list[tuple[str, str]]
 
 DETENT = ('made_by = "erosion"             # a disc cutter would cut the detent away', "")
 DRAWN = ('made_by = "', 'measured_with = "drawing"\nmade_by = "')
+# without the chains one lug of the drain's four is taken not to bear: 4/3 of its stress, too much for 10 bar
+MILD = ('"10 bar"', '"5 bar"')
 SLOPED = ('process = "cast"  ', 'process = "machined"  ')
 
 
@@ -126,8 +128,8 @@ SLOPED = ('process = "cast"  ', 'process = "machined"  ')
     ("name", "pairs", "codes"),
     [
         ("level_sensor", [ERODED], {"between_tracks", "bearing"}),
-        ("irrigation_drain", [DETENT], {"between_tracks", "detent"}),
-        ("brewery_vent", [SLOPED], {"bearing", "floor_slope"}),
+        ("irrigation_drain", [DETENT, MILD], {"between_tracks", "detent"}),
+        ("brewery_vent", [DRAWN, SLOPED], {"bearing", "floor_slope"}),
         ("brewery_vent", [DRAWN, SLOPED, ("floor_slope_deg = 30", "")], {"bearing", "floor"}),
         ("level_sensor", [ERODED, ("lead = 6.0", ""), ("dwell_deg = 0", "lead = 0.0")],
          {"between_tracks"}),

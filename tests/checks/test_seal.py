@@ -69,7 +69,7 @@ SENSOR, DRAIN, VENT = "level_sensor", "irrigation_drain", "brewery_vent"
         ("seal.temperature", "open", DRAIN, [('elastomer = "NBR"', "")]),
         ("seal.temperature", "open", DRAIN, [('"NBR"', '"cheese"')]),
         ("seal.worst_state", "pass", SENSOR, []),
-        ("seal.worst_state", "look", DRAIN, [("bore_diameter = 57.65", "bore_diameter = 57.99")]),
+        ("seal.worst_state", "look", DRAIN, [DRAWN, ("bore_diameter = 57.65", "bore_diameter = 57.99")]),
         ("seal.cold", "open", DRAIN, [('socket_material = "304 stainless"', "")]),
         ("seal.hot", "look", DRAIN, [("width = 4.8", "width = 4.2")]),
         ("seal.end_of_life", "pass", DRAIN, []),
@@ -187,6 +187,10 @@ def test_every_proposal_applied_passes(raw: dict[str, Any]) -> None:
     for bad in _mendable(quick(design)):
         better = bayonet.mended(design, bad)  # a proposal that cannot be drawn is no proposal
         (after,) = [f for f in quick(better) if f.code == bad.code] or [None]
+        if bad.code == "print.strength":  # for the fit alone: its strength stays open, never passed
+            assert after is not None, bad
+            assert after.verdict is Verdict.OPEN, (bad, after)
+            continue
         assert after is None or after.verdict is Verdict.PASS, (bad, after)
 
 

@@ -9,6 +9,7 @@ import cadquery as cq
 import pytest
 import tanks
 
+from bayonet.checks.tank import graft as judge
 from bayonet.errors import TankError
 from bayonet.part21 import parsed
 from bayonet.solids.graft import tank
@@ -125,3 +126,15 @@ def test_files_of_other_writers_are_whole(tmp_path: Path) -> None:
     tanks.in_inches(tanks.vessel(), inch)
     for file in (one, inch):
         assert tank.read(file).damage == ()
+
+
+def test_what_is_missing_or_left_out_is_a_finding() -> None:
+    """Damage that was accepted still fails; a surface body is only pointed at; else nothing."""
+    assert judge.whole((), ()) == ()
+    damage, surfaces = judge.whole(("face #7", "face #9"), ("label",))
+    assert (damage.code, damage.verdict, damage.value) == ("graft.whole", "fail", 2)
+    assert "face #7" in damage.message
+    assert (surfaces.code, surfaces.verdict, surfaces.value) == ("graft.surfaces", "look", 1)
+    assert "label" in surfaces.message
+    assert damage.change
+    assert surfaces.change

@@ -89,11 +89,20 @@ def with_ways_out(design: Design, proof: Proof, found: Iterable[Finding]) -> tup
         return tuple(_other(one, said, ()) if one.code in failing else one for one in found)
     words = "; or ".join(_words(way) for way in ways)
     told = f"{words} (tried: it can then be made)"
-    mended = failing | {"motion.bearing_area"}
+    bears = next((way for way in ways if _bears(design, way)), ())
+    by_code = {**dict.fromkeys(failing, ways[0]), "motion.bearing_area": bears}
     return tuple(
-        _other(one, told, ways[0]) if one.code in mended and one.verdict is Verdict.FAIL else one
+        _other(one, told, by_code[one.code])
+        if one.code in by_code and one.verdict is Verdict.FAIL
+        else one
         for one in found
     )
+
+
+def _bears(design: Design, way: Mends) -> bool:
+    """Whether the flank bears too: a track that can be made may still meet it along an edge."""
+    other = changed(design, way)
+    return "motion.bearing_area" not in _faults(other, prove(other.plug, other.socket))
 
 
 def _cannot_be_cut(finding: Finding) -> bool:
