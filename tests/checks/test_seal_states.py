@@ -15,6 +15,13 @@ from bayonet.tolerance.fitting import Span, seal_states
 
 NO_PLAY = Span(least=0.0, nominal=0.0, most=0.0)
 SENSOR, DRAIN = "level_sensor", "irrigation_drain"
+EXACT = ('made_by = "moulded"', 'made_by = "moulded"\nmeasured_with = "drawing"')
+"""Plain sizes without a calliper's uncertainty: the hand calculation has production alone."""
+
+
+@pytest.fixture
+def sensor() -> bayonet.Design:
+    return changed(SENSOR, EXACT)
 
 
 def by_hand(design: bayonet.Design, *, celsius: float, mpa: float, lost: float) -> float:
@@ -45,7 +52,7 @@ def by_hand(design: bayonet.Design, *, celsius: float, mpa: float, lost: float) 
 @pytest.mark.parametrize(("lost", "verdict"), [(0.3, "look"), (0.6, "fail"), (0.1, "pass")])
 def test_end_of_life_is_judged_leaning_cold_and_under_pressure(lost: float, verdict: str) -> None:
     """At -20 degC and 1.5 x 1.4 bar; concentric and warm, 60 % of set left 0.148 mm."""
-    design = with_fields(changed(SENSOR), [("socket.seal.compression_set", lost)])
+    design = with_fields(changed(SENSOR, EXACT), [("socket.seal.compression_set", lost)])
     got = finding(design, "seal.end_of_life")
     assert got.value == pytest.approx(by_hand(design, celsius=-20, mpa=0.21, lost=lost), abs=1e-6)
     assert got.verdict.value == verdict
@@ -53,7 +60,7 @@ def test_end_of_life_is_judged_leaning_cold_and_under_pressure(lost: float, verd
 
 
 def test_a_new_ring_too_is_judged_in_the_worst_state() -> None:
-    design = changed(SENSOR)
+    design = changed(SENSOR, EXACT)
     got = finding(design, "seal.worst_state")
     assert got.value == pytest.approx(by_hand(design, celsius=-20, mpa=0.21, lost=0.0), abs=1e-6)
 

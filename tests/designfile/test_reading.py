@@ -224,8 +224,10 @@ def test_schema_accepts_the_examples_and_refuses_a_typo() -> None:
 
 
 def test_named_dimensions_by_hand() -> None:
-    """Slot 30.10 deg wide, plus or minus 0.05 mm of arc at radius 20.25."""
-    rows = {row.key: row for row in bayonet.loads(SENSOR).socket.dimensions()}
+    """Slot 30.10 deg wide, plus or minus 0.05 mm of arc at radius 20.25; 0.2 mm a side as given."""
+    given = "[socket.clearance]\nlug_side = 0.2\n\n[socket.track]"
+    design = bayonet.loads(changed(SENSOR, ("[socket.track]", given)))
+    rows = {row.key: row for row in design.socket.dimensions()}
     width = rows["track_1_slot_width"]
     assert width.value == pytest.approx(2 * (14.4775122 + math.degrees(0.2 / 20)), abs=1e-6)
     assert width.half_width == pytest.approx(math.degrees(0.05 / 20.25))
@@ -233,4 +235,4 @@ def test_named_dimensions_by_hand() -> None:
     assert rows["track_1_lead"].half_width == pytest.approx(0.05)
     assert rows["track_1_centre"].half_width == pytest.approx(0.1)
     assert rows["boss_height"].value == pytest.approx(24.5)
-    assert len(rows) == len(bayonet.loads(SENSOR).socket.dimensions()), "keys are unique"
+    assert len(rows) == len(design.socket.dimensions()), "keys are unique"

@@ -89,13 +89,13 @@ def lands(plug: Plug, socket: Socket) -> tuple[Land, ...]:
 
     Examples
     --------
-    The starting file: the wider step in the bore between the tracks, the narrower one in the
-    sealing bore below them.
+    The starting file: the wider step in the bore between the tracks, 0.3 mm of the narrower one
+    below its end at 13 mm before that bore ends at 13.3, the rest of it in the sealing bore.
 
     >>> import bayonet
     >>> design = bayonet.loads(bayonet.starting_file())
     >>> [(one.step, one.bore) for one in lands(design.plug, design.socket)]
-    [(0, 'track_bore'), (1, 'sealing_bore')]
+    [(0, 'track_bore'), (1, 'track_bore'), (1, 'sealing_bore')]
     """
     found = []
     at = sum(plug.lug_span_mm) / 2.0

@@ -62,7 +62,7 @@ class Corner:
 
 
 def corners(design: Design) -> tuple[Corner, ...]:
-    """Every combination of temperature, pressure and age the file names and the tables tell.
+    r"""Every combination of temperature, pressure and age the file names and the tables tell.
 
     Temperatures: of measuring, lowest, highest. Pressures: none, working, proof, vacuum. Age: new,
     and with the compression set the file gives.
@@ -78,10 +78,17 @@ def corners(design: Design) -> tuple[Corner, ...]:
 
     Examples
     --------
-    Three temperatures, three pressures, two ages.
+    The starting file names no service: the bench alone. With a service and a compression set:
+    three temperatures, three pressures, two ages.
 
     >>> import bayonet
-    >>> len(corners(bayonet.loads(bayonet.starting_file())))
+    >>> text = bayonet.starting_file()
+    >>> len(corners(bayonet.loads(text)))
+    1
+    >>> text = text.replace("# compression_set", "compression_set").replace("# elast", "elast")
+    >>> text += '[service]\npressure = "6 bar"\nlowest_c = -10\nhighest_c = 90'
+    >>> text += '\nplug_material = "POM-C"\nsocket_material = "6061-T6"'
+    >>> len(corners(bayonet.loads(text)))
     18
     """
     lost = design.spec.socket.seal.compression_set
