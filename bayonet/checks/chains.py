@@ -186,7 +186,7 @@ def share_or_ppm(share: float) -> str:
     """A share of parts as people read it, in parts per million or per cent."""
     if share < _UNSEEN:
         return "below 0.1 ppm"
-    return f"{100.0 * share:.2g} %" if share >= 0.01 else f"{1e6 * share:.3g} ppm"
+    return f"{100.0 * share:.2g} %" if share >= 0.01 else f"{plain(1e6 * share)} ppm"
 
 
 def rate_text(one: ChainFigures) -> str:

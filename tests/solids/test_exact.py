@@ -140,9 +140,9 @@ def test_plug_volume_worked_by_hand(sensor: bayonet.Design) -> None:
     """Shoulder, two steps, chamfer by Pappus, groove with two corner fillets, three lugs."""
     plug = sensor.plug
     shoulder = math.pi * 25**2 * 4
-    steps = math.pi * (16**2 * 13 + 13.15**2 * 11)
-    chamfer = math.pi * (13.15 - 1 / 3) * 1.0  # 2 pi x centroid x area of a 1 x 1 / 2 triangle
-    groove = math.pi * (13.15**2 - 11.2**2) * 3.6
+    steps = math.pi * (16**2 * 13 + 13.2**2 * 11)
+    chamfer = math.pi * (13.2 - 1 / 3) * 1.0  # 2 pi x centroid x area of a 1 x 1 / 2 triangle
+    groove = math.pi * (13.2**2 - 11.2**2) * 3.6
     r = 0.3  # spandrel of a fillet: area r^2 (1 - pi/4), centroid r (10 - 3 pi) / (12 - 3 pi)
     area, centroid = r * r * (1 - math.pi / 4), r * (10 - 3 * math.pi) / (12 - 3 * math.pi)
     fillets = 2 * 2 * math.pi * (11.2 + centroid) * area

@@ -377,7 +377,7 @@ def _seal(design: Design) -> Iterator[Requirement]:
             chain=Chain(
                 key="aged_side", title="contact of the aged ring on the open side", unit="mm",
                 low=0.0, source="the ring must touch its bore",
-                why="less than none and the aged ring has lost its bore on one side",
+                why="below that the aged ring has lost its bore on one side",
             ),
             quantity=Assembly.open_side,
             states="aged",
