@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 
 _ALL_PLACES_UPTO = 1500  # combinations of places tried one by one
 _STARTS = 8  # best random corners to start from, where knobs have a say in each other's places
+_SECONDS = 12  # of the best combinations to start from, where knobs share a say
 _ROUNDS = 20
 _STEPS, _SHRINK = 24, 0.7  # by which a place between the limits is closed in on
 _GAIN = 1e-12
@@ -130,12 +131,17 @@ class Search:
             grids.append(grid)
         values = self._evaluated(np.concatenate(grids, axis=1))
         ends = np.cumsum([0, *(grid.shape[1] for grid in grids)])
-        points = []
+        points, owners, signs = list[Array](), list[int](), list[float]()
         for piece, grid in enumerate(grids):
             own = values[piece, ends[piece] : ends[piece + 1]]
-            points += [grid[:, own.argmin()], grid[:, own.argmax()]]
-        owners = [piece for piece in range(self._pieces) for _ in (0, 1)]
-        self._take(points, owners, [-1.0, 1.0] * self._pieces)
+            # the best alone may lie beside the way to a better place between the limits
+            count = _SECONDS if self._mixed[piece].any() else 1
+            for sign in (-1.0, 1.0):
+                best = np.argsort(-sign * own, kind="stable")[:count]
+                points += [grid[:, one] for one in best]
+                owners += [piece] * len(best)
+                signs += [sign] * len(best)
+        self._take(points, owners, signs)
         return True
 
     def _start_at_probes(self, probes: Probes, best: Places) -> None:
