@@ -144,7 +144,7 @@ def test_a_scan_that_ends_before_the_nose_tells_the_body_it_shows() -> None:
     depth = -((scan.xyz - scan.origin) @ scan.rotation)[:, 2]
     result = fit(ScanPoints(xyz_mm=scan.xyz[depth < 15.0], name="cut"))
     told = {one.key: one for one in result.features}
-    assert told["body.1.diameter"].value == pytest.approx(26.3, abs=0.01)
+    assert told["body.1.diameter"].value == pytest.approx(26.4, abs=0.01)
     assert told["body.1.to_depth"].found == "not seen"
     assert result.groove == "none"
 
