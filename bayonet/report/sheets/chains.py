@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import textwrap
 
 import matplotlib as mpl
 import numpy as np
@@ -21,6 +22,8 @@ _BARS = 7
 _BINS = 90
 _SOCKET, _PLUG, _RING = paper.LINING, paper.LUG, "#7a8a66"
 _COLOURS = {"socket": _SOCKET, "plug": _PLUG, "ring": _RING, "assembly": paper.INK}
+
+_LETTERS = 26  # of a line beside the arrow that is left, within its panel
 
 
 def strip(figures: ChainFigures, loop: tuple[Link, ...]) -> str:
@@ -73,7 +76,8 @@ def _loop(axes: Axes, figures: ChainFigures, loop: tuple[Link, ...]) -> None:
     last = places[-1][1]
     y = top - len(loop)
     _arrow(axes, 0.0, last, y, paper.WAY, 2.6)
-    axes.text(last + 0.03, y - 0.06, figures.chain.title, ha="left", va="center", fontsize=7.6,
+    title = textwrap.fill(figures.chain.title, _LETTERS)
+    axes.text(last + 0.03, y - 0.06, title, ha="left", va="center", fontsize=7.6,
               weight="bold", color=paper.WAY)  # fmt: skip
     axes.plot([0, 0], [y - 0.25, top + 0.15], color=paper.INK, linewidth=0.8)
     for (end, at), below in zip(ends, [*(y for _, y in ends[1:]), y], strict=True):
