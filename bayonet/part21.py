@@ -331,28 +331,6 @@ def printable(text: str) -> str:
     return " ".join(kept.split())
 
 
-def encoded(text: str) -> str:
-    r"""A text inside a string of a STEP file: signs beyond ASCII as ``\X2\`` and ``\X4\``.
-
-    References
-    ----------
-    ISO 10303-21:2016, 6.4.3.3.
-
-    Examples
-    --------
-    >>> encoded("Behälter"), decoded(encoded("Behälter"))
-    ('Beh\\X2\\00E4\\X0\\lter', 'Behälter')
-    """
-
-    def run(match: re.Match[str]) -> str:
-        signs = match[0]
-        if max(signs) > "\uffff":
-            return "\\X4\\" + "".join(f"{ord(one):08X}" for one in signs) + "\\X0\\"
-        return "\\X2\\" + "".join(f"{ord(one):04X}" for one in signs) + "\\X0\\"
-
-    return re.sub(r"[^\x20-\x7e]+", run, printable(text))
-
-
 _DIRECTIVE = re.compile(
     r"\\X2\\((?:[0-9A-Fa-f]{4})+)\\X0\\|\\X4\\((?:[0-9A-Fa-f]{8})+)\\X0\\|\\X\\([0-9A-Fa-f]{2})"
     r"|\\S\\([\x20-\x7e])|\\(\\)"
@@ -379,20 +357,3 @@ def decoded(text: str) -> str:
         return chr(ord(eight) + 128) if eight else slash
 
     return _DIRECTIVE.sub(sign, text)
-
-
-def ascii_only(text: str) -> str:
-    r"""A written file with the UTF-8 inside its strings put as ``\X2\``.
-
-    Parameters
-    ----------
-    text : str
-        The file; bytes decoded as Latin-1.
-    """
-    if text.isascii():
-        return text
-
-    def run(match: re.Match[str]) -> str:
-        return encoded(match[0].encode("latin-1").decode("utf-8", "replace"))
-
-    return re.sub(r"[\x80-\xff]+", run, text)

@@ -21,7 +21,7 @@ import click
 
 from bayonet import inputs
 
-FAILS, BAD_INPUT, INTERNAL, INTERRUPTED, CLOSED = 1, 2, 70, 130, 141
+BAD_INPUT, INTERNAL, INTERRUPTED, CLOSED = 2, 70, 130, 141
 """Exit codes; 70 is EX_SOFTWARE of sysexits.h, 130 and 141 are 128 + SIGINT and SIGPIPE, as shells
 count: never 0, for what was cut off has not told that nothing fails."""
 

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.checks import Result, check
+from bayonet.checks import check
 from bayonet.errors import DesignError
 from bayonet.findings import Finding
 from bayonet.parts import Design
@@ -137,12 +137,8 @@ def _row(design: Design, values: Mapping[str, Any]) -> Row:
         )  # fmt: skip
     return Row(
         values=values, verdict=result.verdict.value, yield_share=result.study.joint_yield,
-        findings={code: result[code] for code in _codes(result)},
+        findings={one.code: result[one.code] for one in result.findings},
     )  # fmt: skip
-
-
-def _codes(result: Result) -> Sequence[str]:
-    return list(dict.fromkeys(one.code for one in result.findings))
 
 
 def _cell(row: Row, name: str) -> Any:

@@ -13,7 +13,6 @@ from bayonet.part21 import named
 from bayonet.parts import Socket
 from bayonet.tank import Drain, Facts, Wishes
 
-ASKED = "the wall asked for, socket.wall"
 GAP_ASKED = "the gap asked for, graft.least_gap; left out: socket.wall"
 PLACE = ("graft.seam", "graft.opening", "graft.other_wall", "graft.other_solid",
          "graft.inside_wall", "graft.behind", "graft.blocked", "graft.inside")  # fmt: skip

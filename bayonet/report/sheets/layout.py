@@ -91,7 +91,11 @@ def _overlap(one: BboxBase, other: BboxBase) -> tuple[float, float]:
 
 def crossing(figure: Figure) -> list[tuple[Word, Word]]:
     """Pairs of texts that lie on one another."""
-    return [pair for pair in combinations(words(figure), 2) if pair[0].crosses(pair[1])]
+    return list(_crossing(words(figure)))
+
+
+def _crossing(there: list[Word]) -> Iterator[tuple[Word, Word]]:
+    return (pair for pair in combinations(there, 2) if pair[0].crosses(pair[1]))
 
 
 def off_sheet(figure: Figure) -> list[Word]:
@@ -113,8 +117,7 @@ def settle(figure: Figure) -> None:
     """
     for _ in range(_ROUNDS):
         there = words(figure)
-        pairs = [two for two in combinations(there, 2) if two[0].crosses(two[1])]
-        pair = next((two for two in pairs if any(one.is_free for one in two)), None)
+        pair = next((two for two in _crossing(there) if any(one.is_free for one in two)), None)
         if pair is None:
             break
         mover, still = (pair[1], pair[0]) if pair[1].is_free else pair
