@@ -25,6 +25,7 @@ from bayonet.solids.graft.room import distance
 from bayonet.solids.graft.spot import Spot
 from bayonet.solids.graft.tank import volume_of
 from bayonet.solids.kernel import blocked_share, boolean, through
+from bayonet.solids.kernel.guard import guarded
 from bayonet.tank import Facts, Land, Room
 
 _RESOLUTIONS = ((12, 40), (9, 28))
@@ -33,6 +34,7 @@ _LID_MM = 2.0
 _PROBE_MM = 1.0
 
 
+@guarded("measuring the graft")
 def facts(
     grafted: Grafted,
     spot: Spot,
