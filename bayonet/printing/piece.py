@@ -10,6 +10,7 @@ import dataclasses
 import math
 from dataclasses import dataclass
 
+from bayonet import rounding
 from bayonet.designfile import PrinterTable
 from bayonet.errors import DesignError, Problem
 from bayonet.parts import CutterPath, Plug, Polyline, Socket, Track, deepest_floor
@@ -145,7 +146,7 @@ def ring(plug: Plug, socket: Socket, *, with_seal: bool, printer: PrinterTable) 
     return dataclasses.replace(
         sloped,
         bore=bore,
-        boss_radius_mm=math.ceil(2.0 * boss - _SAME_MM) / 2.0,
+        boss_radius_mm=rounding.up(boss, step=0.5),
         boss_height_mm=end,
         passage_radius_mm=bore[-1][0],
         nose_floor_mm=socket.nose_floor_mm if keeps_floor else None,
