@@ -9,7 +9,7 @@ from cadquery import Solid
 
 from bayonet.parts import Design, Plug, Socket
 from bayonet.solids.fitting import build
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import guarded
 
 __all__ = ["plug", "socket"]
 

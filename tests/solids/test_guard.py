@@ -18,7 +18,7 @@ from OCP.StdFail import StdFail_NotDone
 
 import bayonet
 from bayonet.errors import KernelError
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import guarded
 
 PACKAGE = Path(bayonet.__file__).parent
 SOLIDS = "bayonet.solids"

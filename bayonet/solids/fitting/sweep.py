@@ -25,8 +25,7 @@ from bayonet.developed import in_lift, poses_along, region_of, shifted
 from bayonet.errors import BuildError
 from bayonet.parts import Lug, Plug, Socket, Track
 from bayonet.solids.fitting import build
-from bayonet.solids.kernel import mesh, step
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import guarded, mesh, step
 from bayonet.tolerance.fitting import least_body_gap, zones
 
 Array = NDArray[np.float64]

@@ -10,8 +10,7 @@ from shapely.geometry import LinearRing, Polygon
 from bayonet.parts import Socket
 from bayonet.printing import Gauge
 from bayonet.solids.fitting.build import socket
-from bayonet.solids.kernel import gate
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import gate, guarded
 
 
 @guarded("marking a print-test ring")

@@ -13,7 +13,7 @@ from OCP.HLRAlgo import HLRAlgo_Projector
 from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape
 
 from bayonet.shapes import LineDrawing
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import guarded
 
 Array = NDArray[np.float64]
 

@@ -12,7 +12,7 @@ from bayonet.solids.graft.columns import circle
 from bayonet.solids.graft.join import Grafted, moved
 from bayonet.solids.graft.measures import contains, hollow_solids
 from bayonet.solids.graft.tank import volume_of
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import guarded
 from bayonet.tank import Drain, Triple, frame_at
 
 _ANGLES = 72

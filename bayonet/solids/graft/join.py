@@ -21,8 +21,7 @@ from bayonet.solids.graft.columns import AXIS, Disc, Wall, disc, look_down
 from bayonet.solids.graft.fillet import filleted, foot_edges
 from bayonet.solids.graft.spot import Spot, reach_of
 from bayonet.solids.graft.tank import Colour, Tank, TankSolid
-from bayonet.solids.kernel import Done, boolean, cylinder, turned
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import Done, boolean, cylinder, guarded, turned
 from bayonet.tank import Frame, Wishes, frame_at
 
 Array = NDArray[np.float64]

@@ -17,8 +17,7 @@ from OCP.GeomAbs import GeomAbs_SurfaceType
 from bayonet.parts import Socket
 from bayonet.solids.graft.columns import Disc, Wall, disc
 from bayonet.solids.graft.join import Stand
-from bayonet.solids.kernel import cylinder, through
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import cylinder, guarded, through
 from bayonet.tank import Room
 
 _BLOCKED_TIMES = 3.0

@@ -16,8 +16,7 @@ from OCP.TopAbs import TopAbs_State
 
 from bayonet.errors import TankError
 from bayonet.solids.graft.tank import Tank
-from bayonet.solids.kernel import Rays, blocked_share, through
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import Rays, blocked_share, guarded, through
 from bayonet.tank import TankFace, Triple
 
 Array = NDArray[np.float64]

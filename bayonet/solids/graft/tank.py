@@ -24,8 +24,7 @@ from OCP.XCAFPrs import XCAFPrs_DocumentExplorer
 from bayonet.errors import TankError
 from bayonet.part21 import decoded, printable
 from bayonet.solids.graft import whole
-from bayonet.solids.kernel import switches, unswept
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import guarded, switches, unswept
 
 Colour = tuple[float, float, float, float]
 """Red, green, blue and opacity, linear, 0 to 1."""

@@ -17,8 +17,7 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
 from bayonet.errors import BuildError, ExportError
 from bayonet.solids.graft.tank import Colour, Tank, TankSolid
-from bayonet.solids.kernel import StepHead, set_header, switches
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import StepHead, guarded, set_header, switches
 
 _SURFACE = XCAFDoc_ColorType.XCAFDoc_ColorSurf
 

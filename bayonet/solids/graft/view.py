@@ -13,8 +13,7 @@ from bayonet.solids.fitting import drawn, picture_plane
 from bayonet.solids.graft.join import Grafted
 from bayonet.solids.graft.spot import reach_of
 from bayonet.solids.graft.tank import Tank
-from bayonet.solids.kernel import cylinder, through
-from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel import cylinder, guarded, through
 from bayonet.tank import NumberedFace, NumberedView, TankFace, Triple
 
 Array = NDArray[np.float64]
