@@ -16,8 +16,9 @@ from bayonet import tables
 from bayonet.checks import Result, check
 from bayonet.errors import BayonetError, DesignError
 from bayonet.findings import Finding, Verdict
-from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample, starting_file
+from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample
 from bayonet.jobs.sweep import Sweep, sweep
+from bayonet.measuring import starting_file
 from bayonet.parts import Design, design, from_mapping, load, loads
 
 __all__ = [
