@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from bayonet import rounding
 from bayonet.designfile import FlangeMount, Measured, ProblemList, SocketTable, WeldMount
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
 from bayonet.parts import cutter, track_shape
@@ -133,7 +134,11 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
 
     def chosen(given: Measured | None, of_process: float, least: float) -> float:
-        return given.value if given is not None else max(of_process, _up(least + _SPARE_MM))
+        return (
+            given.value
+            if given is not None
+            else max(of_process, rounding.up(least + _SPARE_MM, step=0.01))
+        )
 
     return Clearances(
         body_diametral_mm=chosen(own.body, usual.body_diametral_mm, body),
@@ -149,11 +154,6 @@ def _forced(plug: Plug, limits: SocketLimits) -> float:
     """How far steps of the body, or bores, out of line may force the plug aside [mm]."""
     steps = plug.step_axis_zone_mm if len(plug.body) > 1 else 0.0
     return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove.kind == "radial" else 0.0)
-
-
-def _up(value: float) -> float:
-    """Rounded up to a hundredth of a millimetre."""
-    return math.ceil(100.0 * value - 1e-9) / 100.0
 
 
 def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
@@ -319,7 +319,7 @@ def _boss_radius(
     if table.boss_diameter is None:
         wall = table.wall.value + tolerances_of(table).diameter_mm  # so that its limits leave it
         least = 2.0 * max(inside + wall, plug.shoulder_radius_mm)
-        return _ROUND_UP_MM * math.ceil(least / _ROUND_UP_MM - 1e-9) / 2.0
+        return rounding.up(least, step=_ROUND_UP_MM) / 2.0
     if not table.boss_diameter.value > 2.0 * inside:
         rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"
         problems.add(("socket", "boss_diameter"), rule)

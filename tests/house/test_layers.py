@@ -10,8 +10,8 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
-    "errors", "cell", "part21", "inputs", "units", "cautions", "findings", "standards", "mechanics",
-    "shapes", "tank",
+    "errors", "cell", "part21", "inputs", "units", "rounding", "cautions", "findings",
+    "standards", "mechanics", "shapes", "tank",
     "designfile", "tables", "parts.lugs", "parts", "developed", "tolerance.chains",
     "tolerance.fitting",
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
