@@ -71,6 +71,10 @@ GROUPS: dict[str, list[Fields]] = {
         {"socket.seal.squeeze": None, "socket.seal.bore_diameter": 30.0},
         {"socket.seal.lead_in_angle_deg": 15, "socket.seal.margin": 0.4},
     ],
+    "no ring": [  # rarely: most fields are a ring's
+        {"design.note": "A ring seals."}, {"design.note": "It does."}, {"design.note": "So."},
+        {"plug.groove": None, "socket.seal": {"kind": "none"}, "socket.layout": None},
+    ],
     "weld": [
         {"socket.mount": {"weld": {"bevel_angle_deg": 40, "bevel_width": 1.5, "land": 1.0}}}
     ],

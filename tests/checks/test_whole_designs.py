@@ -66,7 +66,8 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
             return
         judged["all"] += 1
         judged["cutter"] += design.spec.socket.cutter is not None
-        judged["nose"] += raw["plug"]["groove"].get("kind") == "nose_face"
+        judged["nose"] += design.plug.groove_kind == "nose_face"
+        judged["no ring"] += design.plug.groove_kind is None
         _judged(design)
 
     each()
@@ -76,6 +77,7 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
     assert judged["all"] > 40, judged
     assert judged["cutter"] > 3, judged
     assert judged["nose"] > 3, judged
+    assert judged["no ring"] > 3, judged
 
 
 def _judged(design: bayonet.Design) -> None:
