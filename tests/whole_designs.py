@@ -71,10 +71,6 @@ GROUPS: dict[str, list[Fields]] = {
         {"socket.seal.squeeze": None, "socket.seal.bore_diameter": 30.0},
         {"socket.seal.lead_in_angle_deg": 15, "socket.seal.margin": 0.4},
     ],
-    "no ring": [  # rarely: most fields are a ring's
-        {"design.note": "A ring seals."}, {"design.note": "It does."}, {"design.note": "So."},
-        {"plug.groove": None, "socket.seal": {"kind": "none"}, "socket.layout": None},
-    ],
     "weld": [
         {"socket.mount": {"weld": {"bevel_angle_deg": 40, "bevel_width": 1.5, "land": 1.0}}}
     ],
@@ -102,16 +98,22 @@ GROUPS: dict[str, list[Fields]] = {
     ],
 }  # fmt: skip
 """Fields that go together; one of each group, or none, is set over a design."""
+NO_RING: Fields = {
+    "plug.groove": None, "socket.seal": {"kind": "none"}, "socket.layout": None,
+}  # fmt: skip
+"""A plug that carries no ring: on top of all others, for most fields are a ring's."""
 
 
 @st.composite
-def whole_designs(draw: st.DrawFn) -> dict[str, Any]:
-    """A design mapping in which any field of the file may be set."""
+def whole_designs(draw: st.DrawFn, *, always: str = "", on_top: Fields | None = None) -> Fields:
+    """A design mapping in which any field of the file may be set; a group always, fields last."""
     raw = copy.deepcopy(draw(designs()))
-    for group in GROUPS.values():
-        if draw(st.integers(0, 3)) == 0:
+    for name, group in GROUPS.items():
+        if name == always or draw(st.integers(0, 3)) == 0:
             for path, value in draw(st.sampled_from(group)).items():
                 put(raw, path, value)
+    for path, value in (on_top or {}).items():
+        put(raw, path, value)
     return raw
 
 
