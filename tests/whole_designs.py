@@ -23,6 +23,7 @@ GROUPS: dict[str, list[Fields]] = {
         {"plug.lugs.lead": None, "plug.lugs.lead_angle_deg": 3.0},
         {"plug.lugs.width_deg": None, "plug.lugs.width": 6.0},
         {"plug.lugs.form": "block"},
+        {"plug.lugs.lead": 6.0, "plug.lugs.leading_lead": 0.0},
     ],
     "spread": [
         {"plug.spread.diameter": 0.05, "plug.spread.length": 0.05, "plug.spread.angle_deg": 0.1,
