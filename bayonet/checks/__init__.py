@@ -6,6 +6,7 @@ Numbers come from the rooms below; nothing here loads the CAD kernel.
 from __future__ import annotations
 
 from bayonet.checks.chains import (
+    Corners,
     number_text,
     ppm_text,
     rate_text,
@@ -14,9 +15,11 @@ from bayonet.checks.chains import (
     spread_text,
 )
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.run import Result, check, judge, with_finding
+from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, with_finding
 
 __all__ = [
+    "Corners",
+    "FirstLook",
     "Result",
     "cautions_of",
     "check",
@@ -29,5 +32,7 @@ __all__ = [
     "share_text",
     "shown_in",
     "spread_text",
+    "steps",
+    "tried",
     "with_finding",
 ]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from bayonet.checks import chains
+from bayonet.checks.chains import Corners
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
 from bayonet.checks.load import beside, handling
 from bayonet.checks.load import strength as load
@@ -111,36 +112,93 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     >>> bayonet.check(bayonet.loads(bayonet.starting_file())).verdict.value
     'look'
     """
-    result = judge(design, progress=progress)
+    return tried(judge(design, progress=progress))
+
+
+def tried(result: Result) -> Result:
+    """A judgement whose findings keep only proposals that were tried and mend.
+
+    Of a design that does not fail, it is the result itself.
+    """
     if result.verdict is not Verdict.FAIL:
         return result
-    tried = verified(
-        design,
+    kept = verified(
+        result.design,
         result.findings,
         lambda other: judge(other).findings,
-        chains.proposals_of(design, result.study),
+        chains.proposals_of(result.design, result.study),
     )
-    return replace(result, findings=tried)
+    return replace(result, findings=kept)
 
 
-def judge(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
-    """As `check`, proposals not tried: for who tries changes by the dozen."""
+@dataclass(frozen=True, kw_only=True)
+class FirstLook:
+    """What is known of a design before its dimension chains, which take longest.
+
+    Parameters
+    ----------
+    design : Design
+    proof : Proof
+    findings : tuple of Finding
+        `motion.enters` by its bound alone; the chains may yet say more of it.
+    """
+
+    design: Design
+    proof: Proof
+    findings: tuple[Finding, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst verdict so far."""
+        return worst(self.findings)
+
+
+def steps(
+    design: Design, *, progress: Callable[[float], None] = lambda _: None
+) -> Iterator[FirstLook | Corners | Result]:
+    """Judge a design and give what is known as soon as it is: motion, worst corners, all.
+
+    Who asks may stop after any of them. The last is what `judge` gives.
+
+    Parameters
+    ----------
+    design : Design
+    progress : callable
+        Told the share of the sampling done.
+
+    Examples
+    --------
+    >>> import bayonet
+    >>> [type(one).__name__ for one in steps(bayonet.loads(bayonet.starting_file()))]
+    ['FirstLook', 'Corners', 'Result']
+    """
     proof = prove(design.plug, design.socket)
-    study = chains.study_of(design, progress=progress)
+    first = before_chains(design, proof)
+    yield FirstLook(design=design, proof=proof, findings=first)
+    corners = chains.corners_of(design)
+    yield corners
+    study = chains.study_of(design, progress=progress, corners=corners)
     strength = strength_of(design, study, bench_of(design, proof))
     found = (
         *(
             chains.entering(design, one, proof, study) if one.code == "motion.enters" else one
-            for one in before_chains(design, proof)
+            for one in first
         ),
         *chains.findings(design, study),
         *of_strength(design, study, strength),
         *measuring.findings(design.socket),
     )
-    return Result(
+    yield Result(
         design=design, findings=_by_room(found), proof=proof, study=study, strength=strength,
         assumptions=_assumptions(design), cautions=cautions_of(design),
     )  # fmt: skip
+
+
+def judge(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
+    """As `check`, proposals not tried: for who tries changes by the dozen."""
+    *_, last = steps(design, progress=progress)
+    assert isinstance(last, Result)
+    return last
 
 
 def with_finding(result: Result, found: Finding) -> Result:
