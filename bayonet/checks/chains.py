@@ -238,11 +238,13 @@ _UNWORTHY = 1e-6  # a rate below one in a million even at 99 % is not worth a li
 _UNSEEN = 1e-7
 
 
-def share_or_ppm(share: float) -> str:
+def share_or_ppm(share: float, digits: int = 3) -> str:
     """A share of parts as people read it, in parts per million or per cent."""
     if share < _UNSEEN:
         return "below 0.1 ppm"
-    return f"{100.0 * share:.2g} %" if share >= 0.01 else f"{plain(1e6 * share)} ppm"
+    if share >= 0.01:
+        return f"{plain(100.0 * share, 2)} %"
+    return f"{plain(1e6 * share, digits)} ppm"
 
 
 def rate_text(one: ChainFigures) -> str:

@@ -84,12 +84,17 @@ class Result:
         KeyError
             Where this design has no such finding; the message names near codes.
         """
-        found = [one for one in self.findings if one.code == code]
-        if not found:
-            codes = list(dict.fromkeys(one.code for one in self.findings))
-            near = difflib.get_close_matches(code, codes, n=3, cutoff=0.4)
-            raise KeyError(f"{code}: no such finding; near it: {', '.join(near) or 'none'}")
-        return max(found, key=lambda one: SEVERITY.index(one.verdict))
+        return found_by_code(self.findings, code)
+
+
+def found_by_code(findings: tuple[Finding, ...], code: str) -> Finding:
+    """The finding of a code, of several the worst; KeyError with near codes where there is none."""
+    found = [one for one in findings if one.code == code]
+    if not found:
+        codes = list(dict.fromkeys(one.code for one in findings))
+        near = difflib.get_close_matches(code, codes, n=3, cutoff=0.4)
+        raise KeyError(f"{code}: no such finding; near it: {', '.join(near) or 'none'}")
+    return max(found, key=lambda one: SEVERITY.index(one.verdict))
 
 
 def check(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:

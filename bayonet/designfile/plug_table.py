@@ -81,6 +81,11 @@ class Lugs(Table):
     lead_angle_deg: SlopeAngle | None = optional(
         "Lead angle at the lug's mean diameter", "lead_angle_deg = 5.0"
     )
+    leading_lead: LengthOrZero | None = optional(
+        "Advance of the leading flanks alone per revolution, 0 for flat ones; leave out where they"
+        " run as the bearing flanks do",
+        "leading_lead = 0.0",
+    )
 
     @model_validator(mode="after")
     def _rules(self) -> Self:

@@ -112,7 +112,8 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     usual, own, limits = socket_clearances(table.process), table.clearance, limits_of(table)
     zones = [lug.zone for lug in plug.lugs]
     radius = max(lug.outer_radius_mm for lug in plug.lugs)
-    lead = max(_lead(plug, table), *(lug.lead_mm_per_rev for lug in plug.lugs))
+    leads = [max(lug.lead_mm_per_rev, lug.floor_lead_mm_per_rev) for lug in plug.lugs]
+    lead = max(_lead(plug, table), *leads)
     position = max(zone.position_deg for zone in zones)
     turned = position + limits.slot_position_deg
     side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
@@ -125,7 +126,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
     roof += climb
     slope = math.tan(math.radians(table.track.floor_slope_deg.value))
-    floor = limits.floor_mm + max(zone.leading_mm + zone.ends_mm for zone in zones)
+    floor = limits.floor_mm + max(zone.leading_mm + zone.leading_ends_mm for zone in zones)
     floor += climb + slope * limits.track_wall_mm / 2.0
     bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)

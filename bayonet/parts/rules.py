@@ -105,7 +105,15 @@ def _lug_zones(plug: Plug, problems: ProblemList) -> None:
         if not side < half_mm / 2.0:
             rule = f"limits and spread move its sides by {side:.3g} mm, half the lug or more"
             problems.add(problems.given((*_LUGS, "width"), (*_LUGS, "width_deg")), rule)
-        if not zone.bearing_mm + zone.leading_mm + 2.0 * zone.ends_mm < lug.thickness_mm:
+        ends = zone.ends_mm + zone.leading_ends_mm
+        thinnest = lug.shape.root(plug.lug_body.radius_mm).thickness_mm
+        if not thinnest > 0.0:
+            rule = (
+                f"its flanks run together: with leads of {lug.lead_mm_per_rev:g} and"
+                f" {lug.floor_lead_mm_per_rev:g} mm/rev the thinner end would be {thinnest:.3g} mm"
+            )
+            problems.add((*_LUGS, "thickness"), rule)
+        elif not zone.bearing_mm + zone.leading_mm + ends < thinnest:
             rule = f"limits and spread of its flanks ({zone.leading_mm:.3g} mm) swallow the lug"
             problems.add((*_LUGS, "thickness"), rule)
         if not zone.outer_radius_mm < lug.outer_radius_mm - plug.lug_body.radius_mm:

@@ -40,7 +40,7 @@ def sealed_radius_mm(design: Design) -> tuple[float, str]:
 
 
 def end_load_n(pressure_mpa: float, radius_mm: float) -> float:
-    r"""End load of a pressure on a sealed disc: :math:`p \\pi r^2` [N].
+    r"""End load of a pressure on a sealed disc: :math:`p \pi r^2` [N].
 
     References
     ----------

@@ -94,6 +94,7 @@ def lugs(
     sides: Literal["radial", "parallel"] = "radial",
     lead: Quantity | None = None,
     lead_angle_deg: Quantity | None = None,
+    leading_lead: Quantity | None = None,
 ) -> Lugs:
     """The lugs: a count of equal ones, or ``each`` listed.
 
@@ -126,6 +127,9 @@ def lugs(
         12.0``.
     lead_angle_deg
         Lead angle at the lug's mean diameter [deg], as in ``lead_angle_deg = 5.0``.
+    leading_lead
+        Advance of the leading flanks alone per revolution, 0 for flat ones; leave out where they
+        run as the bearing flanks do [mm/rev], as in ``leading_lead = 0.0``.
     """
     return build(Lugs, ("plug", "lugs"), locals())
 
