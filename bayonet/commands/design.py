@@ -28,7 +28,7 @@ from bayonet.commands.common import (
 )
 from bayonet.errors import ExportError
 from bayonet.exchange import write_whole
-from bayonet.jobs.design import USUAL_CHORD_MM, Paper
+from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 
 LONG_SAMPLING = 500_000
 """Sampled pairs from which a bar is shown."""
