@@ -27,7 +27,7 @@ from bayonet.commands.common import (
     shown_options,
 )
 from bayonet.errors import ExportError
-from bayonet.jobs.design import USUAL_CHORD_MM, Paper
+from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 
 LONG_SAMPLING = 500_000
 """Sampled pairs from which a bar is shown."""

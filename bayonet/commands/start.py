@@ -13,15 +13,16 @@ from bayonet.errors import DesignError, UnitError
 from bayonet.exchange import write_whole
 
 if TYPE_CHECKING:
-    from bayonet.jobs.design import Paper
+    from bayonet.jobs.usual import Paper
     from bayonet.measuring import Letter
 
-SEALS = ("radial", "shoulder_face", "nose_face")
+SEALS = ("radial", "shoulder_face", "nose_face", "none")
 UNITS = ("mm", "in")
 
 SEAL = click.option(
     "--seal", type=click.Choice(SEALS), default="radial", show_default=True,
-    help="Where the ring's groove is: round the body, in the shoulder's face, in the nose's face.",
+    help="Where the ring's groove is: round the body, in the shoulder's face, in the nose's"
+    " face, or no ring at all.",
 )  # fmt: skip
 FORM = click.option("--form", default="block", show_default=True, help="Form of the lugs.")
 UNIT = click.option(
@@ -107,7 +108,7 @@ def _asked(seal: str, form: str, units: str) -> str:
         "plug.made_by": _choice("How plugs are made", _MADE),
         "socket.process": _choice("How the socket will be made", _PROCESSES),
     }
-    if seal != "radial":
+    if seal.endswith("face"):
         fields["socket.seal.ring"] = None
     answers: dict[str, Any] = {}
     told: dict[str, str] = {}
@@ -141,7 +142,7 @@ def _ask_letters(
 ) -> str:
     """Ask for letters into ``answers``; ``told`` keeps the words as defaults for a second round."""
     for one in letters:
-        asked = ("P1", "P2") if one.kind == "lead" else (one.letter,)
+        asked = (f"{one.letter}1", f"{one.letter}2") if one.kind == "lead" else (one.letter,)
         for name in asked:
             unit = _ask_one(name, one, answers, told, unit)
     return unit

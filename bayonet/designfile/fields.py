@@ -14,7 +14,7 @@ from bayonet.units import UNITS, Kind
 class Table(BaseModel):
     """A table of the design file: frozen, and no key it does not know."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
 
 def _reader(kind: Kind, rule: str, legal: Callable[[float], bool]) -> Callable[[object], Measured]:

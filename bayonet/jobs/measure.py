@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from bayonet.exchange import Run, appearing_in
-from bayonet.jobs.design import Paper
+from bayonet.jobs.usual import Paper
 from bayonet.measuring import letters_of, sketch, starting_file
 from bayonet.parts import Plug, loads
 
@@ -52,7 +52,7 @@ def measure(
     from bayonet.report.documents.sketch import sketch_svg
 
     shown = loads(starting_file(seal=seal, form=form)).plug if plug is None else plug
-    drawn, letters = sketch(shown), letters_of(shown.groove.kind)
+    drawn, letters = sketch(shown), letters_of(_seal_of(shown))
     report = measuring_sheet.measuring_sheet(
         drawn, letters, title="Measuring sheet of a twist-lock plug", units=units, paper=paper
     )
@@ -60,3 +60,7 @@ def measure(
         (room / "measuring_sheet.pdf").write_bytes(pdf.pages(report, paper=paper))
         (room / "sketch.svg").write_text(sketch_svg(drawn), "utf-8")
     return MEASURE_FILES
+
+
+def _seal_of(plug: Plug) -> str:
+    return "none" if plug.ring_groove is None else plug.ring_groove.kind

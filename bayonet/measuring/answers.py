@@ -143,7 +143,7 @@ def fields_of(answers: Mapping[str, Any], letters: tuple[Letter, ...]) -> dict[s
     ----------
     answers : mapping of str
         Values as `answer` gives them; None where a size is not known. ``P1`` and ``P2`` stand
-        for ``P``.
+        for ``P``, as ``V1`` and ``V2`` do for ``V``.
     letters : tuple of Letter
 
     Returns
@@ -166,13 +166,15 @@ def fields_of(answers: Mapping[str, Any], letters: tuple[Letter, ...]) -> dict[s
         if one.letter in answers and not one.field.startswith("plug.body")
     }
     found.update(_body(answers))
-    if answers.get("P1") is not None and answers.get("P2") is not None:
-        lead = _lead(answers)
-        found["plug.lugs.lead"] = lead
+    bearing, far = _lead(answers, "P"), _lead(answers, "V")
+    if bearing is not None:
+        found["plug.lugs.lead"] = bearing or None
+    if far is not None and far != (bearing or 0.0):
+        found["plug.lugs.leading_lead"] = far
     flat = not found.get("plug.lugs.lead")
     if flat:
         found["plug.lugs.lead"] = None
-    if answers.get("Q") is not None and "K" in answers:
+    if answers.get("Q") is not None:
         found.update(_track(value_mm(answers["Q"], kind="angle"), flat=flat))
     return found
 
@@ -186,15 +188,17 @@ def _body(answers: Mapping[str, Any]) -> dict[str, Any]:
     return {"plug.body": steps}
 
 
-def _lead(answers: Mapping[str, Any]) -> float | None:
-    """Advance per turn from the depths of a flank at both ends [mm/rev]; None where flat."""
-    fall = value_mm(answers["P1"]) - value_mm(answers["P2"])
+def _lead(answers: Mapping[str, Any], letter: str) -> float | None:
+    """Advance per turn from the depths of a flank at both ends [mm/rev]; None where not told."""
+    ends = [answers.get(f"{letter}{end}") for end in (1, 2)]
+    if None in ends or answers.get("G") is None or answers.get("F") is None:
+        return None
+    fall = value_mm(ends[0]) - value_mm(ends[1])
     ratio = value_mm(answers["G"]) / value_mm(answers["F"])
     if not 0.0 < ratio < 1.0:
         return None
     angle = 2.0 * math.degrees(math.asin(ratio))
-    lead = round(fall * 360.0 / angle, 3)
-    return lead if lead > 0.0 else None
+    return max(round(fall * 360.0 / angle, 3), 0.0)
 
 
 def _track(turn_deg: float, *, flat: bool) -> dict[str, Any]:

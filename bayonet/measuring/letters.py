@@ -46,7 +46,7 @@ def letters_of(groove: str = "radial") -> tuple[Letter, ...]:
 
     Parameters
     ----------
-    groove : {"radial", "shoulder_face", "nose_face"}
+    groove : {"radial", "shoulder_face", "nose_face", "none"}
 
     Returns
     -------
@@ -59,7 +59,7 @@ def letters_of(groove: str = "radial") -> tuple[Letter, ...]:
     >>> next(one.field for one in letters_of("nose_face") if one.letter == "L")
     'plug.groove.depth'
     """
-    kind = "radial" if groove == "radial" else "face"
+    kind = groove if groove in ("radial", "none") else "face"
     text = (files("bayonet.data") / "letters.csv").read_text("utf-8")
     return tuple(
         Letter(
@@ -72,5 +72,5 @@ def letters_of(groove: str = "radial") -> tuple[Letter, ...]:
             is_needed=row["needed"] == "yes",
         )
         for row in csv.DictReader(text.splitlines(), strict=True)
-        if row["seal"] in ("any", kind)
+        if row["seal"] in ("any", kind) or (row["seal"] == "ring" and kind != "none")
     )

@@ -97,13 +97,14 @@ def _side(plug: Plug) -> View:
 
 def _body(plug: Plug) -> list[Point]:
     """Right half of the body's outline from the shoulder to the nose."""
-    groove, rows = plug.groove, list[Point]()
+    groove, rows = plug.ring_groove, list[Point]()
     for step in plug.body:
-        inside = groove.kind == "radial" and step.from_depth_mm <= groove.start_mm < (
-            step.to_depth_mm
-        )  # fmt: skip
         rows.append((step.radius_mm, -step.from_depth_mm))
-        if inside:
+        if (
+            groove is not None
+            and groove.kind == "radial"
+            and step.from_depth_mm <= groove.start_mm < step.to_depth_mm
+        ):
             end = min(groove.end_mm, plug.nose_depth_mm)
             rows += [
                 (step.radius_mm, -groove.start_mm), (groove.radius_mm, -groove.start_mm),
@@ -173,8 +174,8 @@ def _sin(deg: float) -> float:
 
 def _grooves(plug: Plug) -> list[Stroke]:
     """A face groove, hidden in the side view."""
-    groove = plug.groove
-    if groove.kind == "radial":
+    groove = plug.ring_groove
+    if groove is None or groove.kind == "radial":
         return []
     low, up = _face(plug)
     return [
@@ -225,7 +226,9 @@ def _side_marks(plug: Plug) -> list[Mark]:
 
 
 def _groove_marks(plug: Plug, step: float) -> list[Mark]:
-    groove, shoulder = plug.groove, plug.shoulder_radius_mm
+    groove, shoulder = plug.ring_groove, plug.shoulder_radius_mm
+    if groove is None:
+        return []
     if groove.kind == "radial":
         start, end, middle = (
             -groove.start_mm,
@@ -320,7 +323,7 @@ def _unrolled(plug: Plug) -> View:
     low = [(per_deg * a, _flank(lug, a, leading=True)) for a in angles]
     wide = per_deg * half
     strokes = (
-        Stroke(points=((-1.9 * wide, 0.0), (1.9 * wide, 0.0)), line="outline"),
+        Stroke(points=((-2.2 * wide, 0.0), (2.2 * wide, 0.0)), line="outline"),
         Stroke(points=(*top, *reversed(low)), is_closed=True, of="lug"),
     )
     inset = 0.9 * wide
@@ -329,5 +332,9 @@ def _unrolled(plug: Plug) -> View:
              away=(0.6 * wide, 0.0)),
         Mark(letter="P2", start=(-inset, 0.0), end=(-inset, _flank(lug, -0.9 * half)),
              away=(-0.6 * wide, 0.0)),
+        Mark(letter="V1", start=(inset, 0.0), end=(inset, _flank(lug, 0.9 * half, leading=True)),
+             away=(1.1 * wide, 0.0)),
+        Mark(letter="V2", start=(-inset, 0.0), end=(-inset, _flank(lug, -0.9 * half, leading=True)),
+             away=(-1.1 * wide, 0.0)),
     )  # fmt: skip
     return View(name="one lug, unrolled; lock lies to the right", strokes=strokes, marks=marks)

@@ -15,10 +15,13 @@ from bayonet.measuring.letters import Letter, letters_of
 from bayonet.parts import FORMS
 from bayonet.units import LENGTH_UNITS_MM
 
-SEALS = ("radial", "shoulder_face", "nose_face")
+SEALS = ("radial", "shoulder_face", "nose_face", "none")
 _COLUMN = 32
 """Where comments start."""
-_LEAD = "advance of the lugs' flanks per turn, from P1 and P2"
+_LEADS = {
+    "P": "advance of the lugs' flanks per turn, from P1 and P2",
+    "V": "advance of the far flank alone, from V1 and V2",
+}
 
 
 def starting_file(
@@ -32,7 +35,7 @@ def starting_file(
 
     Parameters
     ----------
-    seal : {"radial", "shoulder_face", "nose_face"}
+    seal : {"radial", "shoulder_face", "nose_face", "none"}
         Where the ring's groove is.
     form : str
         Of the lugs.
@@ -147,7 +150,7 @@ def lettered(text: str, letters: tuple[Letter, ...]) -> str:
         line = lines[number].rstrip()
         if len(found) == 1 and "#" not in line:
             one = found[0]
-            words += f"  {_LEAD if one.kind == 'lead' else one.asks}"
+            words += f"  {_LEADS.get(one.letter, one.asks)}"
         lines[number] = (
             f"{line}  # {words}" if len(line) >= _COLUMN else f"{line:<{_COLUMN}}# {words}"
         )

@@ -230,7 +230,7 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
 
     Examples
     --------
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
     5.0
     """
@@ -272,6 +272,7 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         raise
     check_correlations(spec.plug, problems)
     rules.check_form(spec.plug.lugs, problems)
+    rules.check_seal(spec.plug.groove, spec.socket.seal, problems)
     problems.raise_if_any()
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)

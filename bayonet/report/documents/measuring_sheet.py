@@ -101,14 +101,21 @@ def _row(one: Letter) -> tuple[str, ...]:
     needed = "" if one.is_needed else " (may be left out)"
     blanks = {
         "count": ("____", "", ""), "hand": ("right / left", "", ""),
-        "angle": ("____ deg", "____", "____"), "lead": ("P1 ____", "P2 ____", ""),
+        "angle": ("____ deg", "____", "____"),
+        "lead": (f"{one.letter}1 ____", f"{one.letter}2 ____", ""),
     }.get(one.kind, ("______", "_____", "_____"))  # fmt: skip
     return (one.letter, f"{one.asks}{needed}", f"{one.instrument}: {one.how}", *blanks)
 
 
 def _finds(letters: tuple[Letter, ...]) -> tuple[Block, ...]:
-    radial = any(one.field == "plug.groove.at_depth" for one in letters)
+    fields = {one.field for one in letters}
+    radial = "plug.groove.at_depth" in fields
     ring = "bayonet table groove K M D" if radial else "bayonet table gland N --face"
+    of_ring = (
+        (f"The ring: its size from the bag, or measure it new; {ring} lists what fits.",)
+        if "plug.groove.width" in fields
+        else ()
+    )
     return (
         Points(
             lines=(
@@ -119,7 +126,7 @@ def _finds(letters: tuple[Letter, ...]) -> tuple[Block, ...]:
                 " where the lugs go in, turn to the stop, mark again. No socket: any turn below"
                 " 360 / S less the angle of a lug can be made; you choose.",
                 "The hand: clockwise to lock, as you look at its head, is right.",
-                f"The ring: its size from the bag, or measure it new; {ring} lists what fits.",
+                *of_ring,
             )
         ),
     )
