@@ -49,7 +49,7 @@ def measure(
         If the folder cannot be written.
     """
     from bayonet.report.documents import measuring_sheet, pdf
-    from bayonet.report.documents.sketch import sketch_svg
+    from bayonet.report.documents import sketch as drawing
 
     shown = loads(starting_file(seal=seal, form=form)).plug if plug is None else plug
     drawn, letters = sketch(shown), letters_of(_seal_of(shown))
@@ -58,7 +58,7 @@ def measure(
     )
     with appearing_in(Path(folder), run=run, expected=MEASURE_FILES) as room:
         (room / "measuring_sheet.pdf").write_bytes(pdf.pages(report, paper=paper))
-        (room / "sketch.svg").write_text(sketch_svg(drawn), "utf-8")
+        (room / "sketch.svg").write_text(drawing.sketch_svg(drawn), "utf-8")
     return MEASURE_FILES
 
 
