@@ -5,9 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
-from typing import Literal
 
 from bayonet.cautions import PRINTED_CAUTION, PRINTED_MARK
 from bayonet.checks import Result, check, with_finding
@@ -23,11 +21,11 @@ from bayonet.exchange import (
     write_whole,
 )
 from bayonet.findings import Finding
+from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 from bayonet.parts import Design, changed
 from bayonet.printing import Calibration, ProcessProfile, Results, Sample, drawn, drawn_for, ladder
 from bayonet.printing import calibrate as learn
 
-USUAL_CHORD_MM = 0.01
 _CLEAR_OF_BOSS = 0.9
 
 MAKE_FILES = (
@@ -42,7 +40,6 @@ SAMPLE_FILES = (
 """What is written, so that a folder that cannot take it is found before the work."""
 
 Progress = Callable[[str], None]
-Paper = Literal["a4", "letter"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -98,11 +95,6 @@ def mesh_chord(chord_mm: float) -> float:
     if not 0.0 < chord_mm < math.inf:
         raise ExportError(f"chord_mm = {chord_mm}: must be a length of more than 0 mm")
     return chord_mm
-
-
-def starting_file() -> str:
-    """Text of a commented design file to start from."""
-    return (files("bayonet") / "data" / "starting_file.toml").read_text("utf-8")
 
 
 def mended(design: Design, finding: Finding) -> Design:

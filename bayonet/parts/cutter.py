@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bayonet import rounding
 from bayonet.designfile import CutterTable, Path, ProblemList, SocketTable
 from bayonet.mechanics import swing_deg
 from bayonet.parts.lugs import Lug
@@ -82,28 +83,20 @@ def proposed(socket: Socket) -> Cutter:
     """
     tracks = socket.tracks
     depth = max(track.outer_radius_mm - track.inner_radius_mm for track in tracks)
-    radius = _up((depth + RUN_OUT_MM) / (1.0 - _NECK_SHARE) * 2.0) / 2.0
-    neck = _down((radius - depth - RUN_OUT_MM) * 2.0) / 2.0
+    radius = rounding.up((depth + RUN_OUT_MM) / (1.0 - _NECK_SHARE) * 2.0, step=_STEP_MM) / 2.0
+    neck = rounding.down((radius - depth - RUN_OUT_MM) * 2.0, step=_STEP_MM) / 2.0
     height = heights_mm(tracks)[0] - socket.limits.roof_mm - socket.limits.floor_mm
     floor = deepest_floor(tracks)
     slot = min(slot_chord_mm(track) for track in tracks)
     return Cutter(
         radius_mm=radius,
-        thickness_mm=max(_down(height), _STEP_MM),
+        thickness_mm=max(rounding.down(height, step=_STEP_MM), _STEP_MM),
         neck_radius_mm=neck,
-        reach_mm=_up(floor + _OVER_FLOOR_MM),
+        reach_mm=rounding.up(floor + _OVER_FLOOR_MM, step=_STEP_MM),
         corner_radius_mm=0.0,
         end_mill_mm=max(math.floor(0.8 * slot), 1.0),
         named=False,
     )
-
-
-def _up(value: float) -> float:
-    return _STEP_MM * math.ceil(value / _STEP_MM - 1e-9)
-
-
-def _down(value: float) -> float:
-    return _STEP_MM * math.floor(value / _STEP_MM + 1e-9)
 
 
 def slot_chord_mm(track: Track) -> float:
@@ -240,7 +233,8 @@ def _check_shape(track: Track, cutter: Cutter, problems: ProblemList) -> None:
 
 
 def _example(depth_mm: float) -> str:
-    return f"diameter = {_up((depth_mm + RUN_OUT_MM) / (1.0 - _NECK_SHARE) * 2.0):g}"
+    least = 2.0 * (depth_mm + RUN_OUT_MM) / (1.0 - _NECK_SHARE)
+    return f"diameter = {rounding.up(least, step=_STEP_MM):g}"
 
 
 def spill_deg(track: Track, cut: CutterPath) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from bayonet import rounding
 from bayonet.designfile import FlangeMount, Measured, ProblemList, SocketTable, WeldMount
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
 from bayonet.parts import cutter, track_shape
@@ -111,7 +112,8 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     usual, own, limits = socket_clearances(table.process), table.clearance, limits_of(table)
     zones = [lug.zone for lug in plug.lugs]
     radius = max(lug.outer_radius_mm for lug in plug.lugs)
-    lead = max(_lead(plug, table), *(lug.lead_mm_per_rev for lug in plug.lugs))
+    leads = [max(lug.lead_mm_per_rev, lug.floor_lead_mm_per_rev) for lug in plug.lugs]
+    lead = max(_lead(plug, table), *leads)
     position = max(zone.position_deg for zone in zones)
     turned = position + limits.slot_position_deg
     side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
@@ -124,7 +126,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
     roof += climb
     slope = math.tan(math.radians(table.track.floor_slope_deg.value))
-    floor = limits.floor_mm + max(zone.leading_mm + zone.ends_mm for zone in zones)
+    floor = limits.floor_mm + max(zone.leading_mm + zone.leading_ends_mm for zone in zones)
     floor += climb + slope * limits.track_wall_mm / 2.0
     bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
@@ -132,7 +134,11 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
 
     def chosen(given: Measured | None, of_process: float, least: float) -> float:
-        return given.value if given is not None else max(of_process, _up(least + _SPARE_MM))
+        return (
+            given.value
+            if given is not None
+            else max(of_process, rounding.up(least + _SPARE_MM, step=0.01))
+        )
 
     return Clearances(
         body_diametral_mm=chosen(own.body, usual.body_diametral_mm, body),
@@ -147,18 +153,15 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
 def _forced(plug: Plug, limits: SocketLimits) -> float:
     """How far steps of the body, or bores, out of line may force the plug aside [mm]."""
     steps = plug.step_axis_zone_mm if len(plug.body) > 1 else 0.0
-    return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove.kind == "radial" else 0.0)
-
-
-def _up(value: float) -> float:
-    """Rounded up to a hundredth of a millimetre."""
-    return math.ceil(100.0 * value - 1e-9) / 100.0
+    return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove_kind == "radial" else 0.0)
 
 
 def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
     """Layout as the plug makes it plain; a stated one must agree."""
     shown: Layout
-    if plug.groove.kind != "radial":
+    if plug.groove_kind is None:
+        shown = "D"
+    elif plug.groove_kind != "radial":
         shown = "C"
     else:
         shown = "B" if plug.groove.start_mm < plug.lug_span_mm[0] else "A"
@@ -167,6 +170,7 @@ def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
             "A": "the groove lies deeper than the lugs",
             "B": "the groove lies nearer the shoulder than the lugs",
             "C": "the groove is in a face",
+            "D": "it carries no ring",
         }[shown]
         problems.add(("socket", "layout"), f"the plug makes it {shown}: {why}")
     return shown
@@ -318,7 +322,7 @@ def _boss_radius(
     if table.boss_diameter is None:
         wall = table.wall.value + tolerances_of(table).diameter_mm  # so that its limits leave it
         least = 2.0 * max(inside + wall, plug.shoulder_radius_mm)
-        return _ROUND_UP_MM * math.ceil(least / _ROUND_UP_MM - 1e-9) / 2.0
+        return rounding.up(least, step=_ROUND_UP_MM) / 2.0
     if not table.boss_diameter.value > 2.0 * inside:
         rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"
         problems.add(("socket", "boss_diameter"), rule)

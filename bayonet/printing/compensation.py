@@ -107,9 +107,19 @@ def to_draw(intended: Socket, printer: PrintedSize) -> Socket:
 
 def _track(track: Track, scale: float, half: float) -> Track:
     outer = scale * track.outer_radius_mm + half
+    slot = _side(track.slot, scale, half, track.outer_radius_mm)
+    cut = track.cut
+    if cut is not None:  # its arc is moved into the material as any other wall
+        cut = dataclasses.replace(
+            cut,
+            centre_mm=scale * cut.centre_mm,
+            radius_mm=scale * cut.radius_mm + half,
+            start_deg=float(slot.at(outer)),
+        )
     return dataclasses.replace(
         track,
-        slot=_side(track.slot, scale, half, track.outer_radius_mm),
+        slot=slot,
+        cut=cut,
         end=_side(track.end, scale, half, track.outer_radius_mm),
         roof=_deep(track.roof, scale),
         floor=_deep(track.floor, scale),

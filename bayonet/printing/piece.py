@@ -10,9 +10,10 @@ import dataclasses
 import math
 from dataclasses import dataclass
 
+from bayonet import rounding
 from bayonet.designfile import PrinterTable
 from bayonet.errors import DesignError, Problem
-from bayonet.parts import Plug, Polyline, Socket, Track, deepest_floor
+from bayonet.parts import CutterPath, Plug, Polyline, Socket, Track, deepest_floor
 
 MARK_DEPTH_LAYERS = 3
 """Depth of the sunk mark in layers; common practice, no source."""
@@ -83,7 +84,9 @@ def widened(socket: Socket, by_mm: float) -> Socket:
         socket,
         bore=_outline(socket, bore),
         track_bore_radius_mm=bore,
-        tracks=tuple(_widened_track(track, by_mm, roof, bore) for track in socket.tracks),
+        tracks=tuple(
+            _widened_track(track, by_mm, roof, bore, gaps.lug_radial_mm) for track in socket.tracks
+        ),
         passage_radius_mm=(
             bore
             if abs(socket.passage_radius_mm - socket.track_bore_radius_mm) < _SAME_MM
@@ -136,14 +139,14 @@ def ring(plug: Plug, socket: Socket, *, with_seal: bool, printer: PrinterTable) 
     bore, end = _bore(socket, floor + below, below, with_seal=with_seal)
     inside = max(socket.track_radius_mm, *(radius for radius, _ in bore))
     boss = inside + min(max(socket.wall_mm, 6.0 * printer.nozzle.value), _MOST_WALL_MM)
-    if with_seal and plug.groove.kind == "shoulder_face":
+    if with_seal and plug.groove_kind == "shoulder_face":
         boss = max(boss, plug.groove.end_mm + _SEAL_SEAT_MM)
-    keeps_floor = with_seal and plug.groove.kind == "nose_face"
+    keeps_floor = with_seal and plug.groove_kind == "nose_face"
     keeps_bore = with_seal and socket.seal_radius_mm is not None
     return dataclasses.replace(
         sloped,
         bore=bore,
-        boss_radius_mm=math.ceil(2.0 * boss - _SAME_MM) / 2.0,
+        boss_radius_mm=rounding.up(boss, step=0.5),
         boss_height_mm=end,
         passage_radius_mm=bore[-1][0],
         nose_floor_mm=socket.nose_floor_mm if keeps_floor else None,
@@ -212,8 +215,8 @@ def _self_supporting(socket: Socket, printer: PrinterTable, ends_by_mm: float) -
         deep, across = max(d for _, d in track.floor), track.outer_radius_mm - track.inner_radius_mm
         across += socket.limits.track_wall_mm / 2.0
         needed = min(wanted, (ends_by_mm - _LEAST_LAND_MM - deep) / across)
-        if not track.floor_slope < needed:
-            return track
+        if track.cut is not None or not track.floor_slope < needed:
+            return track  # a disc leaves a flat floor, and the piece shows what it leaves
         rise = (needed - track.floor_slope) * socket.limits.track_wall_mm / 2.0
         deeper = tuple((angle, depth + rise) for angle, depth in track.floor)
         return dataclasses.replace(track, floor=deeper, floor_slope=needed)
@@ -276,12 +279,30 @@ def _outline(socket: Socket, bore: float) -> Polyline:
     return tuple((moved(radius), depth) for radius, depth in socket.bore)
 
 
-def _widened_track(track: Track, by_mm: float, roof_mm: float, bore: float) -> Track:
+def _widened_track(
+    track: Track, by_mm: float, roof_mm: float, bore: float, radial_mm: float
+) -> Track:
+    slot = track.slot.grown(by_mm, at_radius_mm=track.outer_radius_mm)
+    cut = track.cut
+    if cut is not None:
+        slot_deg = float(slot.at(track.outer_radius_mm + by_mm))
+        cut = _run_further_out(cut, by_mm, start_deg=slot_deg,
+                               true_mm=track.outer_radius_mm - radial_mm)  # fmt: skip
     return dataclasses.replace(
         track,
-        slot=track.slot.grown(by_mm, at_radius_mm=track.outer_radius_mm),
+        slot=slot,
+        cut=cut,
         roof=tuple((angle, depth - roof_mm) for angle, depth in track.roof),
         floor=tuple((angle, depth + by_mm) for angle, depth in track.floor),
         inner_radius_mm=bore,
         outer_radius_mm=track.outer_radius_mm + by_mm,
     )
+
+
+def _run_further_out(
+    cut: CutterPath, by_mm: float, *, start_deg: float, true_mm: float
+) -> CutterPath:
+    """The same cutter on a wall further out: roof and stop stay true at the lug's outer edge."""
+    moved = dataclasses.replace(cut, centre_mm=cut.centre_mm + by_mm, start_deg=start_deg)
+    more = float(moved.swing_deg(true_mm) - cut.swing_deg(true_mm))
+    return dataclasses.replace(moved, stop_deg=cut.stop_deg - more, ahead_deg=cut.ahead_deg + more)

@@ -1,6 +1,6 @@
 """What stands round a tank and what must pass it: what a person states, and what was found.
 
-No kernel and no geometry; distances are found in `bayonet.nearby`.
+No kernel and no geometry; distances are found in `bayonet.surroundings`.
 """
 
 from __future__ import annotations

@@ -153,6 +153,7 @@ def test_ladder_warnings(sensor: bayonet.Design) -> None:
     for code in ("plate_deep", "step_size", "mark"):
         assert found[f"print.{code}"].verdict is Verdict.LOOK, code
     assert found["print.plate_deep"].value == pytest.approx(14 + 4 * (6 + 50.0))
+    assert found["print.plate_wide"].value == pytest.approx(60.0)  # the bar; a ring is 50 wide
 
 
 def test_a_ring_that_does_not_move_as_the_socket_is_found(sensor: bayonet.Design) -> None:

@@ -117,6 +117,37 @@ def test_stated_uncertainty_is_honest() -> None:
     assert 180 - 4 * math.sqrt(360) < total < 180 + 4 * math.sqrt(360)
 
 
+def test_what_is_learnt_of_holes_slots_and_lengths_by_normal_equations(
+    sensor: bayonet.Design,
+) -> None:
+    """Covariance as in JCGM 102:2011, 6.2 and any text on least squares: (P + A'WA) inverse.
+
+    A hole, a boss and a length measured; prior 0.3 mm, 0.3 mm, 0.005; each size known to its own
+    u and to how the printer repeats. A row is (hole, boss, size) by what its error is made of.
+    """
+    text = (
+        "kind,nominal,measured,u,step,felt,torque\nhole,32.8,32.57,0.02,,,\n"
+        "boss,50.0,49.95,0.03,,,\nlength,25.0,24.93,0.02,,,\n"
+    )
+    found = {f.code: f for f in calibrate(sensor, results.loads(text)).findings}
+    repeats = sensor.spec.printer.repeatability.value
+    rows = np.array([[1.0, 0.0, 32.8], [0.0, 1.0, 50.0], [0.0, 0.0, 25.0]])
+    weights = np.diag([1.0 / (u**2 + repeats**2) for u in (0.02, 0.03, 0.02)])
+    prior = np.diag([1.0 / u**2 for u in (0.30, 0.30, 0.005)])
+    covariance = np.linalg.inv(prior + rows.T @ weights @ rows)
+    socket = sensor.socket
+    track = socket.tracks[0]
+    radius = track.outer_radius_mm
+    chord = 2.0 * radius * math.sin(math.radians(float(track.slot.at(radius))))
+    for word, row in (
+        ("holes", [1.0, 0.0, 2.0 * radius]),
+        ("slots", [1.0, 0.0, chord]),
+        ("lengths", [0.0, 0.0, socket.boss_height_mm]),
+    ):
+        u = math.sqrt(np.array(row) @ covariance @ np.array(row))
+        assert found[f"calibrate.{word}"].value == pytest.approx(u, rel=1e-6), word
+
+
 def test_felt_results_alone_tell_the_holes(sensor: bayonet.Design) -> None:
     """Gaps 0.1 + step; holes 0.3 too small take 0.15 a side: tight at 0.1, free from 0.2 on."""
     rows = [(0.0, "will not turn"), (0.1, "tight"), (0.2, "free"), (0.3, "free"), (0.5, "loose")]

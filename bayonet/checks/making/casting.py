@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from bayonet import rounding
 from bayonet.findings import PRACTICE, Finding, Verdict, at_most
 from bayonet.parts import Design, Socket, deepest_floor
 
@@ -58,6 +59,7 @@ def _draft(socket: Socket) -> Finding:
     depth = deepest_floor(socket.tracks) - min(track.top_mm for track in socket.tracks)
     taken = depth * math.tan(math.radians(_DRAFT_DEG))
     side = socket.clearance.lug_side_mm
+    enough = rounding.up(taken, step=0.01)
     return at_most(
         taken,
         side,
@@ -69,8 +71,8 @@ def _draft(socket: Socket) -> Finding:
         ),
         unit="mm",
         source=PRACTICE,
-        change=f"lug_side {math.ceil(100 * taken) / 100:g} mm or more, or slots machined after",
-        mends=(("socket.clearance.lug_side", math.ceil(100 * taken) / 100),),
+        change=f"lug_side {enough:g} mm or more, or slots machined after",
+        mends=(("socket.clearance.lug_side", enough),),
         otherwise=Verdict.LOOK,
     )
 

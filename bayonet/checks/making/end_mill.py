@@ -2,24 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
+from bayonet import rounding
 from bayonet.developed import Cutting
 from bayonet.findings import Finding, at_least, at_most, left_open
 from bayonet.mechanics import corner_extra_mm, largest_corner_mm
 from bayonet.parts import Design
 from bayonet.parts import cutter as cutters
-
-
-def up(value: float) -> float:
-    """Rounded up to a tenth, so that the change asked for is enough."""
-    return math.ceil(10.0 * value - 1e-6) / 10.0
-
-
-def down(value: float) -> float:
-    """Rounded down to a tenth."""
-    return math.floor(10.0 * value + 1e-6) / 10.0
 
 
 def findings(design: Design, cut: Cutting) -> Iterator[Finding]:
@@ -47,15 +37,16 @@ def findings(design: Design, cut: Cutting) -> Iterator[Finding]:
         message=f"end mill Ø{mill:g} mm in an entry slot {width:.2f} mm wide at the bore",
         unit="mm",
         source="width of the slot",
-        change=f"an end mill of at most {down(width):g} mm",
-        mends=(("socket.cutter.end_mill", down(width)),),
+        change=f"an end mill of at most {rounding.down(width, step=0.1):g} mm",
+        mends=(("socket.cutter.end_mill", rounding.down(width, step=0.1)),),
     )
     gaps = design.socket.clearance
     side, radial = gaps.lug_side_mm, gaps.lug_radial_mm
     sharp = 2.0 * largest_corner_mm(side_gap_mm=side, radial_gap_mm=radial)
     extra = corner_extra_mm(mill / 2.0, side_gap_mm=side, radial_gap_mm=radial)
     wall = design.socket.boss_radius_mm - design.socket.track_radius_mm - extra
-    boss = up(2.0 * design.socket.track_radius_mm + 2.0 * extra + design.socket.wall_mm)
+    inside = 2.0 * design.socket.track_radius_mm
+    boss = rounding.up(inside + 2.0 * extra + design.socket.wall_mm, step=0.1)
     yield at_least(
         wall,
         design.socket.wall_mm / 2.0,

@@ -13,8 +13,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from bayonet import rounding
 from bayonet.checks.making import end_mill, erosion
-from bayonet.checks.making.end_mill import down, up
 from bayonet.checks.making.walls import thin_between_tracks
 from bayonet.developed import Cutting, cutting
 from bayonet.findings import PRACTICE, Finding, Verdict, at_least, at_most, left_open
@@ -108,11 +108,11 @@ def _tool(design: Design, cut: Cutting) -> Iterator[Finding]:
         ),
         unit="mm",
         source=PRACTICE,
-        change=f"a disc of at most {down(2 * (bore - RUN_OUT_MM)):g} mm",
+        change=f"a disc of at most {rounding.down(2 * (bore - RUN_OUT_MM), step=0.1):g} mm",
         mends=(("socket.cutter.diameter", 2 * better.radius_mm),),
     )
     neck = bore - (wall - cutter.radius_mm) - cutter.neck_radius_mm
-    largest = down(2.0 * (neck + cutter.neck_radius_mm - RUN_OUT_MM))
+    largest = rounding.down(2.0 * (neck + cutter.neck_radius_mm - RUN_OUT_MM), step=0.1)
     yield at_least(
         neck,
         RUN_OUT_MM,
@@ -134,8 +134,8 @@ def _tool(design: Design, cut: Cutting) -> Iterator[Finding]:
         message=f"reach {cutter.reach_mm:g} mm; the floor lies {floor:.2f} mm below the mouth",
         unit="mm",
         source="the holder stays above the mouth",
-        change=f"a reach of {up(floor):g} mm or more",
-        mends=(("socket.cutter.reach", up(floor)),),
+        change=f"a reach of {rounding.up(floor, step=0.1):g} mm or more",
+        mends=(("socket.cutter.reach", rounding.up(floor, step=0.1)),),
     )
     slender = cutter.reach_mm / (2.0 * cutter.neck_radius_mm)
     yield at_most(
@@ -167,8 +167,8 @@ def _thickness(design: Design, cut: Cutting) -> Finding:
         ),
         unit="mm",
         source="least height of the track, at its limits",
-        change=f"a disc at most {down(least):g} mm thick",
-        mends=(("socket.cutter.thickness", down(least)),) if least > 0.1 else (),
+        change=f"a disc at most {rounding.down(least, step=0.1):g} mm thick",
+        mends=(("socket.cutter.thickness", rounding.down(least, step=0.1)),) if least > 0.1 else (),
     )
 
 
@@ -176,6 +176,7 @@ def _tooth_corner(design: Design, cut: Cutting) -> Finding:
     gaps = design.socket.clearance
     side, radial = min(gaps.axial_mm, gaps.floor_mm), gaps.lug_radial_mm
     most = largest_corner_mm(side_gap_mm=side, radial_gap_mm=radial)
+    enough = rounding.down(most, step=0.1)
     return at_most(
         cut.cutter.corner_radius_mm,
         most,
@@ -186,8 +187,8 @@ def _tooth_corner(design: Design, cut: Cutting) -> Finding:
         ),
         unit="mm",
         source="clearances at nominal size; the radius itself is not in the solid",
-        change=f"teeth rounded by {down(most):g} mm at most, or more radial clearance",
-        mends=(("socket.cutter.corner_radius", down(most)),),
+        change=f"teeth rounded by {enough:g} mm at most, or more radial clearance",
+        mends=(("socket.cutter.corner_radius", enough),),
     )
 
 
@@ -337,11 +338,11 @@ def _overcut(design: Design, cut: Cutting) -> Finding:
         unit="mm",
         source=f"{_SHAPE}; limits of the roof",
         change=(
-            f"a disc of at most {down(2 * largest):g} mm"
+            f"a disc of at most {rounding.down(2 * largest, step=0.1):g} mm"
             if usable
             else "no disc that still reaches the wall: let the lugs lock on a dwell, or less lead"
         ),
-        mends=(("socket.cutter.diameter", down(2 * largest)),) if usable else (),
+        mends=(("socket.cutter.diameter", rounding.down(2 * largest, step=0.1)),) if usable else (),
         otherwise=Verdict.LOOK,
     )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from bayonet import rounding
 from bayonet.findings import LIMITS, PRACTICE, Finding, Mends, Verdict, at_least
 from bayonet.parts import Plug, Socket, deepest_floor, least_gap_between
 from bayonet.tolerance.fitting import sideways
@@ -35,19 +36,14 @@ def findings(plug: Plug, socket: Socket, *, most_play_mm: float) -> tuple[Findin
         *_flange_webs(socket),
         _between_tracks(socket),
         _mouth(socket),
-        _ring_stays(plug, socket, most_play_mm),
+        *([] if plug.ring_groove is None else [_ring_stays(plug, socket, most_play_mm)]),
     )
-
-
-def _up(value: float) -> float:
-    """Rounded up to a tenth, so that the change asked for is enough."""
-    return math.ceil(10.0 * value + 1e-6) / 10.0
 
 
 def _wall(socket: Socket) -> Finding:
     inside = max(socket.track_radius_mm, *(radius for radius, _ in socket.bore))
     limit = socket.tolerance.diameter_mm
-    boss = _up(2.0 * (inside + socket.wall_mm + limit))
+    boss = rounding.up(2.0 * (inside + socket.wall_mm + limit), step=0.1)
     return enough_wall(
         socket.boss_radius_mm - inside,
         socket,
@@ -118,7 +114,7 @@ def _roof(socket: Socket) -> Finding:
 
 def _below_floor(socket: Socket) -> Finding:
     floor, limit = deepest_floor(socket.tracks), socket.tolerance.length_mm
-    height = _up(floor + socket.wall_mm + limit)
+    height = rounding.up(floor + socket.wall_mm + limit, step=0.1)
     return enough_wall(
         socket.boss_height_mm - floor,
         socket,
@@ -134,7 +130,7 @@ def _under_nose(socket: Socket) -> Iterator[Finding]:
     if socket.nose_floor_mm is None:
         return
     left = socket.boss_height_mm - socket.nose_floor_mm - 2.0 * socket.tolerance.length_mm
-    enough = socket.nose_floor_mm + socket.wall_mm
+    enough = rounding.up(socket.nose_floor_mm + socket.wall_mm, step=0.1)
     yield at_least(
         left,
         socket.wall_mm / 2.0,
@@ -142,8 +138,8 @@ def _under_nose(socket: Socket) -> Iterator[Finding]:
         message=f"the floor under the nose is at least {left:.2f} mm thick",
         unit="mm",
         source=f"half the wall; {PRACTICE}",
-        change=f"boss_height {_up(enough):g} mm or more",
-        mends=(("socket.boss_height", _up(enough)),),
+        change=f"boss_height {enough:g} mm or more",
+        mends=(("socket.boss_height", enough),),
         otherwise=Verdict.LOOK if left > socket.wall_mm / 4.0 else Verdict.FAIL,
     )
 

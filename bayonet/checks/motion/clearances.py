@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
+from bayonet import rounding
 from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least
 from bayonet.parts import BodyStepMm, Plug, Socket
 from bayonet.tolerance.fitting import least_body_gap, least_bore, sideways
@@ -43,6 +43,7 @@ def _lug_radial(plug: Plug, socket: Socket) -> Finding:
     ]
     least = min(gap - zone for gap, zone in gaps)
     nominal = min(gap for gap, _ in gaps)
+    enough = rounding.up(nominal - least, step=0.01)
     return at_least(
         least,
         0.0,
@@ -50,8 +51,8 @@ def _lug_radial(plug: Plug, socket: Socket) -> Finding:
         message=f"lug to track wall {nominal:.3f} mm, at least {least:.3f} mm",
         unit="mm",
         source=LIMITS,
-        change=f"lug_radial clearance {_up(nominal - least):g} mm or more",
-        mends=(("socket.clearance.lug_radial", _up(nominal - least)),),
+        change=f"lug_radial clearance {enough:g} mm or more",
+        mends=(("socket.clearance.lug_radial", enough),),
     )
 
 
@@ -152,8 +153,9 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
     if socket.nose_floor_mm is None:
         return
     zone = plug.body[-1].depth_zone_mm + socket.limits.nose_floor_mm
-    on_ring = plug.groove.kind == "nose_face" and socket.ring is not None
+    on_ring = plug.groove_kind == "nose_face" and socket.ring is not None
     least = socket.nose_floor_mm - plug.nose_depth_mm - zone
+    enough = rounding.up(zone, step=0.01)
     yield at_least(
         least,
         0.0,
@@ -164,12 +166,7 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
         change=(
             "less squeeze, which sets the gap under the nose"
             if on_ring
-            else f"nose clearance {_up(zone):g} mm or more"
+            else f"nose clearance {enough:g} mm or more"
         ),
-        mends=() if on_ring else (("socket.clearance.nose", _up(zone)),),
+        mends=() if on_ring else (("socket.clearance.nose", enough),),
     )
-
-
-def _up(value: float) -> float:
-    """Rounded up to a hundredth, so that the change asked for is enough."""
-    return math.ceil(100.0 * value + 1e-6) / 100.0

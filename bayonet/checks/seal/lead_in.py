@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator
 
+from bayonet import rounding
 from bayonet.findings import PRACTICE, Finding, Mends, Verdict, at_least, at_most
 from bayonet.parts import Design, Ring, Socket, section_in_place_mm
 
@@ -68,7 +68,7 @@ def _body_clearance_for_ring(design: Design, ring: Ring) -> float:
     socket = design.socket
     widest = max(step.radius_mm for step in design.plug.body)
     room = _largest_ring(design, ring) + socket.limits.track_bore_mm / 2 - widest
-    return math.ceil(20 * room + 1e-6) / 10 + 0.1
+    return rounding.up(2.0 * room, step=0.1) + 0.1
 
 
 def _largest_ring(design: Design, ring: Ring) -> float:

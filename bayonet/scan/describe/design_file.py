@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from bayonet import rounding
 from bayonet.scan.fit import FeatureValue, Key, ScanResult, body_key, groove_key, lug_key
 from bayonet.scan.read import ScanPoints
 
@@ -131,7 +132,7 @@ def value_of(one: FeatureValue) -> str:
     digits = 4
     if one.u > 0.0:
         digits = min(max(1 - math.floor(math.log10(one.u)), 0), 6)
-    u = math.ceil(one.u * 10**digits - 1e-9) / 10**digits
+    u = rounding.up(one.u, step=10.0**-digits)
     return f"{{ value = {one.value:.{digits}f}, u = {u:.{digits}f} }}"
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bayonet import rounding
 from bayonet.errors import ScanError
 from bayonet.mechanics import signed_deg, tolerance_factor
 from bayonet.scan.describe.registration import CENTRE, renumbered
@@ -202,4 +203,4 @@ def _rounded_up(value: float) -> float:
     if not value > 0.0:
         return 0.0
     step = 10.0 ** (math.floor(math.log10(value)) - 1)
-    return round(math.ceil(value / step - 1e-9) * step, 12)
+    return rounding.up(value, step=step)

@@ -5,7 +5,7 @@ Tanks are in `bayonet.solids.graft`.
 
 from __future__ import annotations
 
-from bayonet.solids.fitting.build import plug, socket
+from bayonet.solids.fitting.build import plug, socket, track_tools
 from bayonet.solids.fitting.view import drawn, picture_plane
 
 __all__ = [
@@ -13,4 +13,5 @@ __all__ = [
     "picture_plane",
     "plug",
     "socket",
+    "track_tools",
 ]

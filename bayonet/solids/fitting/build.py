@@ -31,10 +31,7 @@ def socket(of: Socket) -> Solid:
     BuildError
         If the kernel's result does not pass the gate.
     """
-    contours = [
-        mirrored(contour.of_track(track), sign=of.sign, centre_deg=track.centre_deg)
-        for track in of.tracks
-    ]
+    contours = _of_tracks(of)
     body = turned(profile.of_socket(of), seam_deg=_clear_angle(contours), what="boss")
     tools = [_tool(shape, what="track tool") for shape in contours]
     holes = _bolt_holes(of.flange, of.boss_height_mm) if of.flange else []
@@ -72,6 +69,18 @@ def plug(of: Plug, *, turned_deg: float = 0.0) -> Solid:
     body = turned(profile.of_plug(of), seam_deg=_clear_angle(contours), what="plug body")
     lugs = [_tool(shape, what="lug") for shape in contours]
     return gate.fuse(body, lugs, volume_mm3=volume.of_plug(of), what="plug")
+
+
+def track_tools(of: Socket) -> list[Solid]:
+    """What slots and tracks take away: one gated solid a track, cut ones as the cutter goes."""
+    return [_tool(shape, what="track tool") for shape in _of_tracks(of)]
+
+
+def _of_tracks(of: Socket) -> list[Contour]:
+    return [
+        mirrored(contour.of_track(track), sign=of.sign, centre_deg=track.centre_deg)
+        for track in of.tracks
+    ]
 
 
 def _tool(shape: Contour, *, what: str) -> Solid:

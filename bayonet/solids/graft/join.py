@@ -14,15 +14,14 @@ from numpy.typing import NDArray
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepCheck import BRepCheck_Analyzer
 
-from bayonet.developed import contour
 from bayonet.errors import BuildError, TankError
 from bayonet.parts import Socket, profile
-from bayonet.shapes import mirrored
+from bayonet.solids.fitting import track_tools
 from bayonet.solids.graft.columns import AXIS, Disc, Wall, disc, look_down
 from bayonet.solids.graft.fillet import filleted, foot_edges
 from bayonet.solids.graft.spot import Spot, reach_of
 from bayonet.solids.graft.tank import Colour, Tank, TankSolid
-from bayonet.solids.kernel import Done, boolean, cylinder, turned, wrapped
+from bayonet.solids.kernel import Done, boolean, cylinder, guarded, turned
 from bayonet.tank import Frame, Wishes, frame_at
 
 Array = NDArray[np.float64]
@@ -186,6 +185,7 @@ def stand(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     )
 
 
+@guarded("joining the socket to the tank")
 def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm: float) -> Grafted:
     """Graft a socket.
 
@@ -365,12 +365,7 @@ def _openings(socket: Socket, where: Stand) -> list[Shape]:
     end = min(deepest, -socket.boss_height_mm) - _BEYOND_MM
     points = [(radius, -depth) for radius, depth in socket.bore]
     outline = profile.polygon([(0.0, 0.0), (0.0, end), (points[-1][0], end), *points[::-1]])
-    contours = [
-        mirrored(contour.of_track(track), sign=socket.sign, centre_deg=track.centre_deg)
-        for track in socket.tracks
-    ]
-    tools: list[Shape] = [turned(outline, seam_deg=0.0, what="bore")]
-    tools += [wrapped(shape) for shape in contours]
+    tools: list[Shape] = [turned(outline, seam_deg=0.0, what="bore"), *track_tools(socket)]
     if where.seat_radius_mm is not None:
         top = float(np.nanmax(where.wall.outside)) + where.seat_radius_mm
         tools.append(cylinder(where.seat_radius_mm, 0.0, max(top, _BEYOND_MM)))

@@ -17,11 +17,12 @@ from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
 from bayonet.errors import BuildError, ExportError
 from bayonet.solids.graft.tank import Colour, Tank, TankSolid
-from bayonet.solids.kernel import StepHead, set_header, switches
+from bayonet.solids.kernel import StepHead, guarded, set_header, switches
 
 _SURFACE = XCAFDoc_ColorType.XCAFDoc_ColorSurf
 
 
+@guarded("writing the tank")
 def write(tank: Tank, path: Path, *, head: StepHead) -> None:
     """Write all solids of a tank, each as a part of its own in the tank's coordinates.
 

@@ -6,6 +6,7 @@ No plug, socket or tank in here.
 from __future__ import annotations
 
 from bayonet.solids.kernel.booleans import Done, boolean, cylinder
+from bayonet.solids.kernel.guard import guarded
 from bayonet.solids.kernel.polynomial import bezier
 from bayonet.solids.kernel.rays import Rays, blocked_share, through
 from bayonet.solids.kernel.step import StepHead, set_header, switches
@@ -23,6 +24,7 @@ __all__ = [
     "blocked_share",
     "boolean",
     "cylinder",
+    "guarded",
     "knots",
     "line2",
     "set_header",
