@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.faces import Values
-from bayonet.scan.fit.keys import LEAD, Key
+from bayonet.scan.fit.keys import LEAD, LEADING_LEAD, Key
 
 Array = NDArray[np.float64]
 
@@ -76,8 +76,10 @@ def prior(keys: tuple[str, ...]) -> Array:
     found = []
     for key in keys:
         wide = 0.0
-        if key == LEAD:
+        if key in (LEAD, LEADING_LEAD):
             wide = 8.0
+        elif Key(key).name.endswith("flank_deg"):
+            wide = 45.0
         elif Key(key).part != "pose":
             wide = 3.0 if Key(key).is_angle else 0.7
         found.append(1.0 / wide**2 if wide else 0.0)

@@ -13,6 +13,7 @@ from bayonet.errors import ScanError
 from bayonet.mechanics import signed_deg
 from bayonet.scan.fit import (
     LEAD,
+    LEADING_LEAD,
     POSE,
     FeatureValue,
     Key,
@@ -43,6 +44,7 @@ _SAME = {"mm": 0.12, "deg": 0.6}  # lugs of a moulded part differ by less
 # of the points between shoulder and nose; the rest of a plug is ribs and marks
 _LEAST_EXPLAINED = 0.5
 _ROOM = 0.9  # of a lug's width, that one more needs; the arc counted may hold one point
+_OF_FLANKS = (LEAD, LEADING_LEAD, "bearing_flank_deg", "leading_flank_deg")
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
 
 
@@ -101,6 +103,7 @@ def told(
         values["lead"], uncertainty.u["lead"] = leads.common
     sign = shape.sign if values["lead"] >= 0 else -shape.sign
     is_flat = not abs(values["lead"]) > max(4.0 * uncertainty.u["lead"], 0.1)
+    is_flat |= not uncertainty.told["lead"]
     place = set_.place if is_equal else tuple(range(shape.lugs))
     features = _features(values, uncertainty, end, place, leads, is_equal=is_equal, total=total)
     nose = body_key(shape.bodies - 1)
@@ -259,7 +262,7 @@ def _features(
     found = [
         _feature(key, values[key], uncertainty, end)
         for key in values
-        if not Key(key).is_lug and key not in (LEAD, "shoulder_thickness")
+        if not Key(key).is_lug and key not in (*_OF_FLANKS, "shoulder_thickness")
     ]
     if "shoulder_diameter" not in values:
         found.insert(0, _missing("shoulder_diameter", "the rim was not seen"))
@@ -271,8 +274,35 @@ def _features(
             _lug_value(number, name, where, values, uncertainty, end, is_equal, total)
             for name in names
         ]
-        found.append(_lead(number, where, values, uncertainty, leads))
+        found += _leads(number, where, values, uncertainty, leads)
     return tuple(found)
+
+
+def _leads(
+    number: int,
+    where: dict[int, int],
+    values: dict[str, float],
+    uncertainty: Uncertainty,
+    leads: Leads,
+) -> list[FeatureValue]:
+    """A lug's lead; those of its leading flank and the flanks' slopes where it has them."""
+    found = [_lead(number, where, values, uncertainty, leads)]
+    hand = -1.0 if values[LEAD] < 0.0 else 1.0
+    for name in _OF_FLANKS[1:]:
+        if name not in values:
+            continue
+        key = lug_key(number, name)
+        if not uncertainty.told[name]:
+            found.append(_missing(key, "flanks too short or too few points to tell it"))
+            continue
+        value = values[name] * (hand if name == LEADING_LEAD else 1.0)
+        found.append(FeatureValue(
+            key=key, meaning=_meaning(key), value=value, u=uncertainty.u[name],
+            unit=Key(key).unit, coverage=1.0 if number in where else 0.0,
+            found="measured" if number in where else "by symmetry",
+            note="one for all lugs",
+        ))  # fmt: skip
+    return found
 
 
 def _lead(
@@ -289,7 +319,8 @@ def _lead(
     value, u = own or (values["lead"], uncertainty.u["lead"])
     if not math.isfinite(value):
         return _missing(key, "its two flanks disagree")
-    note = "this lug's own: it disagrees with the others" if own else "one lead fitted to all lugs"
+    which = "bearing flanks" if LEADING_LEAD in values else "flanks"
+    note = "this lug's own: it disagrees with the others" if own else f"one fitted to all {which}"
     return FeatureValue(
         key=key, meaning=_meaning(key), value=abs(value), u=u, unit="mm/rev", note=note,
         coverage=1.0 if number in where else 0.0,
