@@ -358,38 +358,6 @@ def _flank(shape: Shape, i: int, base: Key, leading: bool) -> Face:
         return Rates(slope=slopes, by=by)
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
-        return {"side": _across(shape, c, v, i), **_along(shape, c, v, i)}
-
-    return Face(name=base.of("outer"), group="lug.outer", lug=i, off=lambda c, v: c.r - v[key],
-                rates=rates, insets=insets)  # fmt: skip
-
-
-def _flank(shape: Shape, i: int, base: Key, leading: bool) -> Face:
-    out = 1.0 if leading else -1.0
-
-    def parts(c: Spots, v: Values) -> tuple[Array, Array, float, Array]:
-        angle = lug_angle(c, v, i)
-        slope = v[base.of("slope")] + (v[base.of("twist")] if leading else 0.0)
-        depth = (
-            v[base.of("bearing")] + slope * angle + (v[base.of("thickness")] if leading else 0.0)
-        )
-        return angle, depth, slope, np.sqrt(1.0 + (slope / c.r) ** 2)
-
-    def off(c: Spots, v: Values) -> Array:
-        _, depth, _, steep = parts(c, v)
-        return np.asarray(out * (c.depth - depth) / steep)
-
-    def rates(c: Spots, v: Values) -> Rates:
-        angle, _, slope, steep = parts(c, v)
-        unit = out / steep
-        turn = -unit * slope / c.r
-        by: dict[str, Array] = {base.of("bearing"): -unit, base.of("slope"): -unit * angle,
-              base.of("centre"): unit * slope}  # fmt: skip
-        if leading:
-            by |= {base.of("thickness"): -unit, base.of("twist"): -unit * angle}
-        return Rates(slope=(-turn * c.sin, turn * c.cos, -unit), by=by)
-
-    def insets(c: Spots, v: Values) -> dict[str, Array]:
         return {"side": _across(shape, c, v, i), **_radially(shape, c, v, i)}
 
     name = "leading" if leading else "bearing"
