@@ -122,7 +122,7 @@ def formed(
 def far_off(outcome: Outcome) -> list[Row]:
     """Values off by more than 5 u and by what matters: the wrong yes."""
     return [row for row in outcome.rows
-            if abs(row.error) > 5.0 * row.u and abs(row.error) > MATTERS[Key(row.key).unit]]  # fmt: skip
+            if abs(row.error) > max(5.0 * row.u, MATTERS[Key(row.key).unit])]  # fmt: skip
 
 
 def as_points(scan: s.Scan) -> ScanPoints:

@@ -26,6 +26,8 @@ def random_form(rng: np.random.Generator, *, form: str | None = None) -> tuple[s
     fixed: dict[str, object] = {"count": count}
     if is_long or form == "pin":
         fixed["equal"] = True
+    if form == "no shoulder":  # else its wider step is one
+        fixed["layout"] = str(rng.choice(["A", "C"]))
     plug = random_plug(rng, **fixed)
     p = dict(plug.p)
     if form in ("claw", "own leads", "thread", "long thread", "sloped"):

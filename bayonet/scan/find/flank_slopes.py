@@ -1,4 +1,4 @@
-"""First slopes of a set's two kinds of flanks, each by itself: along the lug and along the radius."""
+"""First slopes of the two kinds of flanks, each by itself: along the lug and along the radius."""
 
 from __future__ import annotations
 

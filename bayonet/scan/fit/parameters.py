@@ -17,6 +17,7 @@ from bayonet.scan.fit.frame_points import Spots, joined, spots
 from bayonet.scan.fit.keys import LEAD, LEADING_LEAD, Key, body_key, lug_key
 from bayonet.scan.fit.labels import Labelled as Faced
 from bayonet.scan.fit.labels import State
+from bayonet.scan.fit.misfit import misfits
 from bayonet.scan.fit.own_flanks import told_apart, with_flanks
 from bayonet.scan.fit.refined import POSE, Labelled, Pose, Refined, inverse
 from bayonet.scan.fit.reseed import reseeded
@@ -71,8 +72,8 @@ def source_of(name: str, shape: Shape) -> dict[str, float]:
         return {}
     if key.name in surface.FLANKS:
         turn = shape.sign / (2.0 * math.pi)
-        own = {LEADING_LEAD: turn, LEAD: -turn} if key.name == "twist" else {}
-        return own if key.name in shape.flanks else {}
+        is_told = key.name == "twist" and shape.has_own_leads
+        return {LEADING_LEAD: turn, LEAD: -turn} if is_told else {}
     base, own = key.base, key.name
     if key.part == "body":
         return {base.of("diameter"): 0.5} if own == "r" else {base.of("to_depth"): 1.0}
@@ -249,7 +250,8 @@ def fitted(
         end = joint.closer(sample, fewer, with_flanks(end.state, flanks))
         last = on_all(xyz, sample, joint.with_margins(sample, end))
     against = contradicted(last.cloud, last.state, last.noise)
-    seen = dataclasses.replace(refined(shape, values, last), against=against)
+    seen = dataclasses.replace(refined(shape, values, last), against=against,
+                               misfit=misfits(last))  # fmt: skip
     lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise), seen.smooth_mm)
     return shape, seen, last.cloud, lost
 

@@ -56,6 +56,22 @@ class Labelled:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Misfit:
+    """What a kind of face has that the fit does not know.
+
+    Parameters
+    ----------
+    mm : float
+        From the middle of the face to its edge; the largest of the terms [mm].
+    what : str
+        In words.
+    """
+
+    mm: float
+    what: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Refined:
     """The end of the fit."""
 
@@ -69,6 +85,7 @@ class Refined:
     correlation_mm: float = 0.0
     smooth_mm: float = 0.0  # standard deviation of what neighbours err by together
     against: Mapping[int, tuple[str, ...]] = field(default_factory=dict)  # flanks, by lug
+    misfit: Mapping[str, Misfit] = field(default_factory=dict)  # by group of faces
 
 
 def prior(keys: tuple[str, ...]) -> Array:

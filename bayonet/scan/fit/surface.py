@@ -101,8 +101,8 @@ def flank_depth(shape: Shape, c: Spots, v: Values, i: int, *, leading: bool) -> 
     The bearing depth and the thickness are those at the lug's middle, half way up.
     """
     base = lug_key(i)
-    depth = v[base.of("bearing")] + (v[base.of("thickness")] if leading else 0.0)
-    depth = depth + flank_slope(v, i, leading=leading) * lug_angle(c, v, i)
+    middle = v[base.of("bearing")] + (v[base.of("thickness")] if leading else 0.0)
+    depth = middle + flank_slope(v, i, leading=leading) * lug_angle(c, v, i)
     lean = v[base.of("leading_lean" if leading else "bearing_lean")]
     return np.asarray(depth + lean * (c.r - _mid_r(shape, v, i)) if lean else depth)
 

@@ -29,6 +29,7 @@ from bayonet.scan.uncertainty.evenness import room_deg
 from bayonet.scan.uncertainty.form import form_of, notable
 from bayonet.scan.uncertainty.hidden_lugs import Completed
 from bayonet.scan.uncertainty.overlooked_lugs import refuse_missed
+from bayonet.scan.uncertainty.round_lugs import refuse_round
 from bayonet.scan.uncertainty.uncertainty import (
     SHARED,
     Uncertainty,
@@ -82,6 +83,7 @@ def told(
     ScanError
         If fewer than two lugs are there, one was missed, or the plug explains too little.
     """
+    refuse_round(beside.cloud, end, shape, name=name, mm=mm)
     form = form_of(end)
     uncertainty, inflate = uncertainty_of(end)
     for i in (i for i in range(shape.lugs) if not set_.sure[i]):  # a part of a lug has no middle
@@ -101,9 +103,10 @@ def told(
         values = dict(end.values)
     if leads.common is not None:
         values["lead"], uncertainty.u["lead"] = leads.common
-    sign = shape.sign if values["lead"] >= 0 else -shape.sign
-    is_flat = not abs(values["lead"]) > max(4.0 * uncertainty.u["lead"], 0.1)
-    is_flat |= not uncertainty.told["lead"]
+    turning = LEAD if uncertainty.told[LEAD] or not uncertainty.told.get(LEADING_LEAD) \
+        else LEADING_LEAD  # fmt: skip
+    sign = shape.sign if values[turning] >= 0 else -shape.sign
+    is_flat = not abs(values[turning]) > max(4.0 * uncertainty.u[turning], 0.1)
     place = set_.place if is_equal else tuple(range(shape.lugs))
     features = _features(values, uncertainty, end, place, leads, is_equal=is_equal, total=total)
     nose = body_key(shape.bodies - 1)
@@ -125,7 +128,8 @@ def told(
         residual_mm=on.residual, cloud=beside.cloud, theta_deg=on.theta,
         depth_mm=on.depth, radius_mm=on.r, noise_mm=end.noise,
         correlation_mm=end.correlation_mm, parameters=parameters, covariance=covariance,
-        warnings=(*warnings_of(features, set_, inflate, is_flat, is_equal),
+        warnings=(*warnings_of(features, set_, inflate, is_flat and uncertainty.told[LEAD],
+                              is_equal),
                   *differences(uncertainty, place, mm), *notable(form, mm)),
     )  # fmt: skip
 
@@ -293,7 +297,8 @@ def _leads(
             continue
         key = lug_key(number, name)
         if not uncertainty.told[name]:
-            found.append(_missing(key, "flanks too short or too few points to tell it"))
+            reason = "flanks too short or too few points to tell it"
+            found.append(_missing(key, uncertainty.why.get(name, reason)))
             continue
         value = values[name] * (hand if name == LEADING_LEAD else 1.0)
         found.append(FeatureValue(
@@ -315,7 +320,8 @@ def _lead(
     """A lug's lead: one for all, but for lugs that disagree."""
     key, own = lug_key(number, "lead"), leads.own.get(where.get(number, -1))
     if not uncertainty.told["lead"]:
-        return _missing(key, "flanks too short or too few points to tell it")
+        reason = "flanks too short or too few points to tell it"
+        return _missing(key, uncertainty.why.get("lead", reason))
     value, u = own or (values["lead"], uncertainty.u["lead"])
     if not math.isfinite(value):
         return _missing(key, "its two flanks disagree")
@@ -348,7 +354,7 @@ def _lug_value(
     if not sure and name in uncertainty.pooled:
         sure = [uncertainty.pooled[name]]
     if not is_equal or not sure:
-        return _missing(key, "its faces were not seen")
+        return _missing(key, uncertainty.why.get(name, "its faces were not seen"))
     like = lug_key(sure[0], name)
     value = values[like]
     if name == "centre_deg":
@@ -362,7 +368,7 @@ def _lug_value(
 
 def _feature(key: str, value: float, uncertainty: Uncertainty, end: Refined) -> FeatureValue:
     if not uncertainty.told[key]:
-        return _missing(key, "too few points show it")
+        return _missing(key, uncertainty.why.get(Key(key).name, "too few points show it"))
     shown = value % 360.0 if Key(key).name == "centre_deg" else value
     return FeatureValue(key=key, meaning=_meaning(key), value=shown, u=uncertainty.u[key],
                         unit=Key(key).unit, coverage=coverage(key, end),

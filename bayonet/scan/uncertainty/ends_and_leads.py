@@ -73,7 +73,9 @@ class Beside:
             )
             usual = mm * abs(common[0])
             flags.append((lug, f"lead {told} mm/rev, of the others {usual:.2f}: worn?"))
-            alike = self.is_apart or len(bad) == 2 and not disagreeing((*mine, mine[0]), width_deg, inflate)
+            alike = self.is_apart or (
+                len(bad) == 2 and not disagreeing((*mine, mine[0]), width_deg, inflate)
+            )
             own[lug] = _mean(mine, inflate) if alike else (math.nan, math.nan)
         return Leads(flags=tuple(flags), own=own, common=common)
 

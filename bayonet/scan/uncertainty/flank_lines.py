@@ -8,7 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.fit import LEAD, LEADING_LEAD, Refined, Shape, Spots, body_key, lug_key, turned_from
+from bayonet.scan.fit import (
+    LEAD,
+    LEADING_LEAD,
+    Refined,
+    Shape,
+    Spots,
+    body_key,
+    lug_key,
+    turned_from,
+)
 
 Array = NDArray[np.float64]
 
