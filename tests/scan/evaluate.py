@@ -46,6 +46,8 @@ from bayonet.scan.read.points import ScanPoints
 
 FLOOR_MM = 1e-3
 TELLING = {"mm": 0.1, "deg": 0.5, "mm/rev": 2.0}  # a bound below this: the scan does tell
+_OF_FLANKS = {"lead": "bearing", "leading_lead": "leading", "bearing_flank_deg": "bearing",
+              "leading_flank_deg": "leading"}  # fmt: skip
 MATTERS = {"mm": 0.05, "deg": 0.25, "mm/rev": 1.0}
 LEAST_POINTS, NO_POINTS = 40, 4  # of a face: clear of its edges a third may be left; outliers
 
@@ -282,6 +284,9 @@ def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[st
         one = told.get(key)
         unit = "deg" if key.endswith("_deg") else "mm/rev" if key.endswith("lead") else "mm"
         least = min((points_on(scan, name) for name in rests_on(key)), default=LEAST_POINTS)
+        of_all = _OF_FLANKS.get(key.rpartition(".")[2])
+        if of_all is not None:  # flanks of all lugs tell it together
+            least = sum(points_on(scan, f"lug.{i}.{of_all}") for i in range(scan.plug.count))
         is_shown = limits[key] < TELLING[unit] / 2 and least >= LEAST_POINTS
         is_hidden = not even[key] < TELLING[unit] * 2 or least < NO_POINTS
         if is_shown and (one is None or one.found == "not seen"):
@@ -298,7 +303,8 @@ def rests_on(key: str) -> tuple[str, ...]:
     base, _, last = key.rpartition(".")
     if key.startswith("lug."):
         sides = (f"{base}.side-1", f"{base}.side+1")
-        own = {"outer_diameter": ("outer",), "bearing_depth": ("bearing",), "lead": (),
+        own = {"outer_diameter": ("outer",), "bearing_depth": ("bearing",),
+               **dict.fromkeys(_OF_FLANKS, ()),
                "thickness": ("bearing", "leading")}.get(last)  # fmt: skip
         return sides if own is None else tuple(f"{base}.{name}" for name in own)
     if key.startswith("body."):
