@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.frame_points import Spots, spots
-from bayonet.scan.fit.keys import Key, lug_key
+from bayonet.scan.fit.keys import Key, body_key, lug_key
 from bayonet.scan.fit.labels import State, zones_of
 from bayonet.scan.fit.surface import FLANKS, Face, faces, lug_angle
 
@@ -45,7 +45,7 @@ def told_apart(xyz: Array, state: State, noise: float) -> tuple[str, ...]:
     half = float(np.median([v[lug_key(i, "half")] for i in range(shape.lugs)]))
     if shape.parallel:
         half /= v[lug_key(0, "r")]
-    tall = v[lug_key(0, "r")] - v[f"body.{shape.root}.r"]
+    tall = v[lug_key(0, "r")] - v[body_key(shape.root, "r")]
     arm = {"twist": half, "bearing_lean": tall / 2.0, "leading_lean": tall / 2.0}
     return tuple(name for name in FLANKS if _hangs_on_all(found[name], _LEAST_MM / arm[name]))
 
@@ -105,7 +105,7 @@ def _plane(c: Spots, face: Face, state: State, noise: float
     """Slope and lean of a flank beyond the state's, robustly (biweight), and uncertainties."""
     v, shape = state.values, state.shape
     i = face.lug or 0
-    root, outer = v[f"body.{shape.root}.r"], v[lug_key(i, "r")]
+    root, outer = v[body_key(shape.root, "r")], v[lug_key(i, "r")]
     edge = min(_EDGE_MM, _EDGE_PART * (outer - root))
     off = face.off(c, v) * (1.0 if face.group == "lug.leading" else -1.0)
     near = np.abs(off) < min(_REACH_MM, _PART * v[lug_key(i, "thickness")])
