@@ -10,6 +10,7 @@ from bayonet.mechanics.disc_cutter import (
     largest_corner_mm,
     largest_radius_mm,
     overcut_mm,
+    steepest_swing_deg,
     swing_deg,
 )
 from bayonet.mechanics.helix import advance_mm, lead_mm_per_rev, side_angle_deg
@@ -56,6 +57,7 @@ __all__ = [
     "pressure_drop_mpa",
     "side_angle_deg",
     "signed_deg",
+    "steepest_swing_deg",
     "swing_deg",
     "tolerance_factor",
     "type_a",

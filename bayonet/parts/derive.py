@@ -6,14 +6,16 @@ idea is found by `bayonet.checks`.
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from dataclasses import dataclass
 
 from bayonet import rounding
 from bayonet.designfile import FlangeMount, Measured, ProblemList, SocketTable, WeldMount
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
-from bayonet.parts import cutter, track_shape
+from bayonet.parts import cutter, joint_plan, track_shape
 from bayonet.parts.bore import BorePlan, plan_bore
+from bayonet.parts.joint import Joint
 from bayonet.parts.limits import SocketLimits, check_limits, limits_of, tolerances_of
 from bayonet.parts.lugs import HalfAngle, Lug
 from bayonet.parts.plug import Layout, Plug
@@ -67,12 +69,17 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         return None
     maker = _TrackMaker(plug, table, clearance, bore, lead, problems)
     tracks = cutter.applied(tuple(maker.track(lug) for lug in plug.lugs), plug, table, problems)
+    tracks = joint_plan.seated(tracks, table, problems)
     _check_spacing(plug, tracks, problems)
     if len(problems):
         return None
     floor = deepest_floor(tracks)
     bore = bore.closed_below(floor, table, problems)
-    boss = _boss_radius(plug, table, max(radii), bore, problems)
+    joint = _joint(plug, table, tracks, lead, layout, problems)
+    if len(problems):
+        return None
+    bore = _deep_enough(bore, joint, table, problems)
+    boss = _boss_radius(plug, table, max(radii), bore, joint, problems)
     flange, weld = _mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
     if len(problems):
         return None
@@ -104,7 +111,43 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         limits=limits_of(table),
         flange=flange,
         weld=weld,
+        joint=joint,
     )
+
+
+def _joint(
+    plug: Plug, table: SocketTable, tracks: tuple[Track, ...], lead: float, layout: Layout,
+    problems: ProblemList,
+) -> Joint | None:  # fmt: skip
+    """The joint of a socket of two parts.
+
+    The fluid reaches it where the plug seals nearer the mouth than the tracks, or in their plane.
+    """
+    if table.construction == "one_piece":
+        return None
+    on_face = plug.groove.kind == "shoulder_face"
+    ask = joint_plan.JointAsk(
+        plug=plug, table=table, tracks=tracks, limits=limits_of(table), sign=plug.sign,
+        lead_mm_per_rev=lead,
+        seal_beyond_mm=plug.groove.end_mm + table.seal.margin.value if on_face else 0.0,
+        wetted=layout == "B" or on_face, problems=problems,
+    )  # fmt: skip
+    return joint_plan.plan(ask)
+
+
+def _deep_enough(
+    bore: BorePlan, joint: Joint | None, table: SocketTable, problems: ProblemList
+) -> BorePlan:
+    """The boss made as high as the joint's holes need; a stated height must be enough."""
+    if joint is None:
+        return bore
+    least = joint_plan.least_height_mm(joint)
+    if table.boss_height is None:
+        return dataclasses.replace(bore, end_mm=max(bore.end_mm, least))
+    if not bore.end_mm >= least:
+        rule = f"the joint's holes need {least:.4g} mm: higher, or less engagement"
+        problems.add(("socket", "boss_height"), rule)
+    return bore
 
 
 def _clearances(plug: Plug, table: SocketTable) -> Clearances:
@@ -312,11 +355,15 @@ def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList)
 
 
 def _boss_radius(
-    plug: Plug, table: SocketTable, track_radius: float, bore: BorePlan, problems: ProblemList
-) -> float:
+    plug: Plug, table: SocketTable, track_radius: float, bore: BorePlan, joint: Joint | None,
+    problems: ProblemList,
+) -> float:  # fmt: skip
     inside = max(track_radius, bore.greatest_radius_mm)
+    if joint is not None:
+        inside = joint.ring_radius_mm
     if table.boss_diameter is None:
         wall = table.wall.value + tolerances_of(table).diameter_mm  # so that its limits leave it
+        wall = wall if joint is None else wall / 2.0  # a rim that centres, and bears nothing
         least = 2.0 * max(inside + wall, plug.shoulder_radius_mm)
         return rounding.up(least, step=_ROUND_UP_MM) / 2.0
     if not table.boss_diameter.value > 2.0 * inside:
