@@ -127,6 +127,12 @@ class TrackTable(Table):
         default=Measured(value=0.0),
     )
     detent: Detent | None = optional("A detent before the lock", "[socket.track.detent]")
+    least_bearing: float | None = optional(
+        "Least share of the area under the roof that must bear, as it is cut; left out: half",
+        "least_bearing = 0.6",
+        gt=0,
+        le=1,
+    )
     made_by: Literal["cutter", "erosion"] = described(
         "Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug",
         'made_by = "erosion"',

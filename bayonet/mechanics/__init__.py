@@ -8,6 +8,7 @@ from bayonet.mechanics.cylinder import bore_growth_mm
 from bayonet.mechanics.disc_cutter import (
     corner_extra_mm,
     largest_corner_mm,
+    largest_mill_mm,
     largest_radius_mm,
     overcut_mm,
     steepest_swing_deg,
@@ -49,6 +50,7 @@ __all__ = [
     "effective_dof",
     "free_height_mm",
     "largest_corner_mm",
+    "largest_mill_mm",
     "largest_radius_mm",
     "lead_mm_per_rev",
     "loss_range",

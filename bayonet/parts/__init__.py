@@ -6,7 +6,15 @@ No judgement (`bayonet.checks`), no outlines (`bayonet.developed`), no solids (`
 from __future__ import annotations
 
 from bayonet.parts.cutter import RUN_OUT_MM, Cutter
-from bayonet.parts.design import Design, changed, design, from_mapping, load, loads
+from bayonet.parts.design import (
+    Design,
+    changed,
+    design,
+    from_mapping,
+    load,
+    loads,
+    refuse_two_parts,
+)
 from bayonet.parts.joint import Bolts, Dowel, Joint, JointSeal, Relief
 from bayonet.parts.joint_plan import MOST_SLENDER, places_of, reach_mm, reliefs, webs
 from bayonet.parts.limits import limits_of, tolerances_of
@@ -125,6 +133,7 @@ __all__ = [
     "rank",
     "rank_for",
     "reach_mm",
+    "refuse_two_parts",
     "reliefs",
     "ring_by_name",
     "ring_name",

@@ -112,6 +112,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         flange=flange,
         weld=weld,
         joint=joint,
+        least_bearing=table.track.least_bearing,
     )
 
 
@@ -141,6 +142,7 @@ def _deep_enough(
     """The boss made as high as the joint's holes need; a stated height must be enough."""
     if joint is None:
         return bore
+    bore = bore.wider_below(joint.seat_mm, joint.centring_mm / 2.0 + joint.flatness_mm)
     least = joint_plan.least_height_mm(joint)
     if table.boss_height is None:
         return dataclasses.replace(bore, end_mm=max(bore.end_mm, least))

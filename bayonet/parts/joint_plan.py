@@ -36,6 +36,7 @@ _DOWEL_LENGTHS = 1.5
 _SEAL_SECTION_MM = 1.78
 _SAME_SECTION_MM = 0.05
 _STEP_DEG = 1.0
+_SEAT_STEP_MM = 0.05  # a ring's thickness is a number to measure
 _FIELD: Path = ("socket", "joint")
 
 
@@ -98,7 +99,7 @@ def seated(
         (table.process != "machined", ("socket", "process"),
          'ring and body are milled and turned: "machined", or construction = "one_piece"'),
         (table.cutter is not None, ("socket", "cutter"),
-         "a ring's ramps are milled from below: name the end mill in [socket.joint], no disc cutter"),
+         "a ring's ramps are milled from below: name socket.joint.end_mill, no disc cutter"),
         (table.track.made_by == "erosion", ("socket", "track", "made_by"),
          "a ring's ramps are milled from below: leave it out"),
         (table.track.floor != "level", ("socket", "track", "floor"),
@@ -111,7 +112,8 @@ def seated(
             problems.add(path, rule, example="")
     if len(problems):
         return tracks
-    seat = max(depth for track in tracks for _, depth in track.floor)
+    deepest = max(depth for track in tracks for _, depth in track.floor)
+    seat = _SEAT_STEP_MM * math.ceil(deepest / _SEAT_STEP_MM - 1e-9)
     return tuple(
         dataclasses.replace(track, floor=tuple((angle, seat) for angle, _ in track.floor))
         for track in tracks
@@ -189,12 +191,20 @@ def reliefs(track: Track, mill_mm: float) -> tuple[Relief, ...]:
     rows = (
         ("far side", track.slot, track.top_mm),
         ("near side", track.slot, track.top_mm),
-        ("stop", track.end, max(depth for _, depth in track.roof)),
+        ("stop", track.end, _under_the_roof_mm(track, wall - 2.0 * mill_mm)),
     )
     return tuple(
         Relief(what=what, side=side, wall_mm=wall, mill_mm=mill_mm, top_mm=top)
         for what, side, top in rows
     )
+
+
+def _under_the_roof_mm(track: Track, from_mm: float) -> float:
+    """A depth under which no roof reaches before the stop, outside a radius [mm]."""
+    (before, high), (last, low) = track.roof[-2:]
+    furthest = float(track.end.at(max(from_mm, track.inner_radius_mm)))
+    runs_on = (low - high) / (last - before) * max(furthest - last, 0.0)
+    return max(depth for _, depth in track.roof) + max(runs_on, 0.0)
 
 
 def reach_mm(tracks: tuple[Track, ...], mill_mm: float) -> float:

@@ -77,7 +77,8 @@ def of_body(socket: Socket) -> Profile:
         far, near = joint.seal.outer_radius_mm, joint.seal.inner_radius_mm
         bottom = -seat - joint.seal.depth_mm
         inside += [(far, -seat), (far, bottom), (near, bottom), (near, -seat)]
-    inside.append((socket.bore_radius_at(seat), -seat))
+    at_seat = [radius for radius, depth in socket.bore if depth == seat]
+    inside.append((max(at_seat, default=socket.bore_radius_at(seat)), -seat))
     inside += [(radius, -depth) for radius, depth in socket.bore if depth > seat]
     return polygon([*inside, *_outside(socket, -joint.rim_mm)])
 

@@ -158,6 +158,7 @@ class Socket:
     flange: Flange | None
     weld: WeldPreparation | None
     joint: Joint | None = None
+    least_bearing: float | None = None
 
     @property
     def mouth_radius_mm(self) -> float:
@@ -166,7 +167,7 @@ class Socket:
 
     @property
     def slot_reach_mm(self) -> float:
-        """Greatest radius the entry slots take of the mouth face, run-out of a mill included [mm]."""
+        """Greatest radius the entry slots take of the mouth face, run-outs included [mm]."""
         mill = 0.0 if self.joint is None else 2.0 * self.joint.mill_radius_mm
         return self.track_radius_mm + mill
 

@@ -10,7 +10,7 @@ from cadquery import Solid
 from bayonet.parts import Design, Plug, Socket
 from bayonet.solids.fitting import build
 
-__all__ = ["plug", "socket"]
+__all__ = ["parts", "plug", "socket"]
 
 
 def socket(of: Design | Socket) -> Solid:
@@ -28,7 +28,7 @@ def socket(of: Design | Socket) -> Solid:
     Raises
     ------
     BuildError
-        If the CAD kernel cannot make it.
+        If the CAD kernel cannot make it, or it is made of two parts: see `parts`.
 
     Examples
     --------
@@ -41,6 +41,11 @@ def socket(of: Design | Socket) -> Solid:
         whole = cq.Assembly().add(bayonet.solids.socket(design), name="socket")
     """
     return build.socket(of.socket if isinstance(of, Design) else of)
+
+
+def parts(of: Design | Socket) -> dict[str, Solid]:
+    """The socket's parts by name, as they are joined: ``socket``, or ``ring`` and ``body``."""
+    return build.parts(of.socket if isinstance(of, Design) else of)
 
 
 def plug(of: Design | Plug, *, turned_deg: float = 0.0) -> Solid:

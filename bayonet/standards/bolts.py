@@ -55,6 +55,10 @@ class BoltClass:
     proof_mpa, yield_mpa, ultimate_mpa, modulus_mpa : float
         Stress under proof load, least yield or 0.2 % stress, least tensile strength; Young's
         modulus.
+    expansion_per_k : float
+        Linear expansion [1/K].
+    lowest_c, highest_c : float
+        Between which the class holds [deg C].
     source : str
     """
 
@@ -64,6 +68,9 @@ class BoltClass:
     yield_mpa: float
     ultimate_mpa: float
     modulus_mpa: float
+    expansion_per_k: float
+    lowest_c: float
+    highest_c: float
     source: str
 
 
@@ -124,6 +131,9 @@ def bolt_class(name: str, diameter_mm: float) -> BoltClass:
                 yield_mpa=float(row["yield_mpa"]),
                 ultimate_mpa=float(row["ultimate_mpa"]),
                 modulus_mpa=float(row["modulus_mpa"]),
+                expansion_per_k=float(row["expansion_per_k"]),
+                lowest_c=float(row["lowest_c"]),
+                highest_c=float(row["highest_c"]),
                 source=from_memory(row["source"], row["provenance"]),
             )
     raise TableError(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from bayonet.cautions import PRINTED_CAUTION
+from bayonet.checks.load import joint
 from bayonet.errors import DesignError
 from bayonet.findings import (
     PRACTICE,
@@ -28,6 +29,8 @@ _FORMULAS = {
     "roof_bending": "Shigley eq. 8-11",
     "boss_wall": "pull on the net section and bending of a strip",
     "boss_hoop": "Lame, von Mises",
+    "ring_plate": "annular plate as Roark table 11.2 case 1a, and a beam between two screws",
+    "screws": "Shigley eq. 8-17, 8-22 and 8-29",
 }
 _MOST_WALL_FACTOR = 8.0
 
@@ -61,6 +64,7 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
         _share(found),
         *_materials(found),
         *(_mode(found, mode, changes[mode.key]) for mode in found.modes),
+        *joint.findings(design, found),
         *_proof(design, found),
         *_creep(found),
         *_weld(design),

@@ -6,6 +6,7 @@ No plug, socket or tank in here.
 from __future__ import annotations
 
 from bayonet.solids.kernel.booleans import Done, boolean, cylinder
+from bayonet.solids.kernel.named_step import SURFACE, add, colour_of, write_document
 from bayonet.solids.kernel.polynomial import bezier
 from bayonet.solids.kernel.rays import Rays, blocked_share, through
 from bayonet.solids.kernel.step import StepHead, set_header, switches
@@ -14,14 +15,17 @@ from bayonet.solids.kernel.turn import turned
 from bayonet.solids.kernel.wrap import Span, Wrapper, knots, line2, wrapped
 
 __all__ = [
+    "SURFACE",
     "Done",
     "Rays",
     "Span",
     "StepHead",
     "Wrapper",
+    "add",
     "bezier",
     "blocked_share",
     "boolean",
+    "colour_of",
     "cylinder",
     "knots",
     "line2",
@@ -31,4 +35,5 @@ __all__ = [
     "turned",
     "unswept",
     "wrapped",
+    "write_document",
 ]
