@@ -62,6 +62,26 @@ GROUPS: dict[str, list[Fields]] = {
          "socket.cutter.corner_radius": 0.1, "socket.cutter.end_mill": 5.0}
         for diameter in (8.0, 11.0, 14.0)
     ],
+    "bearing": [{"socket.track.least_bearing": 0.6}],
+    "joint": [
+        {"socket.construction": "ring_and_body", "socket.process": "machined",
+         "socket.cutter": None, "socket.track.made_by": None, "socket.track.floor": "level",
+         "socket.track.floor_slope_deg": 0.0, "socket.mount": None, **joint}
+        for joint in (
+            {},
+            {"socket.joint.end_mill": 1.5, "socket.joint.thread": "M3",
+             "socket.joint.property_class": "8.8", "socket.joint.bolts": 8,
+             "socket.joint.first_bolt_at_deg": 10.0, "socket.joint.engagement": 7.0,
+             "socket.joint.register_height": 2.0, "socket.joint.centring_clearance": 0.04,
+             "socket.joint.seat_flatness": 0.01, "socket.joint.dowel_diameter": 3.0,
+             "socket.joint.dowel_position": 0.04, "socket.joint.seal": "ring",
+             "socket.joint.seal_section": 1.78, "socket.joint.preload_share": 0.6,
+             "socket.joint.nut_factor": 0.18},
+            {"socket.joint.heads": "proud", "socket.joint.bolt_circle": 120.0,
+             "socket.joint.ring_diameter": 140.0, "socket.boss_diameter": 160.0,
+             "socket.boss_height": 70.0},
+        )
+    ],
     "stop": [{"socket.stop.overtravel_deg": 1.0, "socket.stop.least_engagement": 0.6}],
     "seal": [
         {"socket.seal.ring_section": None, "socket.seal.ring": "-118"},

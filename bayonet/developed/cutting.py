@@ -97,7 +97,8 @@ def last_pass_lag_deg(radius_mm: Array, *, wall_mm: float, mill_mm: float) -> Ar
     """How far back along a roof milled from below its depth is taken from, at radii [deg].
 
     Close passes of a flat end mill leave a true helicoid: every radius is cut by the foremost
-    point of some pass. Along the wall there is no further pass, and the back of the mill tells.
+    point of some pass. The last pass must be true where it touches the wall, so that nothing is
+    left there; all over its width the back of the mill then cuts a little too much.
 
     Parameters
     ----------
@@ -110,11 +111,18 @@ def last_pass_lag_deg(radius_mm: Array, *, wall_mm: float, mill_mm: float) -> Ar
     -------
     array
         [deg]; 0 inside the last pass.
+
+    Examples
+    --------
+    A mill of radius 6 at 10, as `bayonet.mechanics.swing_deg`; at 3.9 it does not come.
+
+    >>> last_pass_lag_deg(np.array([3.9, 8.0, 16.0]), wall_mm=16.0, mill_mm=6.0).round(2).tolist()
+    [0.0, 36.87, 0.0]
     """
     radius = np.asarray(radius_mm, dtype=float)
     centre = wall_mm - mill_mm
     swing = swing_deg(radius, centre_mm=centre, cutter_radius_mm=mill_mm)
-    return np.where(radius >= math.sqrt(max(centre**2 - mill_mm**2, 0.0)), swing, 0.0)
+    return np.where(radius >= centre - mill_mm, swing, 0.0)
 
 
 def bearing_mm2(

@@ -131,6 +131,8 @@ def _joint(
         plug=plug, table=table, tracks=tracks, limits=limits_of(table), sign=plug.sign,
         lead_mm_per_rev=lead,
         seal_beyond_mm=plug.groove.end_mm + table.seal.margin.value if on_face else 0.0,
+        runs_out_to_mm=plug.groove.start_mm - 2.0 * table.seal.margin.value
+        if on_face else math.inf,
         wetted=layout == "B" or on_face, problems=problems,
     )  # fmt: skip
     return joint_plan.plan(ask)
@@ -369,7 +371,8 @@ def _boss_radius(
         least = 2.0 * max(inside + wall, plug.shoulder_radius_mm)
         return rounding.up(least, step=_ROUND_UP_MM) / 2.0
     if not table.boss_diameter.value > 2.0 * inside:
-        rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"
+        what = "tracks and bores reach" if joint is None else "the ring alone is"
+        rule = f"leaves no wall: {what} {2 * inside:.4g} mm"
         problems.add(("socket", "boss_diameter"), rule)
     return table.boss_diameter.value / 2.0
 

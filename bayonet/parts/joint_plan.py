@@ -55,6 +55,8 @@ class JointAsk:
     lead_mm_per_rev : float
     seal_beyond_mm : float
         Radius on the mouth face that heads must stay outside of: shoulder or face seal; 0: none.
+    runs_out_to_mm : float
+        Radius the mill may reach on the mouth face: short of a face seal; infinite without one.
     wetted : bool
         Whether the fluid reaches the joint.
     problems : ProblemList
@@ -67,6 +69,7 @@ class JointAsk:
     sign: int
     lead_mm_per_rev: float
     seal_beyond_mm: float
+    runs_out_to_mm: float
     wetted: bool
     problems: ProblemList
 
@@ -249,9 +252,12 @@ def _mill(ask: JointAsk) -> float | None:
             ask.problems.add((*_FIELD, "end_mill"), rule, example=f"end_mill = {_down(most):g}")
             return None
         return given.value
-    fits = [one for one in MILLS_MM if one <= most]
+    room = ask.runs_out_to_mm - ask.wall_mm
+    fits = [one for one in MILLS_MM if one <= most and one / 2.0 <= room]
     if not fits:
-        rule = f"no usual end mill goes twice into the entry slot: at most {most:.4g} mm"
+        rule = (
+            f"no usual end mill goes twice into the slot and clears the seal: {most:.4g} mm at most"
+        )
         ask.problems.add((*_FIELD, "end_mill"), rule, example="")
         return None
     stands = [one for one in fits if ask.seat_mm / one <= MOST_SLENDER] or fits[:1]

@@ -168,8 +168,8 @@ class Socket:
     @property
     def slot_reach_mm(self) -> float:
         """Greatest radius the entry slots take of the mouth face, run-outs included [mm]."""
-        mill = 0.0 if self.joint is None else 2.0 * self.joint.mill_radius_mm
-        return self.track_radius_mm + mill
+        mill = 0.0 if self.joint is None else self.joint.mill_radius_mm
+        return math.hypot(self.track_radius_mm, mill) + mill
 
     @property
     def track_radius_mm(self) -> float:

@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
-from bayonet.findings import PRACTICE, Finding, Verdict, at_least, left_open
-from bayonet.parts import Design
-from bayonet.strength import LOAD_FACTOR, JointLoad, StrengthStudy
+from bayonet.errors import DesignError
+from bayonet.findings import PRACTICE, Finding, Mends, Verdict, at_least, left_open
+from bayonet.parts import Design, changed
+from bayonet.standards import bolt_names
+from bayonet.strength import LOAD_FACTOR, JointLoad, StrengthStudy, strength_of
+from bayonet.tolerance.chains import Study
+
+MODES = ("screws", "ring_plate")
+"""Ways to give way that more or larger screws mend."""
+
+_MOST_SCREWS = 24
 
 
-def findings(design: Design, found: StrengthStudy) -> Iterator[Finding]:
+def findings(
+    design: Design, found: StrengthStudy, better: Callable[[], Mends]
+) -> Iterator[Finding]:
     """Judge the screwed joint of ring and body; nothing for one piece.
 
     Parameters
@@ -17,6 +27,8 @@ def findings(design: Design, found: StrengthStudy) -> Iterator[Finding]:
     design : Design
     found : StrengthStudy
         With a working pressure and both materials known.
+    better : callable
+        Gives what `stronger` finds, asked for only where something does not hold.
 
     Yields
     ------
@@ -28,12 +40,61 @@ def findings(design: Design, found: StrengthStudy) -> Iterator[Finding]:
     if isinstance(load, str):
         yield left_open("load.joint_opens", load)
         return
-    yield _opens(found, load)
+    opens = load.separation(found.proof_n + found.clamp_n) < LOAD_FACTOR
+    yield _opens(found, load, better() if opens else ())
     yield _thread(design, load)
     yield _torque(load)
 
 
-def _opens(found: StrengthStudy, load: JointLoad) -> Finding:
+def stronger(design: Design, study: Study | None, found: StrengthStudy) -> Mends:
+    """More or larger screws with which joint and ring hold, the fewest and smallest first.
+
+    Parameters
+    ----------
+    design : Design
+    study : Study or None
+    found : StrengthStudy
+        Whose screws or ring do not hold.
+
+    Returns
+    -------
+    tuple of (str, value)
+        Fields to set; empty for one piece, or where none is found.
+    """
+    joint = design.socket.joint
+    if joint is None or not isinstance(found.joint, JointLoad):
+        return ()
+    now, names = joint.bolts, bolt_names()
+    for name in names[names.index(now.bolt.name) :]:
+        for count in (now.count, 2 * now.count, 3 * now.count):
+            if count > _MOST_SCREWS:
+                continue
+            way: Mends = (("socket.joint.bolts", count), ("socket.joint.thread", name))
+            if _holds(design, study, found, way):
+                return way
+    return ()
+
+
+def _holds(design: Design, study: Study | None, found: StrengthStudy, way: Mends) -> bool:
+    freed = (("socket.boss_diameter", None), ("socket.boss_height", None))
+    try:
+        other = strength_of(changed(design, (*freed, *way)), study, None, clamp_n=found.clamp_n)
+    except DesignError:
+        return False
+    load, force = other.joint, other.proof_n + other.clamp_n
+    if not isinstance(load, JointLoad) or load.separation(force) < LOAD_FACTOR:
+        return False
+    working = found.working_mpa or 0.0
+    ours = [mode for mode in other.modes if mode.key in MODES]
+    return all(mode.allowed_mpa >= working for mode in ours)
+
+
+def shown(value: float | int | str | None) -> str:
+    """A value as a line of the design file has it."""
+    return f'"{value}"' if isinstance(value, str) else f"{value:g}" if value is not None else ""
+
+
+def _opens(found: StrengthStudy, load: JointLoad, way: Mends) -> Finding:
     """At proof pressure, the clamp of the seating added."""
     force = found.proof_n + found.clamp_n
     times = load.separation(force)
@@ -49,7 +110,11 @@ def _opens(found: StrengthStudy, load: JointLoad) -> Finding:
         ),
         unit="",
         source=f"Shigley eq. 8-30; factor {LOAD_FACTOR:g}: {PRACTICE}",
-        change="more or larger screws, a higher property class, or a circle nearer the lugs",
+        change=(
+            ", ".join(f"{field.rpartition('.')[2]} = {shown(value)}" for field, value in way)
+            or "a higher property class, or a circle nearer the lugs"
+        ),
+        mends=way,
     )
 
 

@@ -83,8 +83,7 @@ def _overcut(design: Design, joint: Joint) -> Finding:
     lead, wall = socket.lead_mm_per_rev, socket.track_radius_mm
     swing = steepest_swing_deg(wall_mm=wall, mill_radius_mm=joint.mill_radius_mm)
     over = lead * swing / 360.0
-    largest = 2.0 * largest_mill_mm(limit, lead_mm_per_rev=lead, wall_mm=wall)
-    most = math.floor(20.0 * largest) / 20.0
+    most = _largest_mill_mm(design)
     return at_most(
         over,
         limit,
@@ -103,6 +102,15 @@ def _overcut(design: Design, joint: Joint) -> Finding:
     )
 
 
+def _largest_mill_mm(design: Design) -> float:
+    """Largest mill whose last pass keeps the roof's limits, rounded down [mm]."""
+    largest = largest_mill_mm(
+        design.socket.limits.roof_mm, lead_mm_per_rev=design.socket.lead_mm_per_rev,
+        wall_mm=design.socket.track_radius_mm,
+    )  # fmt: skip
+    return math.floor(40.0 * largest) / 20.0
+
+
 def _bearing(design: Design, joint: Joint, lock_deg: float) -> Finding:
     code = "machining.ring_bearing"
     if not math.isfinite(lock_deg):
@@ -116,6 +124,7 @@ def _bearing(design: Design, joint: Joint, lock_deg: float) -> Finding:
         return math.fsum(_area(lug, track, joint, lock_deg, within) for lug, track in pairs)
 
     left, whole = area(limit), area(math.inf)
+    most = _largest_mill_mm(design)
     return at_least(
         left / whole if whole > 0.0 else math.nan,
         least_bearing(design),
@@ -126,7 +135,8 @@ def _bearing(design: Design, joint: Joint, lock_deg: float) -> Finding:
         ),
         unit="-",
         source=f"{_MILLED}; {_asked(design)}",
-        change="the lugs' own lead on the track, a dwell as wide as the lugs, or a smaller mill",
+        change=f"an end mill of at most {most:g} mm, or the lugs' own lead on the track",
+        mends=(("socket.joint.end_mill", most),),
     )
 
 
