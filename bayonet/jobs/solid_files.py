@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Any
 
 from bayonet.cautions import PRINTED_CAUTION, PRINTED_MARK
 from bayonet.checks import Result
 from bayonet.exchange import stl, threemf
 from bayonet.parts import Design, Socket
 from bayonet.printing import ProcessProfile, drawn, drawn_for
-
-if TYPE_CHECKING:
-    from cadquery import Solid
 
 _CLEAR_OF_BOSS = 0.9
 _APART = 0.45  # of the boss's radius: parts of one socket in the view
@@ -88,7 +85,7 @@ def write(result: Result, room: Path, chord_mm: float, profile: ProcessProfile |
 
 
 def _write_part(
-    result: Result, name: str, solid: Solid, room: Path, chord_mm: float,
+    result: Result, name: str, solid: Any, room: Path, chord_mm: float,
     profile: ProcessProfile | None,
 ) -> float:  # fmt: skip
     from bayonet.solids.kernel import mesh, step, step_again
@@ -114,7 +111,7 @@ def _write_part(
     return triangles.chord_mm
 
 
-def _write_assembly(result: Result, parts: Mapping[str, Solid], room: Path) -> None:
+def _write_assembly(result: Result, parts: Mapping[str, Any], room: Path) -> None:
     from bayonet.solids.kernel import named_step, step, step_again
 
     design = result.design

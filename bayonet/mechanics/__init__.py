@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bayonet.mechanics.angles import signed_deg
+from bayonet.mechanics.annular_plate import Annulus
 from bayonet.mechanics.bayes import Belief, LinearFit
 from bayonet.mechanics.cylinder import bore_growth_mm
 from bayonet.mechanics.disc_cutter import (
@@ -36,6 +37,7 @@ from bayonet.mechanics.uncertainty import (
 
 __all__ = [
     "SOURCE",
+    "Annulus",
     "Belief",
     "Estimate",
     "LinearFit",

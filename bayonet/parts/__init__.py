@@ -16,7 +16,7 @@ from bayonet.parts.design import (
     refuse_two_parts,
 )
 from bayonet.parts.joint import Bolts, Dowel, Joint, JointSeal, Relief
-from bayonet.parts.joint_plan import MOST_SLENDER, places_of, reach_mm, reliefs, webs
+from bayonet.parts.joint_plan import MOST_SLENDER
 from bayonet.parts.limits import limits_of, tolerances_of
 from bayonet.parts.lugs import (
     FORMS,
@@ -51,6 +51,7 @@ from bayonet.parts.ring import (
     ring_name,
     section_in_place_mm,
 )
+from bayonet.parts.run_outs import places_of, reach_mm, reliefs, webs
 from bayonet.parts.seal_limits import (
     FILL_SOURCE,
     LEAST_MM_SOURCE,

@@ -11,9 +11,9 @@ import math
 from dataclasses import dataclass
 
 from bayonet import rounding
-from bayonet.designfile import FlangeMount, Measured, ProblemList, SocketTable, WeldMount
+from bayonet.designfile import Measured, ProblemList, SocketTable
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
-from bayonet.parts import cutter, joint_plan, track_shape
+from bayonet.parts import cutter, joint_plan, mount, track_shape
 from bayonet.parts.bore import BorePlan, plan_bore
 from bayonet.parts.joint import Joint
 from bayonet.parts.limits import SocketLimits, check_limits, limits_of, tolerances_of
@@ -21,11 +21,9 @@ from bayonet.parts.lugs import HalfAngle, Lug
 from bayonet.parts.plug import Layout, Plug
 from bayonet.parts.ring import resolve
 from bayonet.parts.socket import (
-    Flange,
     Polyline,
     Socket,
     Track,
-    WeldPreparation,
     deepest_floor,
     least_gap_between,
 )
@@ -80,7 +78,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         return None
     bore = _deep_enough(bore, joint, table, problems)
     boss = _boss_radius(plug, table, max(radii), bore, joint, problems)
-    flange, weld = _mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
+    flange, weld = mount.mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
     if len(problems):
         return None
     return Socket(
@@ -375,53 +373,3 @@ def _boss_radius(
         rule = f"leaves no wall: {what} {2 * inside:.4g} mm"
         problems.add(("socket", "boss_diameter"), rule)
     return table.boss_diameter.value / 2.0
-
-
-def _mount(
-    table: SocketTable, *, boss_mm: float, bore: BorePlan, floor_mm: float, problems: ProblemList
-) -> tuple[Flange | None, WeldPreparation | None]:
-    mount = table.mount
-    flange = _flange(mount.flange, boss_mm, bore.end_mm, problems) if mount.flange else None
-    weld = None
-    if mount.weld:
-        wall = boss_mm - bore.last_radius_mm
-        weld = _weld(mount.weld, wall, bore.end_mm - floor_mm, problems)
-    return flange, weld
-
-
-def _flange(given: FlangeMount, boss_radius: float, height: float, problems: ProblemList) -> Flange:
-    path = ("socket", "mount", "flange")
-    radius, hole = given.diameter.value / 2.0, given.bolt_hole.value / 2.0
-    circle = given.bolt_circle.value / 2.0
-    if not given.thickness.value < height:
-        problems.add((*path, "thickness"), f"must be less than the boss height ({height:.4g} mm)")
-    if not circle - hole > boss_radius:
-        rule = f"bolt holes run into the boss (diameter {2 * boss_radius:.4g} mm)"
-        problems.add((*path, "bolt_circle"), rule)
-    if not circle + hole < radius:
-        problems.add((*path, "bolt_circle"), "bolt holes run out of the flange")
-    if not circle * math.sin(math.pi / given.bolts) > hole:
-        problems.add((*path, "bolts"), "bolt holes run into each other")
-    return Flange(
-        radius_mm=radius,
-        thickness_mm=given.thickness.value,
-        bolt_circle_radius_mm=circle,
-        bolts=given.bolts,
-        bolt_hole_radius_mm=hole,
-    )
-
-
-def _weld(given: WeldMount, wall: float, below: float, problems: ProblemList) -> WeldPreparation:
-    """Preparation on the boss's end: within the wall round the bore, below the tracks."""
-    path = ("socket", "mount", "weld")
-    rise = given.bevel_width.value / math.tan(math.radians(given.bevel_angle_deg.value))
-    if not given.bevel_width.value < wall:
-        problems.add((*path, "bevel_width"), f"must be less than the wall there ({wall:.4g} mm)")
-    if not rise + given.land.value < below:
-        rule = f"bevel and land need {rise + given.land.value:.4g} mm; {below:.4g} mm is below"
-        problems.add((*path, "land"), f"{rule} the tracks")
-    return WeldPreparation(
-        bevel_angle_deg=given.bevel_angle_deg.value,
-        bevel_width_mm=given.bevel_width.value,
-        land_mm=given.land.value,
-    )

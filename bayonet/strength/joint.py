@@ -6,9 +6,8 @@ import math
 from dataclasses import dataclass
 
 from bayonet.errors import TableError
+from bayonet.mechanics import Annulus, lug
 from bayonet.mechanics import bolted_joint as formula
-from bayonet.mechanics import lug
-from bayonet.mechanics.annular_plate import Annulus
 from bayonet.parts import Design, Joint
 from bayonet.standards import BoltClass, bolt_class, materials
 from bayonet.strength.contact import Contact

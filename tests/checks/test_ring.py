@@ -79,6 +79,12 @@ def test_each_finding_can_come_out_otherwise(
         assert finding(changed(ring(), one.mends), code).verdict is Verdict.PASS
 
 
+def test_the_torque_by_hand() -> None:
+    """0.2 x 0.75 x 450 MPa x 8.78 mm2 x 4 mm."""
+    assert found("load.screw_torque").value == pytest.approx(0.2 * 0.75 * 450 * 8.78 * 4e-3)
+    assert found("load.joint_opens").verdict is Verdict.PASS
+
+
 def test_too_little_under_the_holes() -> None:
     one = found("machining.blind_holes", ("socket.boss_height", 21.3))
     assert one.value == pytest.approx(21.3 - 19.2)

@@ -10,7 +10,7 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from pydantic import BaseModel
 from test_findings import quick
-from whole_designs import GROUPS, paths_of, whole_designs
+from whole_designs import GROUPS, JOINTS, joined_designs, paths_of, whole_designs
 
 import bayonet
 from bayonet.designfile import DesignFile, Measured
@@ -71,11 +71,23 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
 
     each()
     named = {path for group in GROUPS.values() for one in group for path in one}
+    named |= {path for one in JOINTS for path in one} | {"socket.construction"}
     wanted = {path for path in fields_of(DesignFile) if not path.startswith(ELSEWHERE)}
     assert wanted - UNDRAWN - drawn - named == set()
     assert judged["all"] > 40, judged
     assert judged["cutter"] > 3, judged
     assert judged["nose"] > 3, judged
+
+
+@settings(SETTINGS, max_examples=12)
+@given(joined_designs())
+def test_any_joint_is_judged_or_refused_in_words(raw: dict[str, Any]) -> None:
+    try:
+        design = bayonet.from_mapping(raw)
+    except bayonet.DesignError as error:
+        assert error.problems
+        return
+    _judged(design)
 
 
 def _judged(design: bayonet.Design) -> None:

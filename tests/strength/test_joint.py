@@ -187,7 +187,7 @@ def test_what_fails_is_mended_by_what_is_proposed(drain: bayonet.Design) -> None
 
 
 def test_the_ring_and_the_screws_are_ways_to_give_way(load: JointLoad) -> None:
-    """ "ring_plate" and "screws" stand in for the wall behind the tracks of one piece."""
+    """As load.ring_plate and load.screws they stand in for the wall behind the tracks."""
     from pathlib import Path
 
     sensor = bayonet.load(Path(__file__).parents[2] / "examples" / "level_sensor.toml")

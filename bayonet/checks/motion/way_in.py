@@ -335,6 +335,7 @@ def _away(lug: Lug, aside_mm: float) -> Lug:
     return dataclasses.replace(lug, shape=shape)
 
 
+_FULL_FACE = "the lugs' own lead on the track, or a dwell as wide as the lugs"
 _LITTLE_LEFT = ": less than half of what it has in the middle"
 
 
@@ -394,11 +395,5 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
         margin=bearing - wanted * area,
         unit="mm²",
         source=PRACTICE if socket.least_bearing is None else "socket.track.least_bearing",
-        change=(
-            ""
-            if full
-            else "less body clearance"
-            if parallel
-            else "the lugs' own lead on the track, or a dwell as wide as the lugs"
-        ),
+        change="" if full else "less body clearance" if parallel else _FULL_FACE,
     )
