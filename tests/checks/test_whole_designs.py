@@ -79,7 +79,7 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
     assert judged["nose"] > 3, judged
 
 
-@settings(SETTINGS, max_examples=12)
+@settings(SETTINGS, max_examples=6)
 @given(joined_designs())
 def test_any_joint_is_judged_or_refused_in_words(raw: dict[str, Any]) -> None:
     try:
