@@ -94,7 +94,7 @@ def test_no_colour_where_it_is_not_wanted() -> None:
     assert "\x1b[" not in run("check", SENSOR).stdout, "not a terminal"
     refused = run("check", SENSOR, FORCE_COLOR="1", NO_COLOR="1").stdout
     assert not any(f"\x1b[{colour}m" in refused for colour in range(30, 38))
-    assert "\x1b[32m" in run("check", SENSOR, FORCE_COLOR="1").stdout
+    assert "\x1b[33m" in run("check", SENSOR, FORCE_COLOR="1").stdout
 
 
 def test_schema_is_a_schema() -> None:

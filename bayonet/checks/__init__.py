@@ -6,28 +6,46 @@ Numbers come from the rooms below; nothing here loads the CAD kernel.
 from __future__ import annotations
 
 from bayonet.checks.chains import (
+    Corners,
     number_text,
     ppm_text,
     rate_text,
+    share_or_ppm,
     share_text,
     shown_in,
     spread_text,
 )
+from bayonet.checks.explain import Explained, Mover, explain, formulas
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.run import Result, check, judge, with_finding
+from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, with_finding
+from bayonet.checks.summary import Margin, Summary, key_sizes, summary, tightest
 
 __all__ = [
+    "Corners",
+    "Explained",
+    "FirstLook",
+    "Margin",
+    "Mover",
     "Result",
+    "Summary",
     "cautions_of",
     "check",
+    "explain",
+    "formulas",
     "headline_of",
     "judge",
+    "key_sizes",
     "marks_of",
     "number_text",
     "ppm_text",
     "rate_text",
+    "share_or_ppm",
     "share_text",
     "shown_in",
     "spread_text",
+    "steps",
+    "summary",
+    "tightest",
+    "tried",
     "with_finding",
 ]

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import dataclass
 from functools import wraps
 from math import isfinite
 from pathlib import Path
@@ -40,6 +41,9 @@ LEAST_COLUMNS = 40
 
 _WRITTEN = ("folder", "out", "report", "file", "target")
 """Parameters that name what is written; other paths name what is read."""
+
+_ON_SCREEN = ("as_json", "force", "all_of_it", "quiet", "explain")
+"""Parameters that change nothing of what is written."""
 
 
 class Number(click.FloatRange):
@@ -76,7 +80,7 @@ def run_of(*more: Path | None) -> Run:
         several = value if isinstance(value, tuple) else (value,)
         if any(isinstance(one, Path) for one in several):
             read += [] if name in _WRITTEN else list(several)
-        elif value is not None and name not in ("as_json", "force"):
+        elif value is not None and name not in _ON_SCREEN:
             options[name] = value if isinstance(value, (str, int, float, bool)) else str(value)
     files = {one.resolve(): one for one in read if one.is_file()}
     return Run(
@@ -155,11 +159,62 @@ def _refuse(error: BayonetError, *, as_json: bool) -> NoReturn:
     sys.exit(BAD_INPUT)
 
 
-def show(result: Any) -> None:
-    """Print findings as a table for people."""
-    from bayonet.report.terminal import findings
+def shown_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """``--all``, ``--quiet`` and ``--explain`` as `Show`, given to the command as ``shown``."""
 
-    findings.show(result, console())
+    @click.option("--all", "all_of_it", is_flag=True, help="Every finding, assumption and caution.")
+    @click.option("--quiet", is_flag=True, help="One line with the verdict, no progress.")
+    @click.option("--explain", metavar="CODE", help="One finding: formula, numbers, what moves it.")
+    @wraps(command)
+    def run(*args: Any, all_of_it: bool, quiet: bool, explain: str | None, **kwargs: Any) -> None:
+        command(*args, shown=Show(all_of_it=all_of_it, quiet=quiet, explain=explain), **kwargs)
+
+    return run
+
+
+@dataclass(frozen=True, kw_only=True)
+class Show:
+    """What of a result is printed for people: a screen, all, one line, or one finding."""
+
+    all_of_it: bool
+    quiet: bool
+    explain: str | None
+
+    def print(self, result: Any, *, next_step: str, written: Sequence[str] = ()) -> None:
+        """Print it.
+
+        Parameters
+        ----------
+        result : Result or alike
+        next_step : str
+            What to do next, where nothing fails.
+        written : sequence of str
+            Where files lie, a line each.
+        """
+        from bayonet.report.terminal import findings, screen
+
+        if self.explain is not None:
+            self._explain(result)
+        elif self.quiet:
+            click.echo(f"{result.verdict.value}: {screen.tally(result)}")
+        elif self.all_of_it:
+            findings.show(result, console())
+            for line in written:
+                click.echo(line)
+        else:
+            screen.show(result, console(), next_step=next_step, written=written)
+
+    def _explain(self, result: Any) -> None:
+        from bayonet.checks import explain
+        from bayonet.report.terminal import explained
+
+        assert self.explain is not None
+        try:
+            with bar(False, "moving each field") as tell:
+                found = explain(result, self.explain, progress=tell)
+        except KeyError as error:
+            raise BayonetError(f"--explain {error.args[0]}") from error
+        explained.show(found, console())
 
 
 def progress(quiet: bool) -> Callable[[str], None]:
@@ -197,3 +252,18 @@ def bar(quiet: bool, what: str) -> Iterator[Callable[[float], None]]:
 def exit_code(result: Any) -> int:
     """1 where a finding fails, else 0."""
     return 1 if result.verdict.value == "fail" else 0
+
+
+def quoted(path: Path) -> str:
+    """A path as it must be typed into a shell: in double quotes where it has to be.
+
+    Double quotes group words in the shells of Windows, macOS and Linux alike.
+
+    Examples
+    --------
+    >>> quoted(Path("my valve.toml")), quoted(Path("ventil_ø.toml"))
+    ('"my valve.toml"', 'ventil_ø.toml')
+    """
+    text = str(path)
+    plain = all(sign.isalnum() or sign in "._-/\\:+,~" for sign in text)
+    return text if plain else f'"{text}"'

@@ -1,4 +1,4 @@
-"""`bayonet new`, `check`, `make`, `schema`: a design from the first file to the last."""
+"""`bayonet check`, `make`, `schema`: a design from its file to the last one."""
 
 from __future__ import annotations
 
@@ -15,52 +15,43 @@ from bayonet.commands.common import (
     OUT,
     PROFILE,
     Number,
+    Show,
     bar,
     exit_code,
     guarded,
     profile_of,
     profile_path,
     progress,
+    quoted,
     run_of,
-    show,
+    shown_options,
 )
 from bayonet.errors import ExportError
-from bayonet.exchange import write_whole
-from bayonet.jobs.design import USUAL_CHORD_MM, Paper
+from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 
 LONG_SAMPLING = 500_000
 """Sampled pairs from which a bar is shown."""
 
 
 @click.command()
-@click.argument("design", type=click.Path(path_type=Path))
-@guarded
-def new(design: Path) -> None:
-    """Write a commented starting file to DESIGN."""
-    from bayonet.jobs.design import starting_file
-
-    write_whole(design, starting_file())
-    click.echo(f"Wrote {design}. Put your measurements in, then: bayonet check {design}")
-
-
-@click.command()
 @DESIGN
 @JSON
+@shown_options
 @guarded
-def check(design: Path, as_json: bool) -> None:
+def check(design: Path, as_json: bool, shown: Show) -> None:
     """Judge DESIGN: does every plug go in, turn, lock and come out?"""
     from bayonet.checks import check as judge
     from bayonet.parts import load
     from bayonet.report.data import result as result_data
 
     read = load(design)
-    quiet = as_json or read.spec.production.samples < LONG_SAMPLING
-    with bar(quiet, "sampling") as tell:
+    short = as_json or shown.quiet or read.spec.production.samples < LONG_SAMPLING
+    with bar(short, "sampling") as tell:
         result = judge(read, progress=tell)
     if as_json:
         click.echo(result_data.as_json(result), nl=False)
     else:
-        show(result)
+        shown.print(result, next_step=f"bayonet make {quoted(design)} --out DIR writes the files.")
     sys.exit(exit_code(result))
 
 
@@ -84,6 +75,7 @@ def check(design: Path, as_json: bool) -> None:
 @PROFILE
 @FORCE
 @JSON
+@shown_options
 @guarded
 def make(
     design: Path,
@@ -93,6 +85,7 @@ def make(
     profile_file: Path | None,
     force: bool,  # noqa: ARG001 - read by run_of
     as_json: bool,
+    shown: Show,
 ) -> None:
     """Write the socket of DESIGN as STEP, STL and 3MF, with findings and tolerance report."""
     from bayonet.jobs.design import make as make_files
@@ -103,21 +96,30 @@ def make(
         raise ExportError("--out: name a folder of its own, not the one you stand in")
     read = load(design)
     profile = profile_of(read, design, profile_file)
-    quiet = as_json or read.spec.production.samples < LONG_SAMPLING
-    with bar(quiet, "sampling") as tell:
+    quiet = as_json or shown.quiet
+    short = quiet or read.spec.production.samples < LONG_SAMPLING
+    with bar(short, "sampling") as tell:
         made = make_files(
             read, folder, chord_mm=chord_mm, profile=profile, paper=paper,
             run=run_of(profile_path(read, design, profile_file)),
-            progress=progress(as_json or not quiet), sampling=tell,
+            progress=progress(quiet or not short), sampling=tell,
         )  # fmt: skip
     if as_json:
         click.echo(result_data.as_json(made.result, files=made.files), nl=False)
     else:
-        show(made.result)
-        click.echo(f"Wrote to {made.folder}: {', '.join(made.files)}")
-        click.echo(f"Meshes lie within {made.chord_mm:.4f} mm of the exact surface.")
+        written = [
+            f"Wrote to {made.folder}: {', '.join(made.files)}.",
+            f"Meshes lie within {made.chord_mm:.4f} mm of the exact surface.",
+        ]
         if profile is not None and read.socket.process != "printed":
-            click.echo(f"The socket is {read.socket.process}: the printer's profile was not used.")
+            written.append(
+                f"The socket is {read.socket.process}: the printer's profile was not used."
+            )
+        step = (
+            f"read {made.folder / 'report.html'}; try the fit first:"
+            f" bayonet sample {quoted(design)} --out rings"
+        )
+        shown.print(made.result, next_step=step, written=written)
     sys.exit(exit_code(made.result))
 
 

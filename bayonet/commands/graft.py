@@ -18,12 +18,13 @@ from bayonet.commands.common import (
     OUT,
     PATIENCE,
     Number,
+    Show,
     console,
     exit_code,
     guarded,
     progress,
     run_of,
-    show,
+    shown_options,
 )
 from bayonet.errors import TankError
 from bayonet.tank import Land, Triple, Wishes, is_direction
@@ -83,6 +84,7 @@ DIRECTION = _Coordinates(lengths=False)
 @OUT
 @FORCE
 @JSON
+@shown_options
 @guarded
 def graft(
     design: Path,
@@ -92,6 +94,7 @@ def graft(
     patience: float,
     force: bool,  # noqa: ARG001 - read by run_of
     as_json: bool,
+    shown: Show,
     **options: Any,
 ) -> None:
     """Graft the socket of DESIGN onto a tank; options go before the file's [graft] table."""
@@ -104,14 +107,15 @@ def graft(
     wishes = _wishes(read.spec.graft.wishes(), options)
     made = make(
         read, file, folder, wishes=wishes, around=asked, accept_damaged=accept_damaged,
-        patience=patience, progress=progress(as_json),
+        patience=patience, progress=progress(as_json or shown.quiet),
         run=run_of(file, *map(Path, asked.files), Path(asked.valve) if asked.valve else None),
     )  # fmt: skip
     if as_json:
         click.echo((folder / "graft.json").read_text("utf-8"), nl=False)
     else:
-        show(made.result)
-        click.echo(f"Wrote to {made.folder}: {', '.join(made.files)}")
+        written = [f"Wrote to {made.folder}: {', '.join(made.files)}."]
+        step = f"look at {made.folder / 'graft.png'}, then at the tank in your CAD."
+        shown.print(made.result, next_step=step, written=written)
     sys.exit(exit_code(made.result))
 
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
-from typing import Literal
 
 from bayonet.checks import Result, check, with_finding
 from bayonet.checks.motion import not_swept, swept_finding
@@ -21,11 +19,10 @@ from bayonet.exchange import (
 )
 from bayonet.findings import Finding
 from bayonet.jobs import solid_files
+from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 from bayonet.parts import Design, changed
 from bayonet.printing import Calibration, ProcessProfile, Results, Sample, ladder
 from bayonet.printing import calibrate as learn
-
-USUAL_CHORD_MM = 0.01
 
 READINGS = (
     "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg", "load.png",
@@ -38,7 +35,6 @@ SAMPLE_FILES = (
 """What is written, so that a folder that cannot take it is found before the work."""
 
 Progress = Callable[[str], None]
-Paper = Literal["a4", "letter"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -94,11 +90,6 @@ def mesh_chord(chord_mm: float) -> float:
     if not 0.0 < chord_mm < math.inf:
         raise ExportError(f"chord_mm = {chord_mm}: must be a length of more than 0 mm")
     return chord_mm
-
-
-def starting_file() -> str:
-    """Text of a commented design file to start from."""
-    return (files("bayonet") / "data" / "starting_file.toml").read_text("utf-8")
 
 
 def mended(design: Design, finding: Finding) -> Design:

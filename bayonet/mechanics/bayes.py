@@ -131,6 +131,11 @@ def log_ordered(value: Array, low: float, high: float, noise: float) -> Array:
 
     (an ordered probit). Stable far outside the thresholds.
 
+    References
+    ----------
+    .. [1] P. McCullagh, Regression Models for Ordinal Data, J. R. Statist. Soc. B 42 (1980),
+       109-142: thresholds on a latent variable; from memory.
+
     Examples
     --------
     In the middle of ± one sigma: 68.3 %.
@@ -183,6 +188,11 @@ def scalar_update(belief: Belief, direction: Array, log_likelihood: Array, at: A
     Returns
     -------
     Shifted
+
+    References
+    ----------
+    .. [1] Laws of total expectation and total covariance, the rest of a normal vector given one
+       combination of it (JCGM 102:2011 writes the same for a covariance matrix); closed form.
 
     Examples
     --------

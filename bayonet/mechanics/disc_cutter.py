@@ -35,6 +35,11 @@ def swing_deg(radius_mm: ArrayLike, *, centre_mm: float, cutter_radius_mm: float
     array
         :math:`\alpha` [deg]; 0 at the wall and beyond, 180 where the disc holds the whole circle.
 
+    References
+    ----------
+    .. [1] Law of cosines in the triangle of both axes and the point: Euclid II.12 and 13. Any
+       radius greater than 0, axes apart.
+
     Examples
     --------
     By hand: a disc of radius 6 at 10 covers asin(6 / 10) to each side where its edge is square to
@@ -160,6 +165,11 @@ def largest_radius_mm(
     float
         At most the bore's radius; NaN where even a disc that just spans the track is too large.
 
+    References
+    ----------
+    .. [1] `overcut_mm` solved for the radius by bisection: it grows with the radius, the wall
+       touched.
+
     Examples
     --------
     No lead, no overcut: any disc that passes the bore.
@@ -203,6 +213,10 @@ def corner_extra_mm(corner_radius_mm: float, *, side_gap_mm: float, radial_gap_m
     float
         [mm]; 0 where it clears as it is.
 
+    References
+    ----------
+    .. [1] Circle touching two lines at a right angle: :math:`(R - s)^2 + (R - t - e)^2 = R^2`.
+
     Examples
     --------
     By hand: R 5, side gap 1, radial gap 0.5: 5 - 0.5 - sqrt(25 - 16) = 1.5.
@@ -218,6 +232,8 @@ def corner_extra_mm(corner_radius_mm: float, *, side_gap_mm: float, radial_gap_m
 
 def largest_corner_mm(*, side_gap_mm: float, radial_gap_mm: float) -> float:
     r"""Largest rounded corner that a sharp one clears as it is: s + t + sqrt(2 s t) [mm].
+
+    The greater root of :math:`(R - s)^2 + (R - t)^2 = R^2`, the sharp corner on the circle.
 
     Examples
     --------

@@ -103,6 +103,11 @@ def most_elastic_share(
     ValueError
         If there are more lugs than `MOST_LUGS`, or the force is not positive.
 
+    References
+    ----------
+    .. [1] Signorini's conditions of contact without adhesion: gap >= 0, load >= 0, and one of
+       them 0; on linear springs they have one solution, searched for among all sets that touch.
+
     Examples
     --------
     Two lugs, no tilt, 1000 N/mm each, one 0.1 mm ahead of the other: it bends 0.1 mm under 100 N,
@@ -148,7 +153,9 @@ def _carried(
 
 
 def tilt_needed_deg(ahead_mm: float, *, radius_mm: float) -> float:
-    """Tilt that brings lugs at a radius to bear, each off by plus or minus ``ahead_mm`` [deg].
+    r"""Tilt that brings lugs at a radius to bear, each off by plus or minus ``ahead_mm`` [deg].
+
+    .. math:: \tan\varphi = a / r
 
     Examples
     --------

@@ -34,7 +34,7 @@ from bayonet.parts.lugs import (
 )
 from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
-from bayonet.parts.resolve import lead_given
+from bayonet.parts.resolve import lead_given, leading_lead_given
 from bayonet.parts.ring import (
     AVAILABILITY,
     LOOK_AT_STRETCH,
@@ -125,6 +125,7 @@ __all__ = [
     "faults_of",
     "from_mapping",
     "lead_given",
+    "leading_lead_given",
     "least_gap_between",
     "limits_of",
     "load",

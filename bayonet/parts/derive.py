@@ -124,7 +124,7 @@ def _joint(
     """
     if table.construction == "one_piece":
         return None
-    on_face = plug.groove.kind == "shoulder_face"
+    on_face = plug.groove_kind == "shoulder_face"
     ask = joint_plan.JointAsk(
         plug=plug, table=table, tracks=tracks, limits=limits_of(table), sign=plug.sign,
         lead_mm_per_rev=lead,
@@ -157,7 +157,8 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     usual, own, limits = socket_clearances(table.process), table.clearance, limits_of(table)
     zones = [lug.zone for lug in plug.lugs]
     radius = max(lug.outer_radius_mm for lug in plug.lugs)
-    lead = max(_lead(plug, table), *(lug.lead_mm_per_rev for lug in plug.lugs))
+    leads = [max(lug.lead_mm_per_rev, lug.floor_lead_mm_per_rev) for lug in plug.lugs]
+    lead = max(_lead(plug, table), *leads)
     position = max(zone.position_deg for zone in zones)
     turned = position + limits.slot_position_deg
     side = limits.slot_width_mm / 2.0 + max(zone.side_mm for zone in zones)
@@ -170,7 +171,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     climb = float(advance_mm(lead, swing + math.degrees(side / radius)))
     roof += climb
     slope = math.tan(math.radians(table.track.floor_slope_deg.value))
-    floor = limits.floor_mm + max(zone.leading_mm + zone.ends_mm for zone in zones)
+    floor = limits.floor_mm + max(zone.leading_mm + zone.leading_ends_mm for zone in zones)
     floor += climb + slope * limits.track_wall_mm / 2.0
     bore = max(limits.track_bore_mm, limits.sealing_bore_mm)
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
@@ -197,13 +198,15 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
 def _forced(plug: Plug, limits: SocketLimits) -> float:
     """How far steps of the body, or bores, out of line may force the plug aside [mm]."""
     steps = plug.step_axis_zone_mm if len(plug.body) > 1 else 0.0
-    return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove.kind == "radial" else 0.0)
+    return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove_kind == "radial" else 0.0)
 
 
 def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
     """Layout as the plug makes it plain; a stated one must agree."""
     shown: Layout
-    if plug.groove.kind != "radial":
+    if plug.groove_kind is None:
+        shown = "D"
+    elif plug.groove_kind != "radial":
         shown = "C"
     else:
         shown = "B" if plug.groove.start_mm < plug.lug_span_mm[0] else "A"
@@ -212,6 +215,7 @@ def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
             "A": "the groove lies deeper than the lugs",
             "B": "the groove lies nearer the shoulder than the lugs",
             "C": "the groove is in a face",
+            "D": "it carries no ring",
         }[shown]
         problems.add(("socket", "layout"), f"the plug makes it {shown}: {why}")
     return shown

@@ -37,7 +37,7 @@ def plug(table: PlugTable) -> Plug:
         nose_chamfer_mm=table.nose_chamfer.value,
         body=body,
         lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
-        groove=_groove(table.groove, spread),
+        ring_groove=None if table.groove is None else _groove(table.groove, spread),
         lug_axis_zone_mm=spread.coaxiality_mm / 2.0,
         step_axis_zone_mm=spread.step_coaxiality_mm / 2.0,
     )
@@ -90,6 +90,7 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
     half, side_zone = _half(width, width_deg, common.sides, radius, spread)
     widest = half.grown(side_zone, at_radius_mm=radius)
     lead = lead_given(common, mean_diameter_mm=radius + root_mm)
+    leading, reach = leading_lead_given(common, lead), _widest(widest, root_mm, radius)
     bearing = depth.half_zone(spread.length_mm(depth.value))
     return Lug(
         centre_deg=one.centre_deg.value % 360.0,
@@ -100,6 +101,7 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
                 thickness_mm=thickness.value,
                 bearing_depth_mm=depth.value,
                 lead_mm_per_rev=lead.value,
+                leading_lead_mm_per_rev=None if leading is lead else leading.value,
             )
         ),
         zone=LugZone(
@@ -107,7 +109,8 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
             position_deg=one.centre_deg.half_zone(spread.angle_deg(radius)),
             bearing_mm=bearing,
             leading_mm=bearing + thickness.half_zone(spread.length_mm(thickness.value)),
-            ends_mm=float(advance_mm(lead.half_zone(spread), _widest(widest, root_mm, radius))),
+            ends_mm=float(advance_mm(lead.half_zone(spread), reach)),
+            leading_ends_mm=float(advance_mm(leading.half_zone(spread), reach)),
             outer_radius_mm=outer.half_zone(spread.diameter_mm(outer.value)) / 2.0,
         ),
     )
@@ -144,7 +147,7 @@ def _half(
 
 @dataclass(frozen=True, kw_only=True)
 class LeadGiven:
-    """The lead of the lugs' flanks as the file gives it: itself, or as an angle.
+    """A lead of the lugs' flanks as the file gives it: itself, or as an angle.
 
     Parameters
     ----------
@@ -202,6 +205,26 @@ def lead_given(lugs: Lugs, *, mean_diameter_mm: float) -> LeadGiven:
         )
     lead = lugs.lead or Measured(value=0.0)
     return LeadGiven(measured=lead, path="lugs.lead", value=lead.value, per_unit=1.0)
+
+
+def leading_lead_given(lugs: Lugs, bearing: LeadGiven) -> LeadGiven:
+    """The lead of the leading flanks: their own where the file gives one, else that of the others.
+
+    Parameters
+    ----------
+    lugs : Lugs
+    bearing : LeadGiven
+        Of the bearing flanks.
+
+    Returns
+    -------
+    LeadGiven
+        ``bearing`` itself where the file gives none.
+    """
+    own = lugs.leading_lead
+    if own is None:
+        return bearing
+    return LeadGiven(measured=own, path="lugs.leading_lead", value=own.value, per_unit=1.0)
 
 
 def _groove(groove: Groove, spread: PlugSpread) -> GrooveMm:

@@ -9,10 +9,12 @@ from cadquery import Solid
 
 from bayonet.parts import Design, Plug, Socket
 from bayonet.solids.fitting import build
+from bayonet.solids.kernel import guarded
 
 __all__ = ["parts", "plug", "socket"]
 
 
+@guarded("building the socket")
 def socket(of: Design | Socket) -> Solid:
     """The socket as an exact solid, for an assembly or for modelling on.
 
@@ -43,11 +45,13 @@ def socket(of: Design | Socket) -> Solid:
     return build.socket(of.socket if isinstance(of, Design) else of)
 
 
+@guarded("building the socket's parts")
 def parts(of: Design | Socket) -> dict[str, Solid]:
     """The socket's parts by name, as they are joined: ``socket``, or ``ring`` and ``body``."""
     return build.parts(of.socket if isinstance(of, Design) else of)
 
 
+@guarded("building the plug")
 def plug(of: Design | Plug, *, turned_deg: float = 0.0) -> Solid:
     """The plug as an exact solid, as `socket`; turned counter-clockwise by an angle [deg]."""
     return build.plug(of.plug if isinstance(of, Design) else of, turned_deg=turned_deg)

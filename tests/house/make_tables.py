@@ -116,7 +116,7 @@ def _call(name: str, model: type[BaseModel], place: tuple[str | int, ...]) -> st
 def _unit(key: str) -> str:
     if key.endswith("_deg"):
         return "deg"
-    if key == "lead":
+    if key in ("lead", "leading_lead"):
         return "mm/rev"
     return "MPa" if key in ("pressure", "plug_strength", "socket_strength") else "mm"
 

@@ -1,7 +1,7 @@
 """Breaks random lines of one room on purpose, one at a time, and runs that room's tests.
 
     python tests/house/mutate.py tolerance              # 40 broken lines, its tests and the proof
-    python tests/house/mutate.py seal --count 10 --seed 3 --keep-going
+    python tests/house/mutate.py seal --count 10 --seed 3
 
 A line no test notices is printed: it needs a test that holds its number, or it does nothing. The
 working copy is left alone: a copy of the repository is broken. Own code, for the tools at hand

@@ -48,6 +48,7 @@ class Peg:
     middle_mm: Any
     outer_radius_mm: Any
     lead_mm_per_rev: float = 0.0
+    floor_lead_mm_per_rev: float = 0.0
 
     @classmethod
     def of_sizes(cls, sizes: LugSizes) -> Peg:
@@ -200,6 +201,10 @@ class Edges:
 
     @property
     def lead_mm_per_rev(self) -> float:
+        return self.climb  # type: ignore[no-any-return]
+
+    @property
+    def floor_lead_mm_per_rev(self) -> float:
         return self.climb  # type: ignore[no-any-return]
 
     @property

@@ -11,7 +11,13 @@ from bayonet.parts import Block, HalfAngle, Lug, LugZone
 from bayonet.parts.track_shape import DetentShape, TrackPlan, floor, roof
 
 NO_ZONE = LugZone(
-    side_mm=0, position_deg=0, bearing_mm=0, leading_mm=0, ends_mm=0, outer_radius_mm=0
+    side_mm=0,
+    position_deg=0,
+    bearing_mm=0,
+    leading_mm=0,
+    ends_mm=0,
+    leading_ends_mm=0,
+    outer_radius_mm=0,
 )
 FLAT = Lug(
     centre_deg=0.0,

@@ -23,7 +23,7 @@ def findings(design: Design) -> Iterator[Finding]:
         left with too little squeeze.
     """
     joint = design.socket.joint
-    if joint is None:
+    if joint is None or design.plug.groove_kind is None:  # nothing seals, here or elsewhere
         return
     if joint.seal is not None:
         yield _squeeze(joint.seal, joint.flatness_mm + design.socket.tolerance.length_mm)

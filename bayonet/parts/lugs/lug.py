@@ -54,8 +54,13 @@ class Lug:
 
     @property
     def lead_mm_per_rev(self) -> float:
-        """Lead of its flanks, positive where turning to lock pulls the plug in [mm/rev]."""
+        """Lead of its bearing flank, positive where turning to lock pulls in [mm/rev]."""
         return self.shape.lead_mm_per_rev
+
+    @property
+    def floor_lead_mm_per_rev(self) -> float:
+        """Lead of its leading flank, the one that faces the floor [mm/rev]."""
+        return self.shape.floor_lead_mm_per_rev
 
     def bearing_at(self, from_centre_deg: ArrayLike, *, radius_mm: ArrayLike) -> Array:
         """Depth of the bearing flank [mm] at an angle from the middle, towards lock [deg]."""

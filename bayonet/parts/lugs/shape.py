@@ -25,8 +25,8 @@ FlankName = Literal["bearing", "leading"]
 class LugZone:
     """How far a lug of the production may lie outside its nominal shape, plus or minus.
 
-    ``bearing_mm`` and ``leading_mm`` are the flanks' at the lug's middle; ``ends_mm`` is what an
-    error of their lead adds at the lug's ends.
+    ``bearing_mm`` and ``leading_mm`` are the flanks' at the lug's middle; ``ends_mm`` and
+    ``leading_ends_mm`` are what an error of each one's lead adds at the lug's ends.
     """
 
     side_mm: float
@@ -34,6 +34,7 @@ class LugZone:
     bearing_mm: float
     leading_mm: float
     ends_mm: float
+    leading_ends_mm: float
     outer_radius_mm: float
 
 
@@ -46,6 +47,8 @@ class LugSizes:
     thickness_mm: float
     bearing_depth_mm: float
     lead_mm_per_rev: float
+    leading_lead_mm_per_rev: float | None = None
+    """Of the leading flank alone; None: as the bearing flank."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,7 +126,12 @@ class LugShape(Protocol):
 
     @property
     def lead_mm_per_rev(self) -> float:
-        """Lead of the flanks at its middle, positive where locking pulls the plug in [mm/rev]."""
+        """Lead of the bearing flank at its middle, positive where locking pulls in [mm/rev]."""
+        ...
+
+    @property
+    def floor_lead_mm_per_rev(self) -> float:
+        """Lead of the leading flank at its middle, likewise [mm/rev]."""
         ...
 
     @property

@@ -13,13 +13,13 @@ from rich.text import Text
 from bayonet.findings import HEADINGS, Finding, Verdict, margin_text
 from bayonet.parts import Design
 
-_STYLE = {
+STYLE = {
     Verdict.PASS: "green",
     Verdict.LOOK: "yellow",
     Verdict.FAIL: "bold red",
     Verdict.OPEN: "dim",
 }
-_CLOSING = {
+CLOSING = {
     Verdict.PASS: "Nothing fails.",
     Verdict.LOOK: "Nothing fails; read the lines marked look.",
     Verdict.OPEN: "Nothing fails; the lines marked open are not judged.",
@@ -44,7 +44,7 @@ class Judged(Protocol):
     def cautions(self) -> tuple[str, ...]: ...  # noqa: D102
 
 
-def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = _CLOSING) -> RenderableType:
+def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = CLOSING) -> RenderableType:
     """The findings of a design, grouped by room, with a closing line.
 
     Parameters
@@ -63,12 +63,12 @@ def findings(result: Judged, *, closing_lines: Mapping[Verdict, str] = _CLOSING)
     counts = {verdict: sum(f.verdict is verdict for f in result.findings) for verdict in Verdict}
     tally = ", ".join(f"{count} {verdict.value}" for verdict, count in counts.items() if count)
     closing = Text(f"{closing_lines[result.verdict]} ({tally})", style=_style(result.verdict))
-    first = [Text(line, style=_STYLE[Verdict.FAIL]) for line in result.headline]
+    first = [Text(line, style=STYLE[Verdict.FAIL]) for line in result.headline]
     return Group(head, *first, _table(result), closing, *_footnotes(result))
 
 
 def _style(verdict: Verdict) -> str:
-    return "bold" if verdict is Verdict.PASS else _STYLE[verdict]
+    return "bold" if verdict is Verdict.PASS else STYLE[verdict]
 
 
 def _table(result: Judged) -> Table:
@@ -96,7 +96,7 @@ def _row(finding: Finding, what: str) -> tuple[RenderableType, ...]:
     if finding.change:
         text.append(f"\n-> {finding.change}", style="italic")
     return (
-        Text(finding.verdict.value, style=_STYLE[finding.verdict]),
+        Text(finding.verdict.value, style=STYLE[finding.verdict]),
         Text(what.replace("_", " ")),
         text,
         Text(margin_text(finding)),

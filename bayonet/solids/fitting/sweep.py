@@ -25,7 +25,7 @@ from bayonet.developed import in_lift, poses_along, region_of, shifted
 from bayonet.errors import BuildError
 from bayonet.parts import Lug, Plug, Socket, Track, deepest_floor
 from bayonet.solids.fitting import build
-from bayonet.solids.kernel import mesh, step
+from bayonet.solids.kernel import guarded, mesh, step
 from bayonet.tolerance.fitting import least_body_gap, zones
 
 Array = NDArray[np.float64]
@@ -56,6 +56,7 @@ class _Pair:
         return math.fsum((moved ^ one).volume() for one in self.socket)
 
 
+@guarded("sweeping the files as written")
 def sweep(
     folder: Path, plug: Plug, socket: Socket, proof: Proof, *, turned_deg: float
 ) -> tuple[Swept, ...]:

@@ -10,9 +10,10 @@ from shapely.geometry import LinearRing, Polygon
 from bayonet.parts import Socket
 from bayonet.printing import Gauge
 from bayonet.solids.fitting.build import socket
-from bayonet.solids.kernel import gate
+from bayonet.solids.kernel import gate, guarded
 
 
+@guarded("marking a print-test ring")
 def marked(of: Socket, letters: Sequence[Polygon], *, depth_mm: float, volume_mm3: float) -> Solid:
     """A ring with characters sunk into its end face, mouth face at z = 0, +z out of the tank.
 
@@ -40,6 +41,7 @@ def marked(of: Socket, letters: Sequence[Polygon], *, depth_mm: float, volume_mm
     return gate.cut(socket(of), sunk, volume_mm3=volume_mm3, what="marked ring")
 
 
+@guarded("building the gauge bar")
 def bar(of: Gauge) -> Solid:
     """The bar with its holes, its middle on the z axis, standing on z = 0; gated as `marked`."""
     length, width, height = of.length_mm, of.width_mm, of.height_mm
@@ -51,6 +53,7 @@ def bar(of: Gauge) -> Solid:
     return gate.cut(body, holes, volume_mm3=of.volume_mm3(), what="bar")
 
 
+@guarded("standing a print-test ring up")
 def standing(solid: Solid) -> Solid:
     """A ring turned over as it is printed: mouth down, end face up."""
     return solid.rotate(Vector(0, 0, 0), Vector(1, 0, 0), 180.0)

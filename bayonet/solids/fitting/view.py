@@ -14,6 +14,7 @@ from OCP.HLRAlgo import HLRAlgo_Projector
 from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape
 
 from bayonet.shapes import LineDrawing
+from bayonet.solids.kernel import guarded
 
 Array = NDArray[np.float64]
 
@@ -22,6 +23,7 @@ _SAMPLES = 73
 _ON_PLANE_MM = 1e-6
 
 
+@guarded("drawing plug and socket")
 def fit_up(
     parts: Sequence[Solid], plug: Solid, *, lift_mm: float, apart_mm: float = 0.0
 ) -> LineDrawing:
@@ -52,6 +54,7 @@ def fit_up(
     return drawn([*opened, lifted], eye=_TOWARDS_EYE, sectioned=opened)
 
 
+@guarded("drawing the socket cut open")
 def cut_away(solid: Solid) -> LineDrawing:
     """Draw one solid with a quarter cut away, seen from above.
 

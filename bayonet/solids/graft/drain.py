@@ -12,12 +12,14 @@ from bayonet.solids.graft.columns import circle
 from bayonet.solids.graft.join import Grafted, moved
 from bayonet.solids.graft.measures import contains, hollow_solids
 from bayonet.solids.graft.tank import volume_of
+from bayonet.solids.kernel import guarded
 from bayonet.tank import Drain, Triple, frame_at
 
 _ANGLES = 72
 _LEAST_MM = 1e-6
 
 
+@guarded("measuring what stays in the tank")
 def drain(grafted: Grafted, *, down: Triple) -> Drain | None:
     """Levels and volumes; None where the passage does not end in a closed hollow.
 

@@ -21,7 +21,7 @@ from bayonet.solids.graft.columns import AXIS, Disc, Wall, disc, look_down
 from bayonet.solids.graft.fillet import filleted, foot_edges
 from bayonet.solids.graft.spot import Spot, reach_of
 from bayonet.solids.graft.tank import Colour, Tank, TankSolid
-from bayonet.solids.kernel import Done, boolean, cylinder, turned
+from bayonet.solids.kernel import Done, boolean, cylinder, guarded, turned
 from bayonet.tank import Frame, Wishes, frame_at
 
 Array = NDArray[np.float64]
@@ -185,6 +185,7 @@ def stand(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm
     )
 
 
+@guarded("joining the socket to the tank")
 def graft(tank: Tank, spot: Spot, socket: Socket, wishes: Wishes, *, shoulder_mm: float) -> Grafted:
     """Graft a socket.
 

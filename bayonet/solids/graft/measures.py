@@ -24,7 +24,7 @@ from bayonet.solids.graft.join import Grafted, Stand, heights_of, is_level
 from bayonet.solids.graft.room import distance
 from bayonet.solids.graft.spot import Spot
 from bayonet.solids.graft.tank import volume_of
-from bayonet.solids.kernel import blocked_share, boolean, through
+from bayonet.solids.kernel import blocked_share, boolean, guarded, through
 from bayonet.tank import Facts, Land, Room
 
 _RESOLUTIONS = ((12, 40), (9, 28))
@@ -33,6 +33,7 @@ _LID_MM = 2.0
 _PROBE_MM = 1.0
 
 
+@guarded("measuring the graft")
 def facts(
     grafted: Grafted,
     spot: Spot,

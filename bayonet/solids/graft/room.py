@@ -17,7 +17,7 @@ from OCP.GeomAbs import GeomAbs_SurfaceType
 from bayonet.parts import Socket
 from bayonet.solids.graft.columns import Disc, Wall, disc
 from bayonet.solids.graft.join import Stand
-from bayonet.solids.kernel import cylinder, through
+from bayonet.solids.kernel import cylinder, guarded, through
 from bayonet.tank import Room
 
 _BLOCKED_TIMES = 3.0
@@ -27,6 +27,7 @@ _SMOOTH = math.cos(math.radians(1.0))
 _PLAIN = {"PLANE", "CYLINDER", "CONE", "SPHERE", "TORUS"}
 
 
+@guarded("measuring the room round the boss")
 def room(
     host: Solid,
     others: Sequence[tuple[str, Solid]],

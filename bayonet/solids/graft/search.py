@@ -14,11 +14,13 @@ from bayonet.solids.graft.join import foot_radius_mm, plain, stand
 from bayonet.solids.graft.room import distance, room, wall_edges
 from bayonet.solids.graft.spot import Spot, on_face, reach_of
 from bayonet.solids.graft.tank import Tank
+from bayonet.solids.kernel import guarded
 from bayonet.tank import Triple, Wishes, frame_at
 
 _RINGS, _WAYS, _MOST_TRIED = 14, 16, 16
 
 
+@guarded("looking for a place that works")
 def nearest(
     tank: Tank,
     spot: Spot,

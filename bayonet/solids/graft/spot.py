@@ -16,7 +16,7 @@ from OCP.TopAbs import TopAbs_State
 
 from bayonet.errors import TankError
 from bayonet.solids.graft.tank import Tank
-from bayonet.solids.kernel import Rays, blocked_share, through
+from bayonet.solids.kernel import Rays, blocked_share, guarded, through
 from bayonet.tank import TankFace, Triple
 
 Array = NDArray[np.float64]
@@ -76,6 +76,7 @@ def _candidates(tank: Tank) -> Iterator[_Candidate]:
             yield _Candidate(solid=index, number=number, face=face, hollow=face not in on_outer)
 
 
+@guarded("listing the tank's faces")
 def listed(tank: Tank) -> tuple[TankFace, ...]:
     """Every face of a tank, numbered from 1 in the file's order."""
     rays = [through(one.solid) for one in tank.solids]
@@ -98,6 +99,7 @@ def _described(tank: Tank, one: _Candidate, rays: list[Rays], reach: float) -> T
     )
 
 
+@guarded("measuring the tank")
 def reach_of(tank: Tank) -> float:
     """A length that passes the whole tank from anywhere near it [mm]."""
     boxes = [one.solid.BoundingBox() for one in tank.solids]
@@ -106,6 +108,7 @@ def reach_of(tank: Tank) -> float:
     return 2.0 * float(np.linalg.norm(high - low)) + 100.0
 
 
+@guarded("finding the place on the tank")
 def spot(
     tank: Tank,
     *,

@@ -24,7 +24,7 @@ from OCP.XCAFPrs import XCAFPrs_DocumentExplorer
 from bayonet.errors import TankError
 from bayonet.part21 import decoded, printable
 from bayonet.solids.graft import whole
-from bayonet.solids.kernel import switches, unswept
+from bayonet.solids.kernel import guarded, switches, unswept
 
 Colour = tuple[float, float, float, float]
 """Red, green, blue and opacity, linear, 0 to 1."""
@@ -74,6 +74,7 @@ class Tank:
     surfaces: tuple[str, ...] = ()
 
 
+@guarded("reading the tank")
 def read(path: Path, *, accept_damaged: bool = False) -> Tank:
     """Read a whole tank; whatever length unit the file declares becomes mm.
 
@@ -122,6 +123,7 @@ def read(path: Path, *, accept_damaged: bool = False) -> Tank:
                 surfaces=whole.surfaces(file))  # fmt: skip
 
 
+@guarded("reading STEP")
 def shape_of(path: Path) -> Shape:
     """All shapes of a STEP file as one, in mm; they need not be closed or valid.
 

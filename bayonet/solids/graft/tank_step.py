@@ -10,9 +10,10 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_DocumentTool
 
 from bayonet.solids.graft.tank import Tank, TankSolid
-from bayonet.solids.kernel import SURFACE, StepHead, add, colour_of, write_document
+from bayonet.solids.kernel import SURFACE, StepHead, add, colour_of, guarded, write_document
 
 
+@guarded("writing the tank")
 def write(tank: Tank, path: Path, *, head: StepHead) -> None:
     """Write all solids of a tank, each as a part of its own in the tank's coordinates.
 

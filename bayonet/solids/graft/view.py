@@ -13,7 +13,7 @@ from bayonet.solids.fitting import drawn, picture_plane
 from bayonet.solids.graft.join import Grafted
 from bayonet.solids.graft.spot import reach_of
 from bayonet.solids.graft.tank import Tank
-from bayonet.solids.kernel import cylinder, through
+from bayonet.solids.kernel import cylinder, guarded, through
 from bayonet.tank import NumberedFace, NumberedView, TankFace, Triple
 
 Array = NDArray[np.float64]
@@ -28,6 +28,7 @@ _SIDES = tuple(
 )
 
 
+@guarded("drawing the graft")
 def detail(grafted: Grafted) -> LineDrawing:
     """The socket in its wall, a quarter cut away, seen along the fitting's frame."""
     socket, where = grafted.socket, grafted.stand
@@ -42,6 +43,7 @@ def detail(grafted: Grafted) -> LineDrawing:
     return drawn([opened], eye=_DETAIL_EYE, sectioned=opened)
 
 
+@guarded("drawing the tank")
 def whole(tank: Tank, *, toward: Triple) -> tuple[LineDrawing, Array]:
     """The whole tank, turned so that a direction looks towards the reader, +Z upwards.
 
@@ -67,6 +69,7 @@ def eye_for(toward: Triple) -> Array:
     return eye / float(np.linalg.norm(eye))
 
 
+@guarded("drawing the numbered faces")
 def numbered(tank: Tank, faces: Sequence[TankFace]) -> tuple[NumberedView, ...]:
     """Views from two opposite sides, with the numbers of the faces seen in each.
 

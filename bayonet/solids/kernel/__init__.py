@@ -6,6 +6,7 @@ No plug, socket or tank in here.
 from __future__ import annotations
 
 from bayonet.solids.kernel.booleans import Done, boolean, cylinder
+from bayonet.solids.kernel.guard import guarded
 from bayonet.solids.kernel.named_step import SURFACE, add, colour_of, write_document
 from bayonet.solids.kernel.polynomial import bezier
 from bayonet.solids.kernel.rays import Rays, blocked_share, through
@@ -27,6 +28,7 @@ __all__ = [
     "boolean",
     "colour_of",
     "cylinder",
+    "guarded",
     "knots",
     "line2",
     "set_header",

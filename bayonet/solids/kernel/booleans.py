@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from cadquery import Face, Shape, Solid, Vector
 from OCP.BRepAlgoAPI import BRepAlgoAPI_BooleanOperation
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeShape
-from OCP.Standard import Standard_Failure
 from OCP.TopTools import TopTools_ListOfShape
 
 from bayonet.errors import BuildError
+from bayonet.solids.kernel.guard import is_kernels
 
 
 def cylinder(radius: float, low: float, high: float) -> Solid:
@@ -47,7 +47,9 @@ def boolean(
     operation.SetRunParallel(True)
     try:
         operation.Build()
-    except Standard_Failure as error:
+    except Exception as error:
+        if not is_kernels(error):
+            raise
         raise BuildError(f"{what}: the kernel's boolean operation failed: {error}") from error
     if not operation.IsDone():
         raise BuildError(f"{what}: the kernel's boolean operation failed")

@@ -19,6 +19,7 @@ from OCP.TopLoc import TopLoc_Location
 
 from bayonet.errors import BuildError
 from bayonet.shapes import TriangleMesh
+from bayonet.solids.kernel.guard import guarded
 from bayonet.solids.kernel.swept import unswept
 
 Array = NDArray[np.float64]
@@ -31,6 +32,7 @@ _TRIES = 8
 _MERGE_MM = 1e-6
 
 
+@guarded("meshing")
 def meshed(solid: Solid, *, chord_mm: float = CHORD_MM) -> TriangleMesh:
     """Mesh a solid; the solid itself is left alone.
 
@@ -88,6 +90,7 @@ def _once(solid: Solid, deflection: float) -> TriangleMesh:
     )
 
 
+@guarded("meshing")
 def loose(shape: Shape, *, chord_mm: float) -> tuple[Array, float]:
     """Triangles of any shape, closed or not, valid or not.
 

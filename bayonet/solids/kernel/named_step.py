@@ -18,6 +18,7 @@ from OCP.TDocStd import TDocStd_Document
 from OCP.XCAFDoc import XCAFDoc_ColorType, XCAFDoc_DocumentTool
 
 from bayonet.errors import BuildError, ExportError
+from bayonet.solids.kernel.guard import guarded
 from bayonet.solids.kernel.step import StepHead, set_header, switches
 
 Colour = tuple[float, float, float, float]
@@ -35,6 +36,7 @@ class NamedSolid:
     colour: Colour
 
 
+@guarded("writing the assembly")
 def write(parts: Iterable[NamedSolid], path: Path, *, head: StepHead) -> None:
     """Write parts as they stand to each other.
 

@@ -17,6 +17,7 @@ from OCP.STEPControl import STEPControl_Reader, STEPControl_StepModelType, STEPC
 from OCP.TCollection import TCollection_HAsciiString
 
 from bayonet.errors import BuildError, ExportError
+from bayonet.solids.kernel.guard import guarded
 
 STAMP = "2000-01-01T00:00:00"
 """Time stamp of every file, so that the same design gives the same bytes."""
@@ -38,6 +39,7 @@ class StepHead:
     description: str
 
 
+@guarded("writing STEP")
 def write(solid: Solid, path: Path, *, head: StepHead) -> None:
     """Write one solid.
 

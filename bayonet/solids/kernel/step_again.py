@@ -10,11 +10,13 @@ from OCP.IFSelect import IFSelect_ReturnStatus
 from OCP.STEPControl import STEPControl_Reader
 
 from bayonet.errors import ExportError
+from bayonet.solids.kernel.guard import guarded
 
 _SAME = 1e-4
 """Of a volume: a foreign tank's is integrated to 1e-5 by the kernel; a lost face shows at once."""
 
 
+@guarded("reading STEP again")
 def check_written(solids: Sequence[Solid], path: Path) -> None:
     """Hold a file against the solids it should hold.
 

@@ -8,18 +8,20 @@ from __future__ import annotations
 from bayonet.tolerance.advice.changes import Step, centred, current, opened, tightened
 from bayonet.tolerance.advice.grades import GRADES, STEP, Tolerance, tolerances_of
 from bayonet.tolerance.advice.loops import Link, loop_of
-from bayonet.tolerance.advice.remeasure import Worth, worth_measuring
+from bayonet.tolerance.advice.remeasure import Reading, Worth, measure_next, worth_measuring
 
 __all__ = [
     "GRADES",
     "STEP",
     "Link",
+    "Reading",
     "Step",
     "Tolerance",
     "Worth",
     "centred",
     "current",
     "loop_of",
+    "measure_next",
     "opened",
     "tightened",
     "tolerances_of",

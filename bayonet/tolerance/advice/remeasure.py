@@ -73,3 +73,65 @@ def _worth(figures: ChainFigures, variance_share: float) -> float:
     at = room / first.sd
     fewer = min(float(log_ndtr(-at / left) - log_ndtr(-at)), 0.0)
     return -figures.out.value * math.expm1(fewer)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """A size to measure next.
+
+    Parameters
+    ----------
+    field : str
+        Of the design file, without ``plug``.
+    meaning : str
+    chain : str
+        Title of the chain it narrows most.
+    narrows : float
+        Share of that chain's variance that would go if the size were known exactly [-].
+    fewer : float
+        Share of pairs that fails only because it is not [-], to first order.
+    """
+
+    field: str
+    meaning: str
+    chain: str
+    narrows: float
+    fewer: float
+
+
+def measure_next(study: Study) -> tuple[Reading, ...]:
+    """The readings that would narrow the result most, at most three.
+
+    First those whose uncertainty costs pairs, by how many (`worth_measuring`); then those with the
+    greatest share in the variance of a chain that has limits.
+
+    Parameters
+    ----------
+    study : Study
+
+    Returns
+    -------
+    tuple of Reading
+        Those that would narrow no chain by a hundredth are left out.
+    """
+    found: dict[str, Reading] = {}
+    costs = {one.key: one.share for one in worth_measuring(study)}
+    for figures in study.figures:
+        if not figures.chain.has_limits:
+            continue
+        for one in figures.first.contributors:
+            known = found.get(one.key)
+            if not one.measured or (known is not None and known.narrows >= one.variance_share):
+                continue
+            found[one.key] = Reading(
+                field=one.key.partition(":")[2],
+                meaning=one.meaning.removeprefix("uncertainty of the measured "),
+                chain=figures.chain.title,
+                narrows=one.variance_share,
+                fewer=costs.get(one.key, 0.0),
+            )
+    telling = [one for one in found.values() if one.narrows >= _TELLING]
+    return tuple(sorted(telling, key=lambda one: (-one.fewer, -one.narrows, one.field))[:MOST])
+
+
+_TELLING = 0.01  # of a chain's variance; below it a reading would not be seen in the result

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.designfile import Lugs, Measured, OneLug
-from bayonet.parts import Design, PlugSpread, lead_given, spread_of
+from bayonet.parts import Design, PlugSpread, lead_given, leading_lead_given, spread_of
 from bayonet.tolerance.chains import Spread, Variable
 
 Array = NDArray[np.float64]
@@ -184,7 +184,7 @@ class _Gather:
                     f"body_{index}_axis", f"axis of body step {index} against the lugs' step",
                     spread.step_coaxiality_mm / 2.0, "plug", "", "mm",
                 )  # fmt: skip
-        if plug.groove.kind == "radial":
+        if plug.groove_kind == "radial":
             self.round_zone(
                 "groove_axis", "axis of the groove against the body it is cut into",
                 spread.groove_coaxiality_mm / 2.0, "plug", "", "mm",
@@ -250,9 +250,17 @@ class _Gather:
             "plug_lead", "lead of the lugs' flanks", given.measured, spread.lead_mm_per_rev,
             path=given.path, unit="mm/rev", factor=given.per_unit,
         )  # fmt: skip
+        own = leading_lead_given(lugs, given)
+        if own is not given:
+            self.measured(
+                "plug_leading_lead", "lead of the lugs' leading flanks", own.measured,
+                spread.lead_mm_per_rev, path=own.path, unit="mm/rev",
+            )  # fmt: skip
 
     def _groove(self, spread: PlugSpread) -> None:
         groove = self.design.spec.plug.groove
+        if groove is None:
+            return
         self.measured(
             "groove_diameter", "groove diameter", groove.diameter,
             spread.diameter_mm(groove.diameter.value), path="groove.diameter",
