@@ -32,6 +32,7 @@ from bayonet.parts.lugs import (
     depth_span_mm,
     facing_angles_deg,
 )
+from bayonet.parts.pending import Pending, load_or_pending, with_values
 from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
 from bayonet.parts.resolve import lead_given, leading_lead_given
@@ -104,6 +105,7 @@ __all__ = [
     "LugSizes",
     "LugZone",
     "NamedDimension",
+    "Pending",
     "Plug",
     "PlugSpread",
     "Polyline",
@@ -129,6 +131,7 @@ __all__ = [
     "least_gap_between",
     "limits_of",
     "load",
+    "load_or_pending",
     "loads",
     "metric_for",
     "places_of",
@@ -145,4 +148,5 @@ __all__ = [
     "turned_volume",
     "usual_squeeze",
     "webs",
+    "with_values",
 ]
