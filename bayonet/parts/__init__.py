@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from bayonet.parts.cutter import RUN_OUT_MM, Cutter
 from bayonet.parts.design import Design, changed, design, from_mapping, load, loads
+from bayonet.parts.gasket import Gasket
 from bayonet.parts.limits import limits_of, tolerances_of
 from bayonet.parts.lugs import (
     FORMS,
@@ -81,6 +82,7 @@ __all__ = [
     "Design",
     "Flange",
     "FlankName",
+    "Gasket",
     "HalfAngle",
     "Lug",
     "LugDimension",

@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 
 from bayonet.mechanics import swing_deg
+from bayonet.parts.gasket import Gasket
 from bayonet.parts.limits import SocketLimits
 from bayonet.parts.lugs import HalfAngle
 from bayonet.parts.plug import Layout
@@ -156,6 +157,7 @@ class Socket:
     limits: SocketLimits
     flange: Flange | None
     weld: WeldPreparation | None
+    gasket: Gasket | None = None
 
     @property
     def track_radius_mm(self) -> float:

@@ -7,7 +7,13 @@ from bayonet.strength.material import NOTCH, NOTCH_SOURCE, Body
 from bayonet.strength.modes import Mode
 from bayonet.strength.stopping import stop_torque_nmm
 from bayonet.strength.study import StrengthStudy, strength_of
-from bayonet.strength.turning import WIDEST_GRIP_MM, Range, Turning, ring_load
+from bayonet.strength.turning import (
+    WIDEST_GRIP_MM,
+    Range,
+    Turning,
+    gasket_contact_mpa,
+    ring_load,
+)
 
 __all__ = [
     "NOTCH",
@@ -19,6 +25,7 @@ __all__ = [
     "Shares",
     "StrengthStudy",
     "Turning",
+    "gasket_contact_mpa",
     "ring_load",
     "stop_torque_nmm",
     "strength_of",

@@ -38,7 +38,8 @@ class StrengthStudy:
     working_n, proof_n : float
         End load; 0 without a pressure [N].
     clamp_n : float
-        Greatest clamp load a strong hand reaches; 0 with stop seating [N].
+        Greatest clamp load a strong hand reaches; with stop seating what a squeezed face seal or
+        gasket pushes with [N].
     plug, socket : Body or str
     nominal, worst : Contact
     shares : Shares or None
@@ -131,6 +132,8 @@ def strength_of(
     clamp = clamp_n or 0.0
     if clamp_n is None and not isinstance(torques, str) and torques.clamp_n is not None:
         clamp = torques.clamp_n[1]
+    elif clamp_n is None and isinstance(ring, RingLoad) and ring.axial:
+        clamp = ring.normal_n[1]  # a stop holds the plug against what the seal pushes
     plug, socket = body(design, "plug"), body(design, "socket")
     proof_n = end_load_n(proof or 0.0, radius)
     shared: Shares | None = None

@@ -11,9 +11,10 @@ from numpy.typing import NDArray
 from bayonet.designfile import value_or
 from bayonet.errors import TableError
 from bayonet.findings import span_text
+from bayonet.mechanics import gasket as gasket_formula
 from bayonet.mechanics import ring as ring_formula
 from bayonet.mechanics import screw
-from bayonet.parts import Design
+from bayonet.parts import Design, Gasket
 from bayonet.standards import friction as table
 from bayonet.standards import friction_names, from_memory, hand_force_n
 from bayonet.strength.loads import end_load_n
@@ -177,6 +178,8 @@ def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
     rubber = table.friction(
         "elastomer (NBR 70)", "metal", condition=design.spec.service.lubrication
     )
+    if socket.gasket is not None:
+        return _of_gasket(design, socket.gasket, _judged(rubber))
     if design.plug.ring_groove is None:
         return RingLoad(normal_n=(0.0, 0.0), radius_mm=0.0, axial=False, friction=_judged(rubber))
     if bench is None or socket.ring is None:
@@ -198,6 +201,53 @@ def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
         axial=axial,
         friction=_judged(rubber),
     )
+
+
+def _of_gasket(design: Design, gasket: Gasket, friction: Mu) -> RingLoad | str:
+    """A gasket between its least and greatest squeeze, as the axial load and rubbing it is."""
+    least = gasket_contact_mpa(design, gasket, gasket.least_squeeze)
+    most = gasket_contact_mpa(design, gasket, gasket.most_squeeze)
+    if isinstance(least, str) or isinstance(most, str):
+        return "give socket.seal.hardness"
+    area = math.pi * (gasket.outer_radius_mm**2 - gasket.inner_radius_mm**2)
+    return RingLoad(
+        normal_n=(least[0] * area, most[1] * area),
+        radius_mm=(gasket.inner_radius_mm + gasket.outer_radius_mm) / 2.0,
+        axial=True,
+        friction=friction,
+    )
+
+
+def gasket_contact_mpa(design: Design, gasket: Gasket, squeeze: float) -> Range | str:
+    """Mean pressure of a squeezed gasket, where its faces let it slide and where they hold it.
+
+    Parameters
+    ----------
+    design : Design
+        Gives its hardness.
+    gasket : Gasket
+    squeeze : float
+        [-]
+
+    Returns
+    -------
+    (float, float) or str
+        [MPa]; why it cannot be told.
+
+    Examples
+    --------
+    See `tests/checks/test_gasket.py`.
+    """
+    hardness = design.spec.socket.seal.hardness
+    if hardness is None:
+        return "give socket.seal.hardness"
+    modulus = float(ring_formula.modulus_mpa(hardness))
+    shape = float(gasket_formula.shape_factor(gasket.width_mm, gasket.thickness_mm))
+    low, high = (
+        float(gasket_formula.contact_mpa(squeeze, modulus_mpa=modulus, shape=shape, sticks=sticks))
+        for sticks in (False, True)
+    )
+    return low, high
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -322,7 +322,15 @@ class _Gather:
     # ---- ring ----------------------------------------------------------------------------
 
     def ring(self) -> None:
-        ring = self.design.socket.ring
+        ring, gasket = self.design.socket.ring, self.design.socket.gasket
+        if gasket is not None:
+            self.add(
+                "gasket",
+                Variable(
+                    key="gasket", meaning="thickness of the gasket", owner="ring",
+                    half_width=gasket.thickness_zone_mm, spread="normal",
+                ),
+            )  # fmt: skip
         if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
             return
         for name, meaning, half in (

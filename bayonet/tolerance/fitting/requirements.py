@@ -340,6 +340,17 @@ def _detent(design: Design) -> Iterator[Requirement]:
 
 def _seal(design: Design) -> Iterator[Requirement]:
     ring, socket = design.socket.ring, design.socket
+    if (gasket := socket.gasket) is not None:
+        yield Requirement(
+            chain=Chain(
+                key="gasket_squeeze", title="squeeze of the gasket", unit="-",
+                low=gasket.least_squeeze, high=gasket.most_squeeze,
+                source="socket.seal.gasket.squeeze", why="less leaks; more crushes it",
+                field="socket.clearance.axial", field_slope=-1.0 / gasket.thickness_mm,
+            ),
+            quantity=Assembly.gasket_squeeze,
+            states="bench",
+        )  # fmt: skip
     if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
         return
     least, most, source = allowed_squeeze(design.plug, ring)
