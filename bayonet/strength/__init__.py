@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bayonet.strength.joint import LOAD_FACTOR, JointLoad
 from bayonet.strength.loads import Shares
 from bayonet.strength.material import NOTCH, NOTCH_SOURCE, Body
 from bayonet.strength.modes import Mode
@@ -16,10 +17,12 @@ from bayonet.strength.turning import (
 )
 
 __all__ = [
+    "LOAD_FACTOR",
     "NOTCH",
     "NOTCH_SOURCE",
     "WIDEST_GRIP_MM",
     "Body",
+    "JointLoad",
     "Mode",
     "Range",
     "Shares",

@@ -81,8 +81,8 @@ def _position(design: Design, gasket: Gasket, most_play_mm: float) -> Finding:
     plug, socket = design.plug, design.socket
     aside = sideways(plug, socket, play_mm=most_play_mm).aside_mm
     zone = socket.tolerance.diameter_mm / 2.0 + aside
-    inner = gasket.inner_radius_mm - socket.track_radius_mm - zone
-    outer = min(plug.shoulder_radius_mm, socket.boss_radius_mm) - gasket.outer_radius_mm - zone
+    inner = gasket.inner_radius_mm - socket.slot_reach_mm - zone
+    outer = min(plug.shoulder_radius_mm, socket.mouth_radius_mm) - gasket.outer_radius_mm - zone
     least = min(inner, outer)
     return at_least(
         least,
