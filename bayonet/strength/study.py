@@ -10,16 +10,8 @@ from bayonet.strength.joint import JointLoad, joint_load
 from bayonet.strength.loads import Shares, end_load_n, sealed_radius_mm, shares
 from bayonet.strength.material import Body, body
 from bayonet.strength.modes import Mode, modes
-from bayonet.strength.turning import (
-    Hand,
-    Mu,
-    RingLoad,
-    Turning,
-    hand_of,
-    lug_friction,
-    ring_load,
-    turning,
-)
+from bayonet.strength.seal_load import Mu, RingLoad, lug_friction, ring_load
+from bayonet.strength.turning import Hand, Turning, hand_of, turning
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import GlandState
 
