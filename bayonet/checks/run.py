@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
@@ -311,6 +310,6 @@ def of_strength(design: Design, study: Study | None, found: StrengthStudy) -> tu
 def bench_of(design: Design, proof: Proof) -> gland.GlandState | None:
     """The gland at the temperature of measuring; None where the ring is not known."""
     ring = design.socket.ring
-    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
+    if ring is None or not ring.has_tolerances:
         return None
     return gland.state(design.plug, design.socket, ring, play_mm=_play(design, proof))

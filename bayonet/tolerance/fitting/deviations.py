@@ -329,9 +329,7 @@ class _Gather:
         rows = []
         if gasket is not None:
             rows.append(("gasket", "thickness of the gasket", gasket.thickness_zone_mm))
-        known = ring is not None and math.isfinite(
-            ring.section_tol_mm + ring.inside_diameter_tol_mm
-        )
+        known = ring is not None and ring.has_tolerances
         if ring is not None and known:
             rows.append(("ring_section", "section of the ring", ring.section_tol_mm))
             rows.append(("ring_inside", "inside diameter of the ring", ring.inside_diameter_tol_mm))

@@ -35,7 +35,7 @@ def of_seal(design: Design) -> Iterator[Requirement]:
             quantity=Assembly.gasket_squeeze,
             states="bench",
         )  # fmt: skip
-    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
+    if ring is None or not ring.has_tolerances:
         return
     least, most, source = allowed_squeeze(design.plug, ring)
     radial = socket.seal_radius_mm is not None
