@@ -23,6 +23,7 @@ GROUPS: dict[str, list[Fields]] = {
         {"plug.lugs.lead": None, "plug.lugs.lead_angle_deg": 3.0},
         {"plug.lugs.width_deg": None, "plug.lugs.width": 6.0},
         {"plug.lugs.form": "block"},
+        {"plug.lugs.lead": 6.0, "plug.lugs.leading_lead": 0.0},
     ],
     "spread": [
         {"plug.spread.diameter": 0.05, "plug.spread.length": 0.05, "plug.spread.angle_deg": 0.1,
@@ -98,16 +99,22 @@ GROUPS: dict[str, list[Fields]] = {
     ],
 }  # fmt: skip
 """Fields that go together; one of each group, or none, is set over a design."""
+NO_RING: Fields = {
+    "plug.groove": None, "socket.seal": {"kind": "none"}, "socket.layout": None,
+}  # fmt: skip
+"""A plug that carries no ring: on top of all others, for most fields are a ring's."""
 
 
 @st.composite
-def whole_designs(draw: st.DrawFn) -> dict[str, Any]:
-    """A design mapping in which any field of the file may be set."""
+def whole_designs(draw: st.DrawFn, *, always: str = "", on_top: Fields | None = None) -> Fields:
+    """A design mapping in which any field of the file may be set; a group always, fields last."""
     raw = copy.deepcopy(draw(designs()))
-    for group in GROUPS.values():
-        if draw(st.integers(0, 3)) == 0:
+    for name, group in GROUPS.items():
+        if name == always or draw(st.integers(0, 3)) == 0:
             for path, value in draw(st.sampled_from(group)).items():
                 put(raw, path, value)
+    for path, value in (on_top or {}).items():
+        put(raw, path, value)
     return raw
 
 

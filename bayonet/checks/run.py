@@ -16,7 +16,7 @@ from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
-from bayonet.checks.seal import lead_in, silent
+from bayonet.checks.seal import lead_in, nothing, silent
 from bayonet.checks.seal import service as seal_service
 from bayonet.checks.verified import verified
 from bayonet.findings import SEVERITY, Finding, Verdict, worst
@@ -238,7 +238,7 @@ def _pressed(design: Design) -> str:
     """What pushes the locked plug outwards, and when; empty where nothing does."""
     pressure = design.spec.service.pressure
     found = []
-    if design.plug.groove.kind != "radial" and design.socket.ring is not None:
+    if design.plug.groove_kind != "radial" and design.socket.ring is not None:
         found.append("the squeezed face ring")
     if pressure is not None and pressure.value > 0.0:
         found.append("working pressure (as long as there is any)")
@@ -246,6 +246,8 @@ def _pressed(design: Design) -> str:
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    if design.plug.ring_groove is None:
+        return (nothing.nothing_seals(design.spec.service),)
     bench = bench_of(design, proof)
     if bench is None:
         if design.socket.ring is None:

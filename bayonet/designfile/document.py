@@ -156,8 +156,13 @@ class Stop(Table):
 
 
 class SealTable(Table):
-    """The surface the ring seals on."""
+    """What seals, and the surface it seals on."""
 
+    kind: Literal["ring", "none"] = described(
+        "What seals: a ring in the plug's groove, or nothing",
+        'kind = "ring"',
+        default="ring",
+    )
     ring: str | None = optional(
         "O-ring by its AS568 dash number, or inside diameter by section in mm", 'ring = "-118"'
     )
@@ -234,8 +239,9 @@ class MountTable(Table):
 class SocketTable(Table):
     """What the socket shall be."""
 
-    layout: Literal["A", "B", "C"] | None = optional(
-        "A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal", 'layout = "A"'
+    layout: Literal["A", "B", "C", "D"] | None = optional(
+        "A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal; D: no ring",
+        'layout = "A"',
     )
     seating: Literal["stop", "clamp"] = described(
         "stop: turns to a hard stop; clamp: the ramp pulls the shoulder down",
@@ -254,7 +260,7 @@ class SocketTable(Table):
         "Opening into the tank; left out: as the last bore", "passage_diameter = 20"
     )
     mouth_chamfer: LengthOrZero | None = optional(
-        "45 deg chamfer on the bore's edge at the mouth (layouts A and C)", "mouth_chamfer = 0.5"
+        "45 deg chamfer on the bore's edge at the mouth (not layout B)", "mouth_chamfer = 0.5"
     )
     clearance: ClearanceTable = described("Gaps", "[socket.clearance]", default=ClearanceTable())
     tolerance: ToleranceTable = described("Limits", "[socket.tolerance]", default=ToleranceTable())

@@ -126,9 +126,9 @@ def plan_bore(
     ----------
     plug : Plug
     table : SocketTable
-    layout : {"A", "B", "C"}
+    layout : {"A", "B", "C", "D"}
     ring : Ring or None
-        None only for a face seal whose ring is not known.
+        None for a face seal whose ring is not known, and where the plug carries none.
     clearance : Clearances
     track_radii_mm : (float, float)
         Least and greatest track radius [mm].
@@ -138,7 +138,7 @@ def plan_bore(
     -------
     BorePlan or None
     """
-    planner = {"A": _layout_a, "B": _layout_b, "C": _layout_c}[layout]
+    planner = {"A": _layout_a, "B": _layout_b, "C": _layout_c, "D": _layout_d}[layout]
     plan = planner(_Ask(plug, table, ring, clearance, track_radii_mm, problems))
     if plan is None or len(problems):
         return None
@@ -230,7 +230,7 @@ def _layout_b(ask: _Ask) -> BorePlan | None:
 def _layout_c(ask: _Ask) -> BorePlan | None:
     plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
     bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
-    on_nose = plug.groove.kind == "nose_face"
+    on_nose = plug.groove_kind == "nose_face"
     chamfer = _chamfer(
         table, _MOUTH_CHAMFER_MM if on_nose else 0.0, bore, ask.tracks_mm[0], problems
     )
@@ -259,6 +259,26 @@ def _layout_c(ask: _Ask) -> BorePlan | None:
         seal_to_mm=None,
         tracks_end_by_mm=math.inf,
         nose_floor_mm=plug.nose_depth_mm + gap,
+        least_end_mm=0.0,
+        passage_radius_mm=math.nan,
+        mouth_chamfer_mm=chamfer,
+    )
+
+
+def _layout_d(ask: _Ask) -> BorePlan | None:
+    """No ring: one bore for all of the body, as wide as its widest step needs."""
+    plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
+    bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
+    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, ask.tracks_mm[0], problems)
+    return BorePlan(
+        upper=_mouth(bore, chamfer),
+        track_bore_radius_mm=bore,
+        slot_top_mm=0.0,
+        seal_radius_mm=None,
+        seal_from_mm=None,
+        seal_to_mm=None,
+        tracks_end_by_mm=math.inf,
+        nose_floor_mm=plug.nose_depth_mm + clearance.nose_mm,
         least_end_mm=0.0,
         passage_radius_mm=math.nan,
         mouth_chamfer_mm=chamfer,

@@ -153,13 +153,15 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
 def _forced(plug: Plug, limits: SocketLimits) -> float:
     """How far steps of the body, or bores, out of line may force the plug aside [mm]."""
     steps = plug.step_axis_zone_mm if len(plug.body) > 1 else 0.0
-    return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove.kind == "radial" else 0.0)
+    return steps + (limits.seal_coaxiality_mm / 2.0 if plug.groove_kind == "radial" else 0.0)
 
 
 def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
     """Layout as the plug makes it plain; a stated one must agree."""
     shown: Layout
-    if plug.groove.kind != "radial":
+    if plug.groove_kind is None:
+        shown = "D"
+    elif plug.groove_kind != "radial":
         shown = "C"
     else:
         shown = "B" if plug.groove.start_mm < plug.lug_span_mm[0] else "A"
@@ -168,6 +170,7 @@ def _layout(plug: Plug, table: SocketTable, problems: ProblemList) -> Layout:
             "A": "the groove lies deeper than the lugs",
             "B": "the groove lies nearer the shoulder than the lugs",
             "C": "the groove is in a face",
+            "D": "it carries no ring",
         }[shown]
         problems.add(("socket", "layout"), f"the plug makes it {shown}: {why}")
     return shown

@@ -262,6 +262,7 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         raise
     check_correlations(spec.plug, problems)
     rules.check_form(spec.plug.lugs, problems)
+    rules.check_seal(spec.plug.groove, spec.socket.seal, problems)
     problems.raise_if_any()
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)

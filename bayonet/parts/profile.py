@@ -71,19 +71,19 @@ def of_socket(socket: Socket) -> Profile:
 def of_plug(plug: Plug) -> Profile:
     """The plug's half profile without lugs, groove included."""
     nose, chamfer = -plug.nose_depth_mm, plug.nose_chamfer_mm
-    groove = plug.groove
+    groove = plug.ring_groove
     last = plug.body[-1].radius_mm
     segments = _chain([(0.0, nose), (last - chamfer, nose), (last, nose + chamfer)])
-    if groove.kind == "nose_face":
+    if groove is not None and groove.kind == "nose_face":
         segments = _inserted(segments, _face_groove(groove, nose))
     for deeper, step in zip(plug.body[:0:-1], plug.body[-2::-1], strict=True):
         z = -step.to_depth_mm
         segments += _chain([segments[-1].end, (deeper.radius_mm, z), (step.radius_mm, z)])
     rim, top = plug.shoulder_radius_mm, plug.shoulder_thickness_mm
     segments += _chain([segments[-1].end, (plug.body[0].radius_mm, 0.0), (rim, 0.0)])
-    if groove.kind == "radial":
+    if groove is not None and groove.kind == "radial":
         segments = _inserted(segments, _radial_groove(plug))
-    if groove.kind == "shoulder_face":
+    if groove is not None and groove.kind == "shoulder_face":
         segments = _inserted(segments, _face_groove(groove, 0.0))
     return (*segments, *_chain([(rim, 0.0), (rim, top), (0.0, top), (0.0, nose)]))
 

@@ -180,7 +180,7 @@ def _hoop(
     """Boss under inside pressure, at the widest radius the pressure reaches."""
     socket = design.socket
     inner, where = sealed_radius_mm, "at the seal"
-    if socket.layout == "B" or design.plug.groove.kind == "shoulder_face":
+    if socket.layout in ("B", "D") or design.plug.groove_kind == "shoulder_face":
         inner, where = float(np.max(contact.wall_radius_mm)), "at the tracks, which the fluid fills"
     outer = socket.boss_radius_mm - socket.tolerance.diameter_mm / 2.0
     hoop = float(cylinder.hoop_mpa(1.0, inner_radius_mm=inner, outer_radius_mm=outer))

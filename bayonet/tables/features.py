@@ -95,6 +95,7 @@ def stop(*, overtravel_deg: Quantity = 0.0, least_engagement: float = 0.75) -> S
 
 def seal(
     *,
+    kind: Literal["ring", "none"] = "ring",
     ring: str | None = None,
     ring_section: Quantity | None = None,
     ring_inside_diameter: Quantity | None = None,
@@ -107,10 +108,12 @@ def seal(
     lead_in_angle_deg: Quantity = 20.0,
     margin: Quantity = 0.5,
 ) -> SealTable:
-    """The surface the ring seals on.
+    """What seals, and the surface it seals on.
 
     Parameters
     ----------
+    kind
+        What seals: a ring in the plug's groove, or nothing, as in ``kind = "ring"``.
     ring
         O-ring by its AS568 dash number, or inside diameter by section in mm, as in ``ring =
         "-118"``.

@@ -23,7 +23,7 @@ from bayonet.tables.build import Quantity, build
 def socket(
     *,
     process: Literal["printed", "machined", "cast"],
-    layout: Literal["A", "B", "C"] | None = None,
+    layout: Literal["A", "B", "C", "D"] | None = None,
     seating: Literal["stop", "clamp"] = "stop",
     wall: Quantity = 4.0,
     boss_diameter: Quantity | None = None,
@@ -45,8 +45,8 @@ def socket(
     process
         How the socket is made; sets clearances and limits, as in ``process = "machined"``.
     layout
-        A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal, as in ``layout =
-        "A"``.
+        A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal; D: no ring, as in
+        ``layout = "A"``.
     seating
         stop: turns to a hard stop; clamp: the ramp pulls the shoulder down, as in ``seating =
         "stop"``.
@@ -59,8 +59,8 @@ def socket(
     passage_diameter
         Opening into the tank; left out: as the last bore [mm], as in ``passage_diameter = 20``.
     mouth_chamfer
-        45 deg chamfer on the bore's edge at the mouth (layouts A and C) [mm], as in
-        ``mouth_chamfer = 0.5``.
+        45 deg chamfer on the bore's edge at the mouth (not layout B) [mm], as in ``mouth_chamfer =
+        0.5``.
     clearance
         Gaps, as in ``[socket.clearance]``.
     tolerance

@@ -36,7 +36,7 @@ def findings(plug: Plug, socket: Socket, *, most_play_mm: float) -> tuple[Findin
         *_flange_webs(socket),
         _between_tracks(socket),
         _mouth(socket),
-        _ring_stays(plug, socket, most_play_mm),
+        *([] if plug.ring_groove is None else [_ring_stays(plug, socket, most_play_mm)]),
     )
 
 

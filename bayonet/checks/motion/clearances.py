@@ -153,7 +153,7 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
     if socket.nose_floor_mm is None:
         return
     zone = plug.body[-1].depth_zone_mm + socket.limits.nose_floor_mm
-    on_ring = plug.groove.kind == "nose_face" and socket.ring is not None
+    on_ring = plug.groove_kind == "nose_face" and socket.ring is not None
     least = socket.nose_floor_mm - plug.nose_depth_mm - zone
     enough = rounding.up(zone, step=0.01)
     yield at_least(

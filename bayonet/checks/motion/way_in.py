@@ -51,7 +51,7 @@ def findings(plug: Plug, socket: Socket, proof: Proof, *, pressed: str = "") -> 
     if turns.verdict is Verdict.FAIL:
         return (*way, *(left_open(code, _NOT_YET) for code in _AT_LOCK))
     held = (holding.held(socket, proof, pressed),) if socket.seating == "stop" else ()
-    at_lock = (_seats(proof), _comes_out(proof), *held)
+    at_lock = (_seats(proof), _comes_out(socket, proof), *held)
     return (*way, *at_lock, *_engagement(plug, socket, proof))
 
 
@@ -210,10 +210,11 @@ def _seats(proof: Proof) -> Finding:
     )
 
 
-def _comes_out(proof: Proof) -> Finding:
+def _comes_out(socket: Socket, proof: Proof) -> Finding:
     motion = proof.tightest
     good = bool(motion.path)
-    dip = f", after dipping {motion.hold_mm:.3f} mm under the detent" if motion.hold_mm else ""
+    past = " under the detent" if socket.detent_height_mm > 0.0 else ""
+    dip = f", after dipping {motion.hold_mm:.3f} mm{past}" if motion.hold_mm else ""
     return Finding(
         code="motion.comes_out",
         verdict=Verdict.PASS if good else Verdict.FAIL,

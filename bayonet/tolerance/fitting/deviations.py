@@ -184,7 +184,7 @@ class _Gather:
                     f"body_{index}_axis", f"axis of body step {index} against the lugs' step",
                     spread.step_coaxiality_mm / 2.0, "plug", "", "mm",
                 )  # fmt: skip
-        if plug.groove.kind == "radial":
+        if plug.groove_kind == "radial":
             self.round_zone(
                 "groove_axis", "axis of the groove against the body it is cut into",
                 spread.groove_coaxiality_mm / 2.0, "plug", "", "mm",
@@ -259,6 +259,8 @@ class _Gather:
 
     def _groove(self, spread: PlugSpread) -> None:
         groove = self.design.spec.plug.groove
+        if groove is None:
+            return
         self.measured(
             "groove_diameter", "groove diameter", groove.diameter,
             spread.diameter_mm(groove.diameter.value), path="groove.diameter",

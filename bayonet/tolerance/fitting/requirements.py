@@ -282,7 +282,7 @@ def _depths(design: Design) -> Iterator[Requirement]:
         quantity=Assembly.floor_gap,
     )  # fmt: skip
     if design.socket.nose_floor_mm is not None:
-        on_ring = design.plug.groove.kind == "nose_face" and design.socket.ring is not None
+        on_ring = design.plug.groove_kind == "nose_face" and design.socket.ring is not None
         yield Requirement(
             chain=Chain(
                 key="nose_gap", title="nose to the floor under it", unit="mm", low=0.0,
