@@ -62,7 +62,7 @@ def test_it_opens_without_a_word_and_asks_for_nothing(seen: Seen) -> None:
     assert seen.console() == []
     asked = seen.requests()
     assert asked
-    own = ("file:", "data:", "blob:", "chrome:")  # the last: the browser's own empty first tab
+    own = ("file:", "data:", "blob:", "chrome")  # the last: the browser's own empty first tab
     assert [url for url in asked if not url.startswith(own)] == []
 
 
