@@ -5,6 +5,7 @@ What follows from it (plug, socket) is in `bayonet.parts`.
 
 from __future__ import annotations
 
+from bayonet.designfile.bare_numbers import bare_lengths, explicit, explicit_field, kind_of
 from bayonet.designfile.correlations import check_correlations
 from bayonet.designfile.cutter_table import CutterTable
 from bayonet.designfile.document import (
@@ -86,9 +87,13 @@ __all__ = [
     "TrackTable",
     "WeldMount",
     "as_written",
+    "bare_lengths",
     "check_correlations",
     "design_schema",
     "edited",
+    "explicit",
+    "explicit_field",
+    "kind_of",
     "lines_of",
     "usual",
     "value_or",

@@ -41,6 +41,12 @@ class DesignHead(Table):
         "Free text for the next reader", 'note = "measured on two parts"', default=""
     )
 
+    units: Literal["mm", "in"] = described(
+        "Unit of bare lengths in this file, and of what is shown: in stands for inch and psi",
+        'units = "in"',
+        default="mm",
+    )
+
     @field_validator("name", "revision", "note")
     @classmethod
     def _plain(cls, text: str) -> str:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from importlib.resources import files
 from pathlib import Path
 
 from bayonet.cautions import PRINTED_CAUTION, PRINTED_MARK
@@ -97,11 +96,6 @@ def mesh_chord(chord_mm: float) -> float:
     if not 0.0 < chord_mm < math.inf:
         raise ExportError(f"chord_mm = {chord_mm}: must be a length of more than 0 mm")
     return chord_mm
-
-
-def starting_file() -> str:
-    """Text of a commented design file to start from."""
-    return (files("bayonet") / "data" / "starting_file.toml").read_text("utf-8")
 
 
 def mended(design: Design, finding: Finding) -> Design:

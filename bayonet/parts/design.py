@@ -25,6 +25,7 @@ from bayonet.designfile import (
     SocketTable,
     as_written,
     check_correlations,
+    explicit,
     lines_of,
 )
 from bayonet.errors import DesignError, Problem
@@ -111,7 +112,13 @@ class Design:
         """
         import tomlkit
 
-        return tomlkit.dumps(as_written(self.raw))
+        raw = as_written(self.raw)
+        return tomlkit.dumps(raw if self.units == "mm" else explicit(raw, "mm"))
+
+    @property
+    def units(self) -> str:
+        """What people are shown: ``mm``, or ``in`` for inch and psi."""
+        return self.spec.design.units
 
 
 def design(
@@ -191,6 +198,9 @@ def loads(text: str, *, file: str = "<text>") -> Design:
         raise _file_error(file, too_deep) from error
     if _is_deep(raw):
         raise _file_error(file, too_deep)
+    head = raw.get("design")
+    if isinstance(head, dict) and head.get("units") == "in":
+        raw = explicit(raw, "in")
     return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
 
 
@@ -220,7 +230,7 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
 
     Examples
     --------
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
     5.0
     """

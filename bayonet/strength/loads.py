@@ -28,7 +28,7 @@ def sealed_radius_mm(design: Design) -> tuple[float, str]:
     Examples
     --------
     >>> from bayonet.parts.design import loads
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> sealed_radius_mm(loads(starting_file()))[1]
     'sealing bore'
     """

@@ -91,7 +91,7 @@ def hand_of(design: Design) -> Hand:
     --------
     Women 70 N with a scatter of 20 %, arm 25 mm: (70 - 1.645 x 14) x 0.025 = 1.17 N m.
 
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> from bayonet.parts.design import changed, loads
     >>> design = changed(loads(starting_file()), [("service.grip_diameter", 50.0)])
     >>> round(hand_of(design).anybody_nm, 2)

@@ -12,7 +12,7 @@ PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
     "errors", "cell", "part21", "inputs", "units", "rounding", "cautions", "findings",
     "standards", "mechanics", "shapes", "tank",
-    "designfile", "tables", "parts.lugs", "parts", "developed", "tolerance.chains",
+    "designfile", "tables", "parts.lugs", "parts", "measuring", "developed", "tolerance.chains",
     "tolerance.fitting",
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
     "checks.load", "checks.tank", "checks", "dimensions", "tune", "printing", "scan.read",

@@ -10,6 +10,7 @@ from typing import Any
 from bayonet.checks import Result
 from bayonet.developed import Motion
 from bayonet.findings import Finding
+from bayonet.report.data.inputs import inputs
 from bayonet.strength import StrengthStudy
 from bayonet.tolerance.chains import ChainFigures, Rate, Study
 from bayonet.tolerance.fitting import SealState
@@ -52,6 +53,7 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         },
         "socket_dimensions": [dataclasses.asdict(row) for row in socket.dimensions()],
         "tolerance": _study(result.study),
+        "inputs": inputs(result),
         "seal_states": [_seal_state(one) for one in result.seal_states],
         "strength": _strength(result.strength),
         "assumptions": list(result.assumptions),

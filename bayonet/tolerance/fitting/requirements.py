@@ -131,6 +131,11 @@ def states_of(design: Design) -> dict[str, tuple[str, ...]]:
     return {one.chain.key: tuple(known[one.states]) for one in requirements(design)}
 
 
+def judged_in(design: Design) -> dict[str, str]:
+    """Kind of states each chain is judged in, by its key: a key of `conditions_of`."""
+    return {one.chain.key: one.states for one in requirements(design)}
+
+
 def described_states(design: Design) -> str:
     """The states of service in words, for titles."""
     return ", ".join(state.name for state in states(design)[0])
