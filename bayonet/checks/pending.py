@@ -18,7 +18,7 @@ from bayonet.checks.run import Result, judge
 from bayonet.designfile import is_angle
 from bayonet.errors import DesignError, Problem
 from bayonet.findings import Finding, Verdict, finding_codes, plain, worst
-from bayonet.parts import Design, Pending, from_mapping, with_values
+from bayonet.parts import Design, Undetermined, from_mapping, with_values
 
 _TRIED = 6  # values at which the whole file is judged
 _GRID = 40  # values of one unknown at which drawing is tried
@@ -58,13 +58,13 @@ class PendingResult:
 
 
 def check_pending(
-    pending: Pending, *, progress: Callable[[float], None] = lambda _: None
+    pending: Undetermined, *, progress: Callable[[float], None] = lambda _: None
 ) -> PendingResult:
     """Judge a file with unknown dimensions as far as it can be judged.
 
     Parameters
     ----------
-    pending : Pending
+    pending : Undetermined
     progress : callable
         Told the share of the trials done.
 
@@ -104,7 +104,7 @@ def check_pending(
     )
 
 
-def _drawable(pending: Pending) -> list[tuple[tuple[float, ...], Design]]:
+def _drawable(pending: Undetermined) -> list[tuple[tuple[float, ...], Design]]:
     """Values, and designs drawn with them, spread over all that can be drawn."""
     found: list[tuple[tuple[float, ...], Design]] = []
     last: DesignError | None = None

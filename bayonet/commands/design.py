@@ -32,7 +32,7 @@ from bayonet.errors import BayonetError, ExportError
 from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 
 if TYPE_CHECKING:
-    from bayonet.parts import Pending
+    from bayonet.parts import Undetermined
 
 LONG_SAMPLING = 500_000
 """Sampled pairs from which a bar is shown."""
@@ -46,11 +46,11 @@ LONG_SAMPLING = 500_000
 def check(design: Path, as_json: bool, shown: Show) -> None:
     """Judge DESIGN: does every plug go in, turn, lock and come out?"""
     from bayonet.checks import check as judge
-    from bayonet.parts import Pending, load_or_pending
+    from bayonet.parts import Undetermined, load_or_pending
     from bayonet.report.data import result as result_data
 
     read = load_or_pending(design)
-    if isinstance(read, Pending):
+    if isinstance(read, Undetermined):
         _check_pending(read, as_json=as_json, shown=shown)
         return
     short = as_json or shown.quiet or read.spec.production.samples < LONG_SAMPLING
@@ -63,7 +63,7 @@ def check(design: Path, as_json: bool, shown: Show) -> None:
     sys.exit(exit_code(result))
 
 
-def _check_pending(read: Pending, *, as_json: bool, shown: Show) -> None:
+def _check_pending(read: Undetermined, *, as_json: bool, shown: Show) -> None:
     """Judge a file with unknown dimensions as far as it can be judged."""
     from bayonet.checks import check_pending
     from bayonet.report.data import result as result_data

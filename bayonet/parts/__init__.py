@@ -33,7 +33,7 @@ from bayonet.parts.lugs import (
     depth_span_mm,
     facing_angles_deg,
 )
-from bayonet.parts.pending import Pending, load_or_pending, with_values
+from bayonet.parts.pending import Undetermined, load_or_pending, with_values
 from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
 from bayonet.parts.resolve import lead_given, leading_lead_given
@@ -107,7 +107,6 @@ __all__ = [
     "LugSizes",
     "LugZone",
     "NamedDimension",
-    "Pending",
     "Plug",
     "PlugSpread",
     "Polyline",
@@ -119,6 +118,7 @@ __all__ = [
     "Segment",
     "Socket",
     "Track",
+    "Undetermined",
     "WeldPreparation",
     "allowed_squeeze",
     "changed",

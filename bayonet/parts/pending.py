@@ -13,7 +13,7 @@ from bayonet.parts.design import Design, load, put, raw_of, text_of
 
 
 @dataclass(frozen=True, kw_only=True)
-class Pending:
+class Undetermined:
     """Tables of a file, and which fields of them are unknown.
 
     Parameters
@@ -30,7 +30,7 @@ class Pending:
     unknown: tuple[str, ...]
 
 
-def load_or_pending(path: str | Path) -> Design | Pending:
+def load_or_pending(path: str | Path) -> Design | Undetermined:
     """As `load`, or the file as it stands where dimensions of its plug are unknown.
 
     Raises
@@ -40,15 +40,15 @@ def load_or_pending(path: str | Path) -> Design | Pending:
     """
     raw = raw_of(text_of(path), file=str(path))
     unknown = unknown_fields(raw)
-    return Pending(file=str(path), raw=raw, unknown=unknown) if unknown else load(path)
+    return Undetermined(file=str(path), raw=raw, unknown=unknown) if unknown else load(path)
 
 
-def with_values(pending: Pending, values: Sequence[float]) -> dict[str, Any]:
+def with_values(pending: Undetermined, values: Sequence[float]) -> dict[str, Any]:
     """The tables with values put where dimensions are unknown, in their order [mm], [deg].
 
     Examples
     --------
-    >>> told = Pending(file="x", raw={"plug": {"a": "unknown"}}, unknown=("plug.a",))
+    >>> told = Undetermined(file="x", raw={"plug": {"a": "unknown"}}, unknown=("plug.a",))
     >>> with_values(told, [2.0])
     {'plug': {'a': 2.0}}
     """

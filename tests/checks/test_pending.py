@@ -14,7 +14,7 @@ from bayonet.checks import PendingResult, check_pending, judge
 from bayonet.cli import main
 from bayonet.errors import DesignError
 from bayonet.findings import Verdict
-from bayonet.parts import Pending, load_or_pending
+from bayonet.parts import Undetermined, load_or_pending
 from bayonet.report.data.result import as_json
 
 SENSOR = (Path(__file__).parents[2] / "examples" / "level_sensor.toml").read_text("utf-8")
@@ -32,7 +32,7 @@ def file_with(folder: Path, *changes: tuple[str, str]) -> Path:
 
 def judged(path: Path) -> PendingResult:
     pending = load_or_pending(path)
-    assert isinstance(pending, Pending)
+    assert isinstance(pending, Undetermined)
     return check_pending(pending)
 
 
