@@ -17,7 +17,7 @@ from bayonet.checks.chains import (
 )
 from bayonet.checks.explain import Explained, Mover, explain, formulas
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.pending import PendingResult, check_pending
+from bayonet.checks.pending import PendingResult, undetermined
 from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, with_finding
 from bayonet.checks.summary import Margin, Summary, key_sizes, summary, tightest
 
@@ -32,7 +32,6 @@ __all__ = [
     "Summary",
     "cautions_of",
     "check",
-    "check_pending",
     "explain",
     "formulas",
     "headline_of",
@@ -50,5 +49,6 @@ __all__ = [
     "summary",
     "tightest",
     "tried",
+    "undetermined",
     "with_finding",
 ]
