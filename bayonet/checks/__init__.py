@@ -17,7 +17,7 @@ from bayonet.checks.chains import (
 )
 from bayonet.checks.explain import Explained, Mover, explain, formulas
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.pending import PendingResult, undetermined
+from bayonet.checks.pending import PendingResult, judge_unknown
 from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, with_finding
 from bayonet.checks.summary import Margin, Summary, key_sizes, summary, tightest
 
@@ -36,6 +36,7 @@ __all__ = [
     "formulas",
     "headline_of",
     "judge",
+    "judge_unknown",
     "key_sizes",
     "marks_of",
     "number_text",
@@ -49,6 +50,5 @@ __all__ = [
     "summary",
     "tightest",
     "tried",
-    "undetermined",
     "with_finding",
 ]

@@ -57,7 +57,7 @@ class PendingResult:
         return found if found is Verdict.FAIL else Verdict.OPEN
 
 
-def undetermined(
+def judge_unknown(
     pending: Undetermined, *, progress: Callable[[float], None] = lambda _: None
 ) -> PendingResult:
     """Judge a file with unknown dimensions as far as it can be judged.

@@ -65,14 +65,14 @@ def check(design: Path, as_json: bool, shown: Show) -> None:
 
 def _check_pending(read: Undetermined, *, as_json: bool, shown: Show) -> None:
     """Judge a file with unknown dimensions as far as it can be judged."""
-    from bayonet.checks import undetermined
+    from bayonet.checks import judge_unknown
     from bayonet.report.data import result as result_data
     from bayonet.report.terminal import findings, screen
 
     if shown.explain is not None:
         raise BayonetError("--explain needs a design without unknown dimensions")
     with bar(as_json or shown.quiet, "trying values") as tell:
-        result = undetermined(read, progress=tell)
+        result = judge_unknown(read, progress=tell)
     if as_json:
         click.echo(result_data.pending_as_json(result), nl=False)
     elif shown.quiet:

@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 import bayonet
-from bayonet.checks import PendingResult, judge, undetermined
+from bayonet.checks import PendingResult, judge, judge_unknown
 from bayonet.cli import main
 from bayonet.errors import DesignError
 from bayonet.findings import Verdict
@@ -33,7 +33,7 @@ def file_with(folder: Path, *changes: tuple[str, str]) -> Path:
 def judged(path: Path) -> PendingResult:
     pending = load_or_pending(path)
     assert isinstance(pending, Undetermined)
-    return undetermined(pending)
+    return judge_unknown(pending)
 
 
 @pytest.fixture(scope="module")
