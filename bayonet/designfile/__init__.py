@@ -14,6 +14,7 @@ from bayonet.designfile.document import (
     DesignHead,
     Detent,
     FlangeMount,
+    GasketTable,
     MountTable,
     SealTable,
     SocketTable,
@@ -26,6 +27,7 @@ from bayonet.designfile.edited import edited
 from bayonet.designfile.fields import Table
 from bayonet.designfile.graft_table import GraftTable, LandTable
 from bayonet.designfile.instruments import usual
+from bayonet.designfile.joint_table import JointTable
 from bayonet.designfile.measured import Measured, value_or
 from bayonet.designfile.plug_table import (
     BodyStep,
@@ -62,9 +64,11 @@ __all__ = [
     "DesignHead",
     "Detent",
     "FlangeMount",
+    "GasketTable",
     "GraftTable",
     "Groove",
     "HandPartTable",
+    "JointTable",
     "LandTable",
     "Lugs",
     "Measured",

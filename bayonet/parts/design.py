@@ -30,6 +30,7 @@ from bayonet.designfile import (
 )
 from bayonet.errors import DesignError, Problem
 from bayonet.parts import derive, resolve, rules
+from bayonet.parts.gasket import gasket_of, stood_off
 from bayonet.parts.plug import Plug
 from bayonet.parts.socket import Socket
 
@@ -240,6 +241,27 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
     return from_mapping(raw)
 
 
+def refuse_two_parts(design: Design, command: str, why: str) -> None:
+    """Refuse a socket of two parts where a command knows only sockets of one piece.
+
+    Raises
+    ------
+    DesignError
+        If the design's socket is a ring on a body.
+    """
+    if design.socket.joint is None:
+        return
+    rule = f"bayonet {command} works on a socket of one piece only: {why}"
+    raise DesignError(
+        [
+            Problem(
+                file="<design>", line=None, field="socket.construction", value='"ring_and_body"',
+                rule=rule,
+            )
+        ]
+    )  # fmt: skip
+
+
 def _set(raw: dict[str, Any], path: str, value: object) -> None:
     """Put a value where a dotted path leads; tables on the way are made, list items are not."""
     *tables, last = path.split(".")
@@ -277,6 +299,10 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)
     problems.raise_if_any()
+    gasket = gasket_of(spec.socket)
+    if gasket is not None:
+        plug = stood_off(plug, gasket, problems)
+        problems.raise_if_any()
     socket = derive.socket(plug, spec.socket, problems)
     problems.raise_if_any()
     assert socket is not None, "derive gives a socket or a problem"
