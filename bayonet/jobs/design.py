@@ -205,12 +205,13 @@ def _write_solids(
     fit_only, note = _printed_notes(design, profile)
     title = f"{design.name}, rev {design.revision}"
     mark = " - FAIL, see findings.json" if result.verdict.value == "fail" else ""
-    for solid, name, what in (
-        (socket, "socket", f"{fit_only}Socket for: {title}{_seal_note(design)}{note}{mark}"),
-        (plug, "plug", f"Plug at lock, shoulder on the mouth face: {title}"),
-    ):
-        head = step.StepHead(product=name, description=what)
-        step.write(solid, room / f"{name}.step", head=head)
+    for solid, name, colour, what in (
+        (socket, "socket", step.SOCKET_COLOUR,
+         f"{fit_only}Socket for: {title}{_seal_note(design)}{note}{mark}"),
+        (plug, "plug", step.PLUG_COLOUR, f"Plug at lock, shoulder on the mouth face: {title}"),
+    ):  # fmt: skip
+        head = step.StepHead(product=f"{name} - {title}", description=what)
+        step.write(solid, room / f"{name}.step", head=head, colour=colour)
         step_again.check_written([solid], room / f"{name}.step")
     lift = design.plug.nose_depth_mm + _CLEAR_OF_BOSS * design.socket.boss_radius_mm
     drawing = view.fit_up(socket, solids.plug(design.plug), lift_mm=lift)
