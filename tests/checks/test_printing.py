@@ -36,6 +36,7 @@ def test_the_ring_prints_without_support(sensor: bayonet.Design) -> None:
     for code in ("roof_face_up", "floor", "bridge", "ledges", "least_wall", "first_layer_flare"):
         assert found[f"print.{code}"].verdict is Verdict.PASS, code
     assert found["print.floor"].value == pytest.approx(45.0)
+    assert "support only what leans more than 46 deg" in found["print.floor"].message
 
 
 def test_the_whole_socket_hangs_over(sensor: bayonet.Design, vent: bayonet.Design) -> None:
