@@ -203,7 +203,9 @@ class PlugTable(Table):
         max_length=MOST_STEPS,
     )
     lugs: Lugs = described("The lugs", "[plug.lugs]")
-    groove: Groove = described("The O-ring groove", "[plug.groove]")
+    groove: Groove | None = optional(
+        "The O-ring groove; left out where the plug carries no ring", "[plug.groove]"
+    )
     spread: Spread = described("Spread of the production", "[plug.spread]", default=Spread())
     correlation: tuple[Correlation, ...] = described(
         "Uncertainties that go together",
@@ -228,6 +230,8 @@ class PlugTable(Table):
             update={
                 "body": tuple(filled_in(step, told) for step in self.body),
                 "lugs": lugs,
-                "groove": filled_in(self.groove, told, by_depth=("width",)),
+                "groove": None
+                if self.groove is None
+                else filled_in(self.groove, told, by_depth=("width",)),
             }
         )

@@ -15,6 +15,8 @@ from bayonet.solids.kernel import StepHead, step
 NAME = "Gärkeller 水 😀 \\ it's"
 """Two bytes, a sign beyond 16 bits, a backslash, an apostrophe."""
 
+COLOUR = (0.66, 0.35, 0.13, 1.0)
+
 
 @pytest.fixture(scope="module")
 def block() -> cq.Solid:
@@ -40,14 +42,14 @@ def test_a_part_has_its_name_and_colour_for_any_reader(block: cq.Solid, tmp_path
     """In the file's text, for the kernel that wrote it is no witness."""
     file = tmp_path / "part.step"
     head = StepHead(product=NAME, description=NAME)
-    step.write(block, file, head=head, colour=step.PLUG_COLOUR)
+    step.write(block, file, head=head, colour=COLOUR)
     text = file.read_bytes()
     assert max(text) < 0x7F
     assert parsed(text.decode("latin-1")).damage == ()
     (product,) = re.findall(r"PRODUCT\(\s*'((?:[^']|'')*)'", text.decode("ascii"))
     assert decoded(product.replace("''", "'").replace("\n", "")) == NAME
     (colour,) = re.findall(r"COLOUR_RGB\(''((?:,[\d.]+)+)\)", text.decode("ascii"))
-    meant = [_seen(share) for share in step.PLUG_COLOUR[:3]]
+    meant = [_seen(share) for share in COLOUR[:3]]
     assert [float(one) for one in colour.split(",")[1:]] == pytest.approx(meant, abs=1e-3)
 
 

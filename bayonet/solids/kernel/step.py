@@ -42,10 +42,6 @@ _SWITCHES = (
 Colour = tuple[float, float, float, float]
 """Red, green, blue, opacity, 0 to 1 in linear light, as the kernel has them."""
 
-SOCKET_COLOUR: Colour = (0.45, 0.53, 0.58, 1.0)
-PLUG_COLOUR: Colour = (0.66, 0.35, 0.13, 1.0)
-"""Told apart in an assembly: a pale steel and a copper; nothing is meant by them."""
-
 _SURFACE = XCAFDoc_ColorType.XCAFDoc_ColorSurf
 
 

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.mechanics import gasket as gasket_formula
 from bayonet.mechanics import ring as formula
 from bayonet.parts import Track, depth_span_mm
 from bayonet.tolerance.fitting import quantities as q
@@ -64,7 +65,7 @@ class Assembly(Geometry):
         inside = self.parts.dim(ring.inside_diameter_mm, "ring_inside") * grows
         held_on = self._groove_diameter
         held = formula.section_by_volume(section, inside, held_on)
-        if self.design.plug.groove.kind == "radial":
+        if self.design.plug.groove_kind == "radial":
             return held
         return np.where(held_on > inside, held, section)
 
@@ -77,12 +78,12 @@ class Assembly(Geometry):
     @cached_property
     def _gland_depth(self) -> Array:
         """Depth of the gland, plug and bore concentric, or the plug pushed out [mm]."""
-        if self.design.plug.groove.kind == "radial":
+        if self.design.plug.groove_kind == "radial":
             return np.asarray(self._sealing_radius - self._groove_diameter / 2.0)
         cut = self.parts.dim(self.design.plug.groove.cut_mm, "groove_cut") * self.grows[0]
         if self.design.socket.seating == "stop":
             cut = cut + least(self.axial_play())
-        if self.design.plug.groove.kind == "nose_face":
+        if self.design.plug.groove_kind == "nose_face":
             cut = cut + self.nose_gap()[0]
         return np.asarray(cut)
 
@@ -116,6 +117,13 @@ class Assembly(Geometry):
         groove = q.away_mm(self.parts.off("groove_axis_x"), self.parts.off("groove_axis_y"))
         leaning = np.asarray(self.parts.off("seat")) * np.maximum(self._gap / 2.0, 0.0)
         return np.asarray(leaning + groove * self.grows[0])
+
+    def gasket_squeeze(self) -> Rows:
+        """Squeeze of a flat gasket that pushes the plug onto the first lug's roof [-]."""
+        gasket = self.design.socket.gasket
+        assert gasket is not None, "asked for the gasket of a socket without one"
+        height = gasket.least_height_mm + least(self.axial_play())
+        return [gasket_formula.squeeze(self.parts.dim(gasket.thickness_mm, "gasket"), height)]
 
     def seal_gap(self) -> Rows:
         """Diametral gap the ring must bridge [mm]."""
