@@ -139,6 +139,31 @@ def test_ladder_findings(sensor: bayonet.Design) -> None:
     assert {one.socket.boss_radius_mm for one in made.ladder} == {24.5}  # 20.45 + 4, rounded up
 
 
+def test_a_ring_without_the_sealing_bore_guides_less(sensor: bayonet.Design) -> None:
+    """By hand: what the track bore leaves the body beyond what the sealing bore leaves the nose."""
+    found = {row.code: row for row in sample(sensor, steps_mm=(0.0,)).findings}
+    body, nose = (
+        bore + socket_mm / 2.0 - step.radius_mm + step.radius_zone_mm
+        for bore, socket_mm, step in (
+            (
+                sensor.socket.track_bore_radius_mm,
+                sensor.socket.limits.track_bore_mm,
+                sensor.plug.body[0],
+            ),
+            (
+                sensor.socket.seal_radius_mm,
+                sensor.socket.limits.sealing_bore_mm,
+                sensor.plug.body[1],
+            ),
+        )
+    )
+    assert found["print.guided"].verdict is Verdict.LOOK
+    assert found["print.guided"].value == pytest.approx(body - nose, abs=1e-6)
+    whole = {r.code: r for r in sample(sensor, steps_mm=(0.0,), with_seal=True).findings}
+    assert whole["print.guided"].verdict is Verdict.PASS
+    assert whole["print.guided"].value == pytest.approx(0.0, abs=1e-9)
+
+
 def test_a_design_that_does_not_turn_gives_no_good_pieces(sensor: bayonet.Design) -> None:
     """A detent of 0.5 under an axial play of 0.2 stops the plug."""
     stuck = changed(sensor, [("socket.track.detent", {"height": 0.5})])
