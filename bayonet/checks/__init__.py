@@ -15,6 +15,7 @@ from bayonet.checks.chains import (
     shown_in,
     spread_text,
 )
+from bayonet.checks.compare import Comparison, Line, compare, variants
 from bayonet.checks.explain import Explained, Mover, explain, formulas
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
 from bayonet.checks.pending import PendingResult, judge_unknown
@@ -22,9 +23,11 @@ from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, wi
 from bayonet.checks.summary import Margin, Summary, key_sizes, summary, tightest
 
 __all__ = [
+    "Comparison",
     "Corners",
     "Explained",
     "FirstLook",
+    "Line",
     "Margin",
     "Mover",
     "PendingResult",
@@ -32,6 +35,7 @@ __all__ = [
     "Summary",
     "cautions_of",
     "check",
+    "compare",
     "explain",
     "formulas",
     "headline_of",
@@ -50,5 +54,6 @@ __all__ = [
     "summary",
     "tightest",
     "tried",
+    "variants",
     "with_finding",
 ]
