@@ -50,7 +50,7 @@ __all__ = [
     "sweep",
     "tables",
 ]
-__version__ = "0.4.0"
+__version__ = "0.5.0"
 
 _HOMES = {
     "checks": ("Comparison", "Result", "check", "compare"),
