@@ -8,13 +8,14 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import boundary, design, graft, printing, scan, table, tune
+from bayonet.commands import boundary, design, draw, graft, printing, scan, table, tune
 
 COMMANDS = (
     design.new,
     design.check,
     design.make,
     design.schema,
+    draw.draw,
     printing.sample,
     printing.calibrate,
     graft.graft,
