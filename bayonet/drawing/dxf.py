@@ -12,8 +12,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from ezdxf import filemanagement
-from ezdxf._options import options
+from ezdxf import (
+    filemanagement,
+    options,  # type: ignore[attr-defined]  # an object, not exported by name
+)
 from ezdxf.enums import TextEntityAlignment
 
 from bayonet.drawing.canvas import (
@@ -56,7 +58,8 @@ def document(drawing: Drawing) -> Any:
     -------
     ezdxf.document.Drawing
     """
-    doc = filemanagement.new("R2010", setup=False, units=4)
+    with _fixed():
+        doc = filemanagement.new("R2010", setup=False, units=4)
     doc.header["$LTSCALE"] = 1.0 / drawing.scale
     for name, (words, pattern) in _LINES.items():
         doc.linetypes.add(name, pattern, description=words)

@@ -36,7 +36,7 @@ class Made:
 
 
 def _made(design: bayonet.Design, **how: Any) -> Made:
-    result = bayonet.check(design)
+    result = bayonet.check(design.with_({"production.samples": 8192}))
     how = {"paper": "a3", "projection": "first", "inch": False, **how}
     record, drawing = job.drawn(result, **how)
     doc = dxf.document(drawing)
@@ -117,9 +117,7 @@ def test_linear_dimensions_span_their_size_in_the_model(sensor_made: Made) -> No
     bore = record.find("track_bore_diameter")
     assert bore is not None
     text = size_text(bore, inch=False)
-    entity = next(
-        e for e in sensor_made.doc.modelspace().query("DIMENSION") if e.dxf.text == text
-    )
+    entity = next(e for e in sensor_made.doc.modelspace().query("DIMENSION") if e.dxf.text == text)
     apart = math.dist(entity.dxf.defpoint2, entity.dxf.defpoint3)
     assert apart == pytest.approx(32.2, abs=1e-6)
 
@@ -144,7 +142,7 @@ def test_sound_and_the_same_bytes(sensor_made: Made) -> None:
 def test_pdf_says_the_same(sensor_made: Made) -> None:
     import pypdf
 
-    data = pages.pdf_of(sensor_made.strokes, sensor_made.drawing, title="A \"title\" \\ of it")
+    data = pages.pdf_of(sensor_made.strokes, sensor_made.drawing, title='A "title" \\ of it')
     reader = pypdf.PdfReader(io.BytesIO(data))
     assert len(reader.pages) == len(sensor_made.drawing.sheets)
     text = re.sub(r"\s+", "", " ".join(page.extract_text() for page in reader.pages))
