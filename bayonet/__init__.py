@@ -20,8 +20,9 @@ if TYPE_CHECKING:
     from bayonet.checks import Result, check
     from bayonet.errors import BayonetError, DesignError
     from bayonet.findings import Finding, Verdict
-    from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample, starting_file
+    from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample
     from bayonet.jobs.sweep import Sweep, sweep
+    from bayonet.measuring import starting_file
     from bayonet.parts import Design, design, from_mapping, load, loads  # type: ignore[no-redef]
 
 __all__ = [
@@ -53,8 +54,9 @@ _HOMES = {
     "checks": ("Result", "check"),
     "errors": ("BayonetError", "DesignError"),
     "findings": ("Finding", "Verdict"),
-    "jobs.design": ("Made", "Sampled", "calibrate", "make", "mended", "sample", "starting_file"),
+    "jobs.design": ("Made", "Sampled", "calibrate", "make", "mended", "sample"),
     "jobs.sweep": ("Sweep", "sweep"),
+    "measuring": ("starting_file",),
     "parts": ("Design", "design", "from_mapping", "load", "loads"),
 }
 """Where each name lives; a room is loaded when the first of its names is asked for."""

@@ -23,6 +23,7 @@ from bayonet.designfile.fields import (
     optional,
 )
 from bayonet.designfile.graft_table import GraftTable
+from bayonet.designfile.joint_table import JointTable
 from bayonet.designfile.measured import Measured
 from bayonet.designfile.plug_table import PlugTable
 from bayonet.designfile.printer_table import PrinterTable
@@ -39,6 +40,12 @@ class DesignHead(Table):
     revision: str = described("Revision", 'revision = "A"', default="-")
     note: str = described(
         "Free text for the next reader", 'note = "measured on two parts"', default=""
+    )
+
+    units: Literal["mm", "in"] = described(
+        "Unit of bare lengths in this file, and of what is shown: in stands for inch and psi",
+        'units = "in"',
+        default="mm",
     )
 
     @field_validator("name", "revision", "note")
@@ -126,6 +133,12 @@ class TrackTable(Table):
         default=Measured(value=0.0),
     )
     detent: Detent | None = optional("A detent before the lock", "[socket.track.detent]")
+    least_bearing: float | None = optional(
+        "Least share of the area under the roof that must bear, as it is cut; left out: half",
+        "least_bearing = 0.6",
+        gt=0,
+        le=1,
+    )
     made_by: Literal["cutter", "erosion"] = described(
         "Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug",
         'made_by = "erosion"',
@@ -155,14 +168,36 @@ class Stop(Table):
     )
 
 
+class GasketTable(Table):
+    """A flat gasket between the plug's shoulder and the mouth face."""
+
+    thickness: Length = described("Thickness, not pressed", "thickness = 3.0")
+    inner_diameter: Length = described("Inner diameter", "inner_diameter = 46.0")
+    outer_diameter: Length = described("Outer diameter", "outer_diameter = 54.0")
+    squeeze: tuple[float, float] = described(
+        "Least and greatest share of its thickness it may be pressed by, as its maker says",
+        "squeeze = [0.15, 0.35]",
+    )
+
+    @model_validator(mode="after")
+    def _rules(self) -> Self:
+        least, most = self.squeeze
+        if not 0.0 < least < most < 0.6:
+            raise ValueError("squeeze must be two shares, the least first, between 0 and 0.6")
+        if not self.inner_diameter.value < self.outer_diameter.value:
+            raise ValueError("the inner diameter must be less than the outer")
+        return self
+
+
 class SealTable(Table):
     """What seals, and the surface it seals on."""
 
-    kind: Literal["ring", "none"] = described(
-        "What seals: a ring in the plug's groove, or nothing",
+    kind: Literal["ring", "gasket", "none"] = described(
+        "What seals: a ring in the plug's groove, a flat gasket under the shoulder, or nothing",
         'kind = "ring"',
         default="ring",
     )
+    gasket: GasketTable | None = optional("The flat gasket", "[socket.seal.gasket]")
     ring: str | None = optional(
         "O-ring by its AS568 dash number, or inside diameter by section in mm", 'ring = "-118"'
     )
@@ -251,6 +286,11 @@ class SocketTable(Table):
     process: Literal["printed", "machined", "cast"] = described(
         "How the socket is made; sets clearances and limits", 'process = "machined"'
     )
+    construction: Literal["one_piece", "ring_and_body"] = described(
+        "One piece, or a retaining ring with slots and ramps on a body with floor and bore",
+        'construction = "ring_and_body"',
+        default="one_piece",
+    )
     wall: Length = described(
         "Least wall between track and outside", "wall = 4.0", default=Measured(value=4.0)
     )
@@ -271,6 +311,7 @@ class SocketTable(Table):
     cutter: CutterTable | None = optional(
         "The cutter of a machined socket; it is built as that cutter leaves it", "[socket.cutter]"
     )
+    joint: JointTable | None = optional("The joint of ring and body", "[socket.joint]")
 
 
 class DesignFile(Table):

@@ -33,7 +33,9 @@ def _schema(kind: Kind, bound: dict[str, float]) -> dict[str, Any]:
     text = {
         "type": "string",
         "description": f"a number and one of the units {', '.join(units)}",
-        "pattern": r"^\s*[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?\s*\D*$",
+        "pattern": (
+            r"^\s*[+-]?((\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?|(\d+[ -]+)?\d+\s*/\s*\d+)\s*\D*$"
+        ),
     }
     either = {"anyOf": [number, text]}
     uncertainty = dict.fromkeys(("u", "tol", "resolution", "calibration"), either)

@@ -12,10 +12,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from ezdxf import (
-    filemanagement,
-    options,  # type: ignore[attr-defined]  # an object, not exported by name
-)
+import ezdxf
+from ezdxf import filemanagement
 from ezdxf.enums import TextEntityAlignment
 
 from bayonet.drawing.canvas import (
@@ -41,6 +39,7 @@ _LINES = {
     "HIDDEN": ("Dashed narrow, ISO 128-2 02.1", [4.0, 3.0, -1.0]),
     "CENTRE": ("Long dash dot narrow, ISO 128-2 04.1", [9.0, 6.0, -1.0, 1.0, -1.0]),
 }
+_OPTIONS: Any = vars(ezdxf)["options"]  # an object the package does not export by name
 _STYLE = "LETTERS"
 _HATCH_MM = 2.6
 GAP_MM = 20.0
@@ -93,12 +92,12 @@ def text_of(doc: Any) -> bytes:
 @contextmanager
 def _fixed() -> Iterator[None]:
     """No clock and no random numbers in the file's head."""
-    before = options.write_fixed_meta_data_for_testing
-    options.write_fixed_meta_data_for_testing = True
+    before = _OPTIONS.write_fixed_meta_data_for_testing
+    _OPTIONS.write_fixed_meta_data_for_testing = True
     try:
         yield
     finally:
-        options.write_fixed_meta_data_for_testing = before
+        _OPTIONS.write_fixed_meta_data_for_testing = before
 
 
 def _dimension_style(doc: Any, scale: float) -> None:

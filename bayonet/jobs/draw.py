@@ -146,13 +146,13 @@ def refuse_two_parts(design: Design) -> None:
     DesignError
         If the socket is a ring on a body.
     """
-    if getattr(design.socket, "joint", None) is not None:
+    if design.socket.joint is not None:
         rule = (
             "a socket of two parts (ring and body) is not drawn yet: use the parts' STEP files;"
             " a drawing of one piece would be wrong"
         )
         raise DesignError(
-            [Problem(file=design.name, line=None, field="socket.construction", value="", rule=rule)]
+            [Problem(file=design.name, line=None, field="socket.joint", value="", rule=rule)]
         )
 
 

@@ -25,10 +25,12 @@ from bayonet.designfile import (
     SocketTable,
     as_written,
     check_correlations,
+    explicit,
     lines_of,
 )
 from bayonet.errors import DesignError, Problem
 from bayonet.parts import derive, resolve, rules
+from bayonet.parts.gasket import gasket_of, stood_off
 from bayonet.parts.plug import Plug
 from bayonet.parts.socket import Socket
 
@@ -111,7 +113,13 @@ class Design:
         """
         import tomlkit
 
-        return tomlkit.dumps(as_written(self.raw))
+        raw = as_written(self.raw)
+        return tomlkit.dumps(raw if self.units == "mm" else explicit(raw, "mm"))
+
+    @property
+    def units(self) -> str:
+        """What people are shown: ``mm``, or ``in`` for inch and psi."""
+        return self.spec.design.units
 
 
 def design(
@@ -191,6 +199,9 @@ def loads(text: str, *, file: str = "<text>") -> Design:
         raise _file_error(file, too_deep) from error
     if _is_deep(raw):
         raise _file_error(file, too_deep)
+    head = raw.get("design")
+    if isinstance(head, dict) and head.get("units") == "in":
+        raw = explicit(raw, "in")
     return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
 
 
@@ -220,7 +231,7 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
 
     Examples
     --------
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
     5.0
     """
@@ -228,6 +239,27 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
     for path, value in changes:
         _set(raw, path, value)
     return from_mapping(raw)
+
+
+def refuse_two_parts(design: Design, command: str, why: str) -> None:
+    """Refuse a socket of two parts where a command knows only sockets of one piece.
+
+    Raises
+    ------
+    DesignError
+        If the design's socket is a ring on a body.
+    """
+    if design.socket.joint is None:
+        return
+    rule = f"bayonet {command} works on a socket of one piece only: {why}"
+    raise DesignError(
+        [
+            Problem(
+                file="<design>", line=None, field="socket.construction", value='"ring_and_body"',
+                rule=rule,
+            )
+        ]
+    )  # fmt: skip
 
 
 def _set(raw: dict[str, Any], path: str, value: object) -> None:
@@ -267,6 +299,10 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)
     problems.raise_if_any()
+    gasket = gasket_of(spec.socket)
+    if gasket is not None:
+        plug = stood_off(plug, gasket, problems)
+        problems.raise_if_any()
     socket = derive.socket(plug, spec.socket, problems)
     problems.raise_if_any()
     assert socket is not None, "derive gives a socket or a problem"

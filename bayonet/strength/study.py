@@ -6,19 +6,12 @@ from dataclasses import dataclass
 
 from bayonet.parts import Design
 from bayonet.strength.contact import Contact, contact_of
+from bayonet.strength.joint import JointLoad, joint_load
 from bayonet.strength.loads import Shares, end_load_n, sealed_radius_mm, shares
 from bayonet.strength.material import Body, body
 from bayonet.strength.modes import Mode, modes
-from bayonet.strength.turning import (
-    Hand,
-    Mu,
-    RingLoad,
-    Turning,
-    hand_of,
-    lug_friction,
-    ring_load,
-    turning,
-)
+from bayonet.strength.seal_load import Mu, RingLoad, lug_friction, ring_load
+from bayonet.strength.turning import Hand, Turning, hand_of, turning
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import GlandState
 
@@ -38,7 +31,8 @@ class StrengthStudy:
     working_n, proof_n : float
         End load; 0 without a pressure [N].
     clamp_n : float
-        Greatest clamp load a strong hand reaches; 0 with stop seating [N].
+        Greatest clamp load a strong hand reaches; with stop seating what a squeezed face seal or
+        gasket pushes with [N].
     plug, socket : Body or str
     nominal, worst : Contact
     shares : Shares or None
@@ -50,6 +44,8 @@ class StrengthStudy:
     lug_friction : Mu or str
     ring : RingLoad or str
     turning : Turning or str
+    joint : JointLoad, str or None
+        Of a socket of two parts; None for one piece or where the materials are not known.
     """
 
     sealed_radius_mm: float
@@ -70,6 +66,7 @@ class StrengthStudy:
     lug_friction: Mu | str
     ring: RingLoad | str
     turning: Turning | str
+    joint: JointLoad | str | None = None
 
     @property
     def why_no_modes(self) -> str:
@@ -131,17 +128,21 @@ def strength_of(
     clamp = clamp_n or 0.0
     if clamp_n is None and not isinstance(torques, str) and torques.clamp_n is not None:
         clamp = torques.clamp_n[1]
+    elif clamp_n is None and isinstance(ring, RingLoad) and ring.axial:
+        clamp = ring.normal_n[1]  # a stop holds the plug against what the seal pushes
     plug, socket = body(design, "plug"), body(design, "socket")
     proof_n = end_load_n(proof or 0.0, radius)
     shared: Shares | None = None
     found: tuple[Mode, ...] = ()
     at_nominal: tuple[Mode, ...] = ()
+    joint: JointLoad | str | None = None
     if not isinstance(plug, str) and not isinstance(socket, str):
         shared = shares(design, worst, force_n=proof_n + clamp, plug=plug, socket=socket)
+        joint = joint_load(design, worst, shared, socket)
         found, at_nominal = (
             modes(
                 design, sections, share=shared.most, sealed_radius_mm=radius, clamp_n=clamp,
-                plug=plug, socket=socket,
+                plug=plug, socket=socket, joint=None if isinstance(joint, str) else joint,
             )
             for sections in (worst, nominal)
         )  # fmt: skip
@@ -164,4 +165,5 @@ def strength_of(
         lug_friction=mu,
         ring=ring,
         turning=torques,
+        joint=joint,
     )

@@ -12,14 +12,14 @@ PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
     "errors", "cell", "part21", "inputs", "units", "rounding", "cautions", "findings",
     "standards", "mechanics", "shapes", "tank",
-    "designfile", "tables", "parts.lugs", "parts", "developed", "tolerance.chains",
+    "designfile", "tables", "parts.lugs", "parts", "measuring", "developed", "tolerance.chains",
     "tolerance.fitting",
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
     "checks.load", "checks.tank", "checks", "dimensions", "tune", "printing", "scan.read",
     "scan.find", "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings",
     "solids.kernel", "solids.fitting", "solids.graft", "solids", "exchange", "drawing",
     "report.data", "report.terminal",
-    "report.sheets", "report.documents", "report", "jobs", "commands", "cli",
+    "report.sheets", "report.documents", "report.page", "report", "jobs", "commands", "cli",
 )  # fmt: skip
 MODULES_ARE_DOORS = ("jobs", "commands", "report.sheets")
 """Rooms whose `__init__` re-exports nothing, because each module loads heavy libraries."""
