@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import html
 import math
-from collections.abc import Iterable
+import random
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -68,8 +70,20 @@ def strokes_of(doc: Any, drawing: Drawing) -> Strokes:
     )  # fmt: skip
     pipeline = _Words(_Lines(found, drawing.scale), found, drawing.scale)
     frontend = UniversalFrontend(RenderContext(doc), pipeline, config=config)
-    frontend.draw_layout(doc.modelspace(), finalize=True)
+    with _same_hatch():
+        frontend.draw_layout(doc.modelspace(), finalize=True)
     return found
+
+
+@contextmanager
+def _same_hatch() -> Iterator[None]:
+    """The back end moves hatch lines by a random thousandth; let it be the same each time."""
+    before = random.getstate()
+    random.seed(0)
+    try:
+        yield
+    finally:
+        random.setstate(before)
 
 
 class _Words(RenderPipeline2d):
@@ -172,12 +186,12 @@ def _one_sheet(strokes: Strokes, drawing: Drawing, number: int, top: float) -> s
     def there(point: tuple[float, float]) -> str:
         return f"{point[0] - left:.3f} {top + sheet.height - point[1]:.3f}"
 
-    by_width: dict[float, list[str]] = {}
+    by_width: dict[float, set[str]] = {}  # hatch lines come in no fixed order
     for one, other, weight, _ in strokes.lines:
         if low < one[0] < high:
-            by_width.setdefault(round(weight, 3), []).append(f"M{there(one)}L{there(other)}")
+            by_width.setdefault(round(weight, 3), set()).add(f"M{there(one)}L{there(other)}")
     parts = [
-        f'<path d="{"".join(runs)}" fill="none" stroke="{_INK}" stroke-width="{weight:g}"'
+        f'<path d="{"".join(sorted(runs))}" fill="none" stroke="{_INK}" stroke-width="{weight:g}"'
         ' stroke-linecap="round"/>'
         for weight, runs in sorted(by_width.items())
     ]
