@@ -5,7 +5,13 @@ What follows from it (plug, socket) is in `bayonet.parts`.
 
 from __future__ import annotations
 
-from bayonet.designfile.bare_numbers import bare_lengths, explicit, explicit_field, kind_of
+from bayonet.designfile.bare_numbers import (
+    bare_lengths,
+    copyable,
+    explicit,
+    explicit_field,
+    kind_of,
+)
 from bayonet.designfile.correlations import check_correlations
 from bayonet.designfile.cutter_table import CutterTable
 from bayonet.designfile.document import (
@@ -93,6 +99,7 @@ __all__ = [
     "as_written",
     "bare_lengths",
     "check_correlations",
+    "copyable",
     "design_schema",
     "edited",
     "explicit",
