@@ -6,6 +6,6 @@ Sizes and numbers come from `bayonet.dimensions`, views from `bayonet.solids`; n
 from __future__ import annotations
 
 from bayonet.drawing.scene import Scene, section_angles
-from bayonet.drawing.sheets import PAPERS, Drawing, Head, composed
+from bayonet.drawing.sheets import PAPERS, Angle, Drawing, Head, Paper, composed
 
-__all__ = ["PAPERS", "Drawing", "Head", "Scene", "composed", "section_angles"]
+__all__ = ["PAPERS", "Angle", "Drawing", "Head", "Paper", "Scene", "composed", "section_angles"]

@@ -17,7 +17,7 @@ from bayonet.parts import Design, Socket
 from bayonet.shapes import ProjectedView
 
 if TYPE_CHECKING:
-    from bayonet.drawing.sheets import Angle, Drawing, Paper
+    from bayonet.drawing import Angle, Drawing, Paper
 
 DRAW_FILES = ("drawing.dxf", "drawing.pdf", "drawing.svg")
 _VIEW_S = 40.0
