@@ -18,6 +18,7 @@ from bayonet.checks.chains import (
 from bayonet.checks.compare import Comparison, Line, compare, variants
 from bayonet.checks.explain import Explained, Mover, explain, formulas
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
+from bayonet.checks.pending import PendingResult, judge_unknown
 from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, with_finding
 from bayonet.checks.summary import Margin, Summary, key_sizes, summary, tightest
 
@@ -29,6 +30,7 @@ __all__ = [
     "Line",
     "Margin",
     "Mover",
+    "PendingResult",
     "Result",
     "Summary",
     "cautions_of",
@@ -38,6 +40,7 @@ __all__ = [
     "formulas",
     "headline_of",
     "judge",
+    "judge_unknown",
     "key_sizes",
     "marks_of",
     "number_text",

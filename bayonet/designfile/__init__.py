@@ -57,6 +57,7 @@ from bayonet.designfile.surroundings_table import (
     RoundPartTable,
 )
 from bayonet.designfile.toml_lines import Path, lines_of
+from bayonet.designfile.unknowns import is_angle, unknown_fields
 from bayonet.designfile.written import as_written
 
 __all__ = [
@@ -104,8 +105,10 @@ __all__ = [
     "edited",
     "explicit",
     "explicit_field",
+    "is_angle",
     "kind_of",
     "lines_of",
+    "unknown_fields",
     "usual",
     "value_or",
 ]
