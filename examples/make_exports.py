@@ -49,6 +49,10 @@ def exports(work: Path) -> None:
     for name, command in (("level_sensor", "make"), ("level_sensor_print_test", "sample")):
         shutil.rmtree(EXPORTS / name, ignore_errors=True)
         call(command, SENSOR, "--out", EXPORTS / name)
+    for name, arguments in (("measuring_sheet", ("measure",)), ("level_sensor_drawing",
+                            ("draw", SENSOR))):  # fmt: skip
+        shutil.rmtree(EXPORTS / name, ignore_errors=True)
+        call(*arguments, "--out", EXPORTS / name)
     tank = script("make_header_tank", work / "header_tank.step")
     spot = ("--tank", tank, "--at", "60,-85,85")
     call("graft", SENSOR, *spot, "--down", "0,0,-1", "--valve-bore", 20, "--out", work / "grafted")
