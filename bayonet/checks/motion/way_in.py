@@ -335,9 +335,6 @@ def _away(lug: Lug, aside_mm: float) -> Lug:
     return dataclasses.replace(lug, shape=shape)
 
 
-_LITTLE_LEFT = ": less than half of what it has in the middle"
-
-
 def _why_an_edge(socket: Socket) -> str:
     if socket.tracks[0].cut is not None:
         return ": the disc cutter leaves the ramp true along the lugs' outer edge only"
@@ -372,9 +369,12 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
         engagement(_away(lug, aside), track, turn_deg=turn).overlap_mm2
         for lug, track in _pairs(plug, socket, "loosest")
     )
+    if any(lug.round_mm is not None for lug in plug.lugs):
+        yield holding.along_lines(plug, socket, area=area, left=left, aside=aside)
+        return
     parallel = bearing >= 0.5 * area
     kept = left >= 0.5 * area / len(nominal)
-    why = ("" if parallel else _why_an_edge(socket)) + ("" if kept else _LITTLE_LEFT)
+    why = ("" if parallel else _why_an_edge(socket)) + ("" if kept else holding.LITTLE_LEFT)
     full = parallel and kept
     yield Finding(
         code="motion.bearing_area",

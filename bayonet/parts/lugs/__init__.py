@@ -1,4 +1,4 @@
-"""Lugs: what any form of lug answers (`shape`), and one module for each form (`block`).
+"""Lugs: what any form of lug answers (`shape`), one module for each form.
 
 A new form is a module here with one class and a row in `forms.FORMS`. Where lugs run (tracks) is
 in `bayonet.parts`, how they meet in `bayonet.developed` and `bayonet.tolerance`.
@@ -10,6 +10,7 @@ from bayonet.parts.lugs.block import Block
 from bayonet.parts.lugs.facing import depth_span_mm, facing_angles_deg
 from bayonet.parts.lugs.forms import FORMS
 from bayonet.parts.lugs.lug import Lug
+from bayonet.parts.lugs.pin import Pin
 from bayonet.parts.lugs.shape import (
     FlankName,
     LugDimension,
@@ -30,6 +31,7 @@ __all__ = [
     "LugShape",
     "LugSizes",
     "LugZone",
+    "Pin",
     "RootSection",
     "depth_span_mm",
     "facing_angles_deg",

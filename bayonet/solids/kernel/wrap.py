@@ -1,8 +1,8 @@
 """A contour of the developed plane, extruded radially between two cylinders: an exact solid.
 
 Every edge is shared by two faces and carries its exact curve on each: planes, cylinders and cones
-are themselves; a helicoid is linear in the radius and one polynomial span in the angle. Nothing is
-sewn and no tolerance is loosened.
+are themselves, a round its own cylinder; a helicoid is linear in the radius and one polynomial span
+in the angle. Nothing is sewn and no tolerance is loosened.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ from OCP.TopoDS import (
     TopoDS_Wire,
 )
 
-from bayonet.shapes import Contour, Corner, Edge, Flank, Side
+from bayonet.shapes import Contour, Corner, Edge, Flank, Round, Side
 from bayonet.solids.kernel.polynomial import bezier, raised
 
 Array = NDArray[np.float64]
@@ -83,7 +83,7 @@ class Wrapper:
         self.contour = contour
         self.builder = BRep_Builder()
         self.radii = (contour.inner_mm, contour.outer_mm)
-        polygons = [contour.polygon(radius) for radius in self.radii]
+        polygons = [contour.corners_at(radius) for radius in self.radii]
         self.middle = math.radians(float(np.mean([p[:, 0].mean() for p in polygons])))
         self.theta = [np.radians(p[:, 0]) for p in polygons]
         self.height = [-p[:, 1] for p in polygons]
@@ -162,7 +162,27 @@ class Wrapper:
             return self._straight(
                 self._point(end, i), self._point(end, j), vertices[i], vertices[j]
             )
+        if isinstance(edge, Round):
+            return self._bow(end, edge, i, j, vertices)
         return self._swept(end, edge, i, j, vertices)
+
+    def _bow(self, end: int, bow: Round, i: int, j: int, vertices: list[TopoDS_Vertex]) -> Span:
+        """Where a round meets a cylinder; by the angle about its axis, from the smaller one on."""
+        low, high = (j, i) if bow.end_deg < bow.start_deg else (i, j)
+        start, stop = sorted(math.radians(turn) for turn in (bow.start_deg, bow.end_deg))
+
+        def curve(turn: Array) -> Array:
+            theta, z = self._on_round(end, bow, turn)
+            radius = self.radii[end]
+            return np.column_stack([radius * np.cos(theta), radius * np.sin(theta), z])
+
+        return self._edge(_spline3(curve, start, stop), vertices[low], vertices[high], start, stop)
+
+    def _on_round(self, end: int, bow: Round, turn: Array) -> tuple[Array, Array]:
+        """Theta and z of points of a round on an end's cylinder [rad], [mm]."""
+        degrees = np.degrees(turn)
+        theta = np.radians(bow.angle_at(degrees, np.full_like(turn, self.radii[end])))
+        return theta, -bow.depth(degrees)
 
     def _swept(self, end: int, flank: Flank, i: int, j: int, vertices: list[TopoDS_Vertex]) -> Span:
         """Arc or helix, always from the smaller angle to the greater one."""
@@ -202,7 +222,14 @@ class Wrapper:
         return face if end == 1 else flipped(face)
 
     def _rim_trace(self, end: int, i: int, arc: Span) -> Geom2d_Curve:
-        j = (i + 1) % self.count
+        j, edge = (i + 1) % self.count, self.contour.edges[i]
+        if isinstance(edge, Round):
+
+            def trace(turn: Array) -> Array:
+                theta, z = self._on_round(end, edge, turn)
+                return np.column_stack([theta - self._seam(), z])
+
+            return _spline2(trace, arc.first, arc.last)
         angle = self.theta[end] - self._seam()
         low, high = (j, i) if self._runs_backwards(end, i) else (i, j)
         start = (angle[low], self.height[end][low])
@@ -211,8 +238,10 @@ class Wrapper:
     def _runs_backwards(self, end: int, i: int) -> bool:
         """Whether rim edge i was built from its second corner to its first."""
         j = (i + 1) % self.count
-        is_side = isinstance(self.contour.edges[i], Side)
-        return not is_side and bool(self.theta[end][i] > self.theta[end][j])
+        edge = self.contour.edges[i]
+        if isinstance(edge, Round):
+            return edge.end_deg < edge.start_deg
+        return isinstance(edge, Flank) and bool(self.theta[end][i] > self.theta[end][j])
 
     def _directed(self, end: int, i: int, arc: Span) -> TopoDS_Edge:
         return flipped(arc.edge) if self._runs_backwards(end, i) else arc.edge
@@ -228,7 +257,10 @@ class Wrapper:
             self._directed(0, i, inner),
             radial[j].edge,
         ]
-        if not isinstance(surface, Geom_Plane):
+        edge = self.contour.edges[i]
+        if isinstance(edge, Round):
+            self._trace_round(i, edge, surface, rims, radial)
+        elif not isinstance(surface, Geom_Plane):
             self._trace_wall(i, surface, rims, radial)
         if faces_out:
             return self._face(surface, loop)
@@ -240,6 +272,8 @@ class Wrapper:
         down = self.height[1][j] < self.height[1][i]
         if isinstance(edge, Side):
             return _axial_plane(edge, towards_less=bool(down)), True
+        if isinstance(edge, Round):
+            return self._cylinder(edge), True
         below = bool(self.theta[1][j] > self.theta[1][i])
         if edge.lead_mm_per_rev == 0.0 and edge.slope == 0.0:
             normal = gp_Dir(0, 0, -1 if below else 1)
@@ -248,6 +282,48 @@ class Wrapper:
             surface, points_down = self._cone(edge)
             return surface, below == points_down
         return self._helicoid(i, edge), below
+
+    def _cylinder(self, bow: Round) -> Geom_Surface:
+        """The cylinder of a round; u is the angle about its axis from its seam, v along it.
+
+        Its seam lies opposite the round's middle, as that of every round surface does.
+        """
+        base, seam = math.radians(bow.base_deg), self._seam_of(bow)
+        across = np.array([-math.sin(base), math.cos(base), 0.0])
+        # the angle runs from across to into the tank; about the axis that points outwards
+        start = math.cos(seam) * across + math.sin(seam) * np.array([0.0, 0.0, -1.0])
+        foot = bow.offset_mm * across
+        frame = gp_Ax3(
+            gp_Pnt(float(foot[0]), float(foot[1]), -bow.depth_mm),
+            gp_Dir(-math.cos(base), -math.sin(base), 0.0),
+            gp_Dir(*start.tolist()),
+        )
+        return Geom_CylindricalSurface(frame, bow.radius_mm)
+
+    def _seam_of(self, bow: Round) -> float:
+        return math.radians((bow.start_deg + bow.end_deg) / 2.0) - math.pi
+
+    def _trace_round(
+        self, i: int, bow: Round, surface: Geom_Surface, rims: list[list[Span]], radial: list[Span]
+    ) -> None:
+        """Give the four edges of a round face their curves on it."""
+        seam, j = self._seam_of(bow), (i + 1) % self.count
+
+        def along(end: int, turn: Array) -> Array:
+            """Minus the distance along the axis, which points inwards, to an end's cylinder."""
+            return -np.sqrt(self.radii[end] ** 2 - bow.beside(np.degrees(turn)) ** 2)
+
+        for end in (0, 1):
+
+            def trace(turn: Array, end: int = end) -> Array:
+                return np.column_stack([turn - seam, along(end, turn)])
+
+            rim = rims[end][i]
+            self._attach(rim, surface, _spline2(trace, rim.first, rim.last))
+        for k, turn in ((i, bow.start_deg), (j, bow.end_deg)):
+            at = np.array([math.radians(turn)])
+            ends = [(float(at[0] - seam), float(along(end, at)[0])) for end in (0, 1)]
+            self._attach(radial[k], surface, line2(ends[0], ends[1], radial[k]))
 
     def _cone(self, flank: Flank) -> tuple[Geom_Surface, bool]:
         """Cone z = -depth(r) by outer radius; natural normal points away from the axis."""

@@ -194,22 +194,26 @@ class _Gather:
         lug = self.design.plug.lugs[self._place_of(one, index)]
         name, radius = f"lug_{self._place_of(one, index) + 1}", lug.outer_radius_mm
         words = f"lug {self._place_of(one, index) + 1}"
-        rows = (
+        rows: list[tuple[str, str, Measured | None, Measured | None]] = [
             ("outer_diameter", "outer diameter", one.outer_diameter, common.outer_diameter),
             ("bearing_depth", "depth of the bearing flank", one.bearing_depth,
              common.bearing_depth),
             ("thickness", "thickness", one.thickness, common.thickness),
-        )  # fmt: skip
+        ]  # fmt: skip
+        if common.form == "pin":
+            rows[-1] = ("diameter", "diameter of the pin", one.diameter, common.diameter)
         for key, meaning, own, shared in rows:
             given = own or shared
+            assert given is not None, "the lugs table requires it"
             where = f"lugs.each.{index - 1}.{key}" if own else f"lugs.{key}"
             half = (
                 spread.diameter_mm(given.value)
-                if key == "outer_diameter"
+                if key.endswith("diameter")
                 else spread.length_mm(given.value)
             )
             self.measured(f"{name}_{key}", f"{words}: {meaning}", given, half, path=where)
-        self._width(name, words, index, one, common, spread, radius)
+        if common.form != "pin":
+            self._width(name, words, index, one, common, spread, radius)
         self.measured(
             f"{name}_position", f"{words}: position", one.centre_deg,
             spread.angle_deg(radius), path=f"lugs.each.{index - 1}.centre_deg", unit="deg",
@@ -244,6 +248,8 @@ class _Gather:
 
     def _flanks(self, lugs: Lugs, spread: PlugSpread) -> None:
         plug = self.design.plug
+        if lugs.form == "pin":
+            return  # a round has no lead of its own
         across = max(lug.outer_radius_mm for lug in plug.lugs) + plug.lug_body.radius_mm
         given = lead_given(lugs, mean_diameter_mm=across)
         self.measured(
