@@ -12,13 +12,18 @@ alone loads the CAD kernel.
 
 from __future__ import annotations
 
-from bayonet import tables
-from bayonet.checks import Result, check
-from bayonet.errors import BayonetError, DesignError
-from bayonet.findings import Finding, Verdict
-from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample, starting_file
-from bayonet.jobs.sweep import Sweep, sweep
-from bayonet.parts import Design, design, from_mapping, load, loads
+import importlib
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from bayonet import tables
+    from bayonet.checks import Result, check
+    from bayonet.errors import BayonetError, DesignError
+    from bayonet.findings import Finding, Verdict
+    from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample
+    from bayonet.jobs.sweep import Sweep, sweep
+    from bayonet.measuring import starting_file
+    from bayonet.parts import Design, design, from_mapping, load, loads  # type: ignore[no-redef]
 
 __all__ = [
     "BayonetError",
@@ -44,3 +49,30 @@ __all__ = [
     "tables",
 ]
 __version__ = "0.4.0"
+
+_HOMES = {
+    "checks": ("Result", "check"),
+    "errors": ("BayonetError", "DesignError"),
+    "findings": ("Finding", "Verdict"),
+    "jobs.design": ("Made", "Sampled", "calibrate", "make", "mended", "sample"),
+    "jobs.sweep": ("Sweep", "sweep"),
+    "measuring": ("starting_file",),
+    "parts": ("Design", "design", "from_mapping", "load", "loads"),
+}
+"""Where each name lives; a room is loaded when the first of its names is asked for."""
+
+
+def __getattr__(name: str) -> Any:
+    """A name of this package, loaded when it is asked for."""
+    if name == "tables":
+        return importlib.import_module("bayonet.tables")
+    for home, names in _HOMES.items():
+        if name in names:
+            found = getattr(importlib.import_module(f"bayonet.{home}"), name)
+            globals()[name] = found
+            return found
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted([*globals(), *__all__])

@@ -8,10 +8,11 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import boundary, design, graft, printing, scan, table, tune
+from bayonet.commands import boundary, design, graft, printing, scan, start, table, tune
 
 COMMANDS = (
-    design.new,
+    start.measure,
+    start.new,
     design.check,
     design.make,
     design.schema,

@@ -44,6 +44,9 @@ UNITS: MappingProxyType[Kind, MappingProxyType[str, float]] = MappingProxyType(
 """Units by kind; the first of each is the one used inside."""
 
 _NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*")
+_FRACTION = re.compile(
+    r"\s*([+-]?)(?:(\d{1,4})[ -]+)?(\d{1,4})\s*/\s*(\d{1,4})(?!\s*/)\s*([^\d\s/].*?)?\s*"
+)
 _LONGEST = 100  # characters of a number with a unit; the pattern takes the square of it
 _DECIMAL_COMMA = re.compile(r"\s*[+-]?\d*,\d+")
 
@@ -54,7 +57,8 @@ def parse(text: str, *, kind: Kind) -> float:
     Parameters
     ----------
     text : str
-        For instance ``"0.070 in"`` or ``"90 deg"``. A bare number is taken as mm, degrees or MPa.
+        For instance ``"0.070 in"``, ``"1 1/4 in"`` or ``"90 deg"``. A bare number is taken as mm,
+        degrees or MPa.
     kind : {"length", "angle", "pressure"}
         What the number must be.
 
@@ -75,6 +79,8 @@ def parse(text: str, *, kind: Kind) -> float:
     1.778
     >>> parse("0.25 rev", kind="angle")
     90.0
+    >>> parse("1 1/4 in", kind="length"), parse("1/32 in", kind="length")
+    (31.75, 0.79375)
     """
     units = UNITS[kind]
     default = next(iter(units))
@@ -82,14 +88,26 @@ def parse(text: str, *, kind: Kind) -> float:
         raise UnitError(f"must be a number with a unit, not a text of {len(text)} characters")
     if _DECIMAL_COMMA.match(text):
         raise UnitError(f"write a decimal point, not a comma: {text.replace(',', '.')!r}")
-    match = _NUMBER.fullmatch(text)
-    if match is None:
-        raise UnitError(f"must be a number with a unit, one of {', '.join(units)}")
-    number, unit = match.groups()
+    number, unit = _split(text, f"must be a number with a unit, one of {', '.join(units)}")
     factor = units.get(unit or default)
     if factor is None:
         raise UnitError(f"unknown {kind} unit {unit!r}; use one of {', '.join(units)}")
-    return _scaled(float(number), factor)
+    return _scaled(number, factor)
+
+
+def _split(text: str, rule: str) -> tuple[float, str]:
+    """Number and unit of a text: decimal, or a fraction as on a drawing in inches."""
+    fraction = _FRACTION.fullmatch(text)
+    if fraction is not None:
+        sign, whole, over, under, unit = fraction.groups()
+        if int(under) == 0:
+            raise UnitError(f"divides by 0: {text.strip()!r}")
+        value = int(whole or 0) + int(over) / int(under)
+        return (-value if sign == "-" else value), unit
+    match = _NUMBER.fullmatch(text)
+    if match is None:
+        raise UnitError(rule)
+    return float(match[1]), match[2]
 
 
 def _scaled(number: float, factor: float) -> float:

@@ -6,6 +6,7 @@ Numbers come from the rooms below; nothing here loads the CAD kernel.
 from __future__ import annotations
 
 from bayonet.checks.chains import (
+    Corners,
     number_text,
     ppm_text,
     rate_text,
@@ -16,11 +17,13 @@ from bayonet.checks.chains import (
 )
 from bayonet.checks.explain import Explained, Mover, explain, formulas
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
-from bayonet.checks.run import Result, check, judge, with_finding
+from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, with_finding
 from bayonet.checks.summary import Margin, Summary, key_sizes, summary, tightest
 
 __all__ = [
+    "Corners",
     "Explained",
+    "FirstLook",
     "Margin",
     "Mover",
     "Result",
@@ -40,7 +43,9 @@ __all__ = [
     "share_text",
     "shown_in",
     "spread_text",
+    "steps",
     "summary",
     "tightest",
+    "tried",
     "with_finding",
 ]

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
 
 from bayonet.checks.motion import Proof, gets_in
 from bayonet.findings import Finding, Mends, Verdict, left_open, plain
 from bayonet.parts import Design
 from bayonet.tolerance.advice import centred, tightened, worth_measuring
-from bayonet.tolerance.chains import Chain, ChainFigures, Credible, Study, study
+from bayonet.tolerance.chains import (
+    Chain,
+    ChainFigures,
+    ChainSet,
+    Credible,
+    Extremes,
+    Study,
+    study,
+    worst_cases,
+)
 from bayonet.tolerance.fitting import (
     OnBench,
     additions,
@@ -31,7 +41,49 @@ def number_text(chain: Chain, value: float) -> str:
     return f"{scale * value:.{1 if unit == '%' else chain.digits}f}"
 
 
-def study_of(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Study:
+@dataclass(frozen=True, kw_only=True)
+class Corners:
+    """Chains at their worst corners, known before any rate is.
+
+    Parameters
+    ----------
+    chains : ChainSet
+    nominal : mapping of float by key
+        With every deviation zero [unit].
+    worst : mapping of Extremes by key
+    """
+
+    chains: ChainSet
+    nominal: Mapping[str, float]
+    worst: Mapping[str, Extremes]
+
+    def room(self, chain: Chain) -> float:
+        """Room inside a chain's limits at its worst corner [unit]; infinite without limits."""
+        least = self.worst[chain.key]
+        return min(least.low - chain.low, chain.high - least.high)
+
+
+def corners_of(design: Design) -> Corners:
+    """The worst cases of a design's chains.
+
+    Examples
+    --------
+    >>> import bayonet
+    >>> found = corners_of(bayonet.loads(bayonet.starting_file()))
+    >>> all(found.room(one) == found.room(one) for one in found.chains.chains)
+    True
+    """
+    chains = chains_of(design)
+    nominal = {key: float(value[0]) for key, value in chains.values(chains.nominal()).items()}
+    return Corners(chains=chains, nominal=nominal, worst=worst_cases(chains))
+
+
+def study_of(
+    design: Design,
+    *,
+    progress: Callable[[float], None] = lambda _: None,
+    corners: Corners | None = None,
+) -> Study:
     """All figures of a design's chains, as its ``[production]`` asks for.
 
     Parameters
@@ -39,13 +91,17 @@ def study_of(design: Design, *, progress: Callable[[float], None] = lambda _: No
     design : Design
     progress : callable
         Told the share of the sampling done.
+    corners : Corners or None
+        The design's own, where they are known already.
 
     Returns
     -------
     Study
     """
-    asked = design.spec.production
-    return study(chains_of(design), count=asked.samples, seed=asked.seed, progress=progress)
+    asked, known = design.spec.production, corners or corners_of(design)
+    return study(
+        known.chains, count=asked.samples, seed=asked.seed, progress=progress, worst=known.worst
+    )
 
 
 def findings(design: Design, found: Study) -> tuple[Finding, ...]:

@@ -4,24 +4,24 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from bayonet.checks import chains
+from bayonet.checks.assumptions import assumptions_of
+from bayonet.checks.chains import Corners
 from bayonet.checks.headline import cautions_of, headline_of, marks_of
 from bayonet.checks.load import beside, handling
 from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
-from bayonet.checks.seal import lead_in, silent
+from bayonet.checks.seal import joint, lead_in, nothing, silent
 from bayonet.checks.seal import service as seal_service
 from bayonet.checks.verified import verified
-from bayonet.designfile import usual
-from bayonet.findings import PRACTICE, SEVERITY, Finding, Verdict, worst
-from bayonet.parts import Design, spread_of, usual_squeeze
-from bayonet.standards import Measures
-from bayonet.strength import NOTCH, NOTCH_SOURCE, StrengthStudy, strength_of
+from bayonet.findings import SEVERITY, Finding, Verdict, worst
+from bayonet.parts import Design
+from bayonet.strength import StrengthStudy, strength_of
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import SealState, gland, seal_states
 
@@ -116,36 +116,93 @@ def check(design: Design, *, progress: Callable[[float], None] = lambda _: None)
     >>> bayonet.check(bayonet.loads(bayonet.starting_file())).verdict.value
     'look'
     """
-    result = judge(design, progress=progress)
+    return tried(judge(design, progress=progress))
+
+
+def tried(result: Result) -> Result:
+    """A judgement whose findings keep only proposals that were tried and mend.
+
+    Of a design that does not fail, it is the result itself.
+    """
     if result.verdict is not Verdict.FAIL:
         return result
-    tried = verified(
-        design,
+    kept = verified(
+        result.design,
         result.findings,
         lambda other: judge(other).findings,
-        chains.proposals_of(design, result.study),
+        chains.proposals_of(result.design, result.study),
     )
-    return replace(result, findings=tried)
+    return replace(result, findings=kept)
 
 
-def judge(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
-    """As `check`, proposals not tried: for who tries changes by the dozen."""
+@dataclass(frozen=True, kw_only=True)
+class FirstLook:
+    """What is known of a design before its dimension chains, which take longest.
+
+    Parameters
+    ----------
+    design : Design
+    proof : Proof
+    findings : tuple of Finding
+        `motion.enters` by its bound alone; the chains may yet say more of it.
+    """
+
+    design: Design
+    proof: Proof
+    findings: tuple[Finding, ...]
+
+    @property
+    def verdict(self) -> Verdict:
+        """The worst verdict so far."""
+        return worst(self.findings)
+
+
+def steps(
+    design: Design, *, progress: Callable[[float], None] = lambda _: None
+) -> Iterator[FirstLook | Corners | Result]:
+    """Judge a design and give what is known as soon as it is: motion, worst corners, all.
+
+    Who asks may stop after any of them. The last is what `judge` gives.
+
+    Parameters
+    ----------
+    design : Design
+    progress : callable
+        Told the share of the sampling done.
+
+    Examples
+    --------
+    >>> import bayonet
+    >>> [type(one).__name__ for one in steps(bayonet.loads(bayonet.starting_file()))]
+    ['FirstLook', 'Corners', 'Result']
+    """
     proof = prove(design.plug, design.socket)
-    study = chains.study_of(design, progress=progress)
+    first = before_chains(design, proof)
+    yield FirstLook(design=design, proof=proof, findings=first)
+    corners = chains.corners_of(design)
+    yield corners
+    study = chains.study_of(design, progress=progress, corners=corners)
     strength = strength_of(design, study, bench_of(design, proof))
     found = (
         *(
             chains.entering(design, one, proof, study) if one.code == "motion.enters" else one
-            for one in before_chains(design, proof)
+            for one in first
         ),
         *chains.findings(design, study),
         *of_strength(design, study, strength),
         *measuring.findings(design.socket),
     )
-    return Result(
+    yield Result(
         design=design, findings=_by_room(found), proof=proof, study=study, strength=strength,
-        assumptions=_assumptions(design), cautions=cautions_of(design),
+        assumptions=assumptions_of(design), cautions=cautions_of(design),
     )  # fmt: skip
+
+
+def judge(design: Design, *, progress: Callable[[float], None] = lambda _: None) -> Result:
+    """As `check`, proposals not tried: for who tries changes by the dozen."""
+    *_, last = steps(design, progress=progress)
+    assert isinstance(last, Result)
+    return last
 
 
 def with_finding(result: Result, found: Finding) -> Result:
@@ -172,6 +229,7 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
         *casting.findings(design),
         *_seal(design, proof),
+        *joint.findings(design),
         *_printing(design, proof),
     )
     return ways_to_make.with_ways_out(design, proof, ways_to_make.as_it_bears(design, found))
@@ -181,7 +239,7 @@ def _pressed(design: Design) -> str:
     """What pushes the locked plug outwards, and when; empty where nothing does."""
     pressure = design.spec.service.pressure
     found = []
-    if design.plug.groove.kind != "radial" and design.socket.ring is not None:
+    if design.plug.groove_kind != "radial" and design.socket.ring is not None:
         found.append("the squeezed face ring")
     if pressure is not None and pressure.value > 0.0:
         found.append("working pressure (as long as there is any)")
@@ -189,6 +247,8 @@ def _pressed(design: Design) -> str:
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    if design.plug.ring_groove is None:
+        return (nothing.nothing_seals(design.spec.service),)
     bench = bench_of(design, proof)
     if bench is None:
         if design.socket.ring is None:
@@ -250,97 +310,3 @@ def bench_of(design: Design, proof: Proof) -> gland.GlandState | None:
     if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
         return None
     return gland.state(design.plug, design.socket, ring, play_mm=_play(design, proof))
-
-
-_PRESET = "preset of the process; common practice, no source"
-
-
-def _squeeze_assumed(design: Design) -> tuple[str, ...]:
-    seal = design.spec.socket.seal
-    if seal.squeeze is not None or seal.bore_diameter is not None or design.socket.ring is None:
-        return ()
-    target = 100 * usual_squeeze(design.plug, design.socket.ring)
-    return (f"Target squeeze {target:g} %, the middle of what its section is allowed.",)
-
-
-def _measured_with(design: Design) -> str:
-    """What plain numbers of the plug are taken to be uncertain by."""
-    told, plug = design.spec.plug.measured_with, design.plug
-    across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
-    rows: tuple[tuple[str, Measures, float], ...] = (
-        ("diameters, widths and thicknesses", "outside", across),
-        ("depths and the groove's width", "depth", down),
-    )
-    gauges = [(words, usual(told, kind, size)) for words, kind, size in rows]
-    known = [f"{words} {g.expanded_u:g} mm ({g.name}: {g.source})" for words, g in gauges if g]
-    if not known:
-        return "Plain sizes of the plug are taken as exact: measured_with names no instrument."
-    return (
-        f"Plain sizes of the plug are uncertain (k = 2) by what a {told} measures with:"
-        f" {'; '.join(known)}. Give u, readings with their resolution, or measured_with. A plain"
-        " lead or angle is taken as exact."
-    )
-
-
-def _assumptions(design: Design) -> tuple[str, ...]:
-    spread = spread_of(design.spec.plug)
-    plug = design.plug
-    across, down = 2.0 * plug.lug_body.radius_mm, plug.lugs[0].bearing_depth_mm
-    limits, gaps = design.socket.tolerance, design.socket.clearance
-    return (
-        _measured_with(design),
-        f"Other plugs lie within ±{spread.diameter_mm(across):g} mm (diameters),"
-        f" ±{spread.length_mm(down):g} mm (depths, widths) and ±{spread.angle_deg(across / 2):g}"
-        f" deg of this one where the file gives no limits of its own ({design.spec.plug.made_by}:"
-        f" {spread.words}).",
-        f"The socket is made within ±{limits.diameter_mm:g} mm (diameters), ±{limits.length_mm:g}"
-        f" mm (depths, widths) and ±{limits.angle_deg:g} deg"
-        f" ({design.socket.process}: {_PRESET}, or the file).",
-        f"Clearances: body {gaps.body_diametral_mm:g} mm on diameter, lug radial"
-        f" {gaps.lug_radial_mm:g}, side {gaps.lug_side_mm:g}, axial {gaps.axial_mm:g}, floor"
-        f" {gaps.floor_mm:g}, nose {gaps.nose_mm:g} mm.",
-        *_squeeze_assumed(design),
-        *machining.assumption(design),
-        "The turn is what the socket's stop makes it; uncertainty of a measured turn changes"
-        " nothing.",
-        "Proof of motion: a flank may lie anywhere within its zone, so lead and form errors inside"
-        " it are covered; tilt, eccentricity and heat are in the dimension chains.",
-        *_of_chains(design),
-        *_of_strength(design),
-    )
-
-
-def _of_strength(design: Design) -> tuple[str, ...]:
-    """What load and handling take for granted."""
-    service = design.spec.service
-    grip = "given" if service.grip_diameter is not None else "taken as the shoulder's diameter"
-    return (
-        f"Load: proof pressure {service.proof_factor:g} times working pressure, pressure centred;"
-        " factors of safety by the kind of material where the file gives none; sections at the"
-        " least favourable end of every zone, the load on the part of a lug under its roof"
-        f" ({PRACTICE}). Stress concentration {NOTCH:g} at sharp corners of cast and plastic"
-        f" parts ({NOTCH_SOURCE}).",
-        f"Handling: lugs and ring {service.lubrication}; grip {grip}.",
-    )
-
-
-def _of_chains(design: Design) -> tuple[str, ...]:
-    """What the dimension chains take for granted."""
-    made, limits = design.spec.production, design.socket.limits
-    spread = spread_of(design.spec.plug)
-    as_cut = (
-        "A cutter is named: chains take the track without the arc and the overcut it leaves, which"
-        " the proof of motion has.",
-    )
-    return (
-        *(as_cut if design.spec.socket.cutter is not None else ()),
-        f"Chains: plugs {made.plug_shape} within their limits (limits at three standard"
-        f" deviations), the socket {made.socket_shape} within its own; the plug lies anywhere in"
-        f" its clearance. Independent but where the file says otherwise ({PRACTICE}).",
-        f"Axis of lugs within a zone of {spread.coaxiality_mm:g} mm, of tracks"
-        f" {limits.coaxiality_mm:g} mm, of further body steps {spread.step_coaxiality_mm:g} mm, of"
-        f" the groove {spread.groove_coaxiality_mm:g} mm, of the sealing bore"
-        f" {limits.seal_coaxiality_mm:g} mm; tilt ±{spread.tilt_deg:g} and"
-        f" ±{limits.tilt_deg:g} deg; lead ±{spread.lead_mm_per_rev:g} and"
-        f" ±{limits.lead_mm_per_rev:g} mm/rev ({_PRESET}, or the file).",
-    )

@@ -1,4 +1,4 @@
-"""`bayonet new`, `check`, `make`, `schema`: a design from the first file to the last."""
+"""`bayonet check`, `make`, `schema`: a design from its file to the last one."""
 
 from __future__ import annotations
 
@@ -27,22 +27,10 @@ from bayonet.commands.common import (
     shown_options,
 )
 from bayonet.errors import ExportError
-from bayonet.exchange import write_whole
-from bayonet.jobs.design import USUAL_CHORD_MM, Paper
+from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 
 LONG_SAMPLING = 500_000
 """Sampled pairs from which a bar is shown."""
-
-
-@click.command()
-@click.argument("design", type=click.Path(path_type=Path))
-@guarded
-def new(design: Path) -> None:
-    """Write a commented starting file to DESIGN."""
-    from bayonet.jobs.design import starting_file
-
-    write_whole(design, starting_file())
-    click.echo(f"Wrote {design}. Put your measurements in, then: bayonet check {design}")
 
 
 @click.command()

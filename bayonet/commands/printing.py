@@ -24,7 +24,7 @@ from bayonet.commands.common import (
 )
 from bayonet.errors import ExportError
 from bayonet.exchange import refuse_file
-from bayonet.jobs.design import USUAL_CHORD_MM
+from bayonet.jobs.usual import USUAL_CHORD_MM
 
 _MOST_STEPS = 25
 

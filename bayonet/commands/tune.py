@@ -89,13 +89,17 @@ def _show(found: Any, source: str, target: Path | None) -> None:
 
 def _write(design: Path, found: Any, target: Path, run: Run) -> None:
     """The user's own file with some fields set; it must read as a design again."""
-    from bayonet.designfile import edited
-    from bayonet.parts import loads
+    from bayonet.designfile import edited, explicit_field
+    from bayonet.parts import load, loads
     from bayonet.report.terminal import tuning as words
 
     def reads(text: str) -> None:
         loads(text.removeprefix("\ufeff"), file=str(target))
 
     text = design.read_bytes().decode("utf-8")
-    made = edited(text, words.fields_of(found), file=str(design))
+    units = load(design).units
+    fields = {
+        name: explicit_field(name, one, units) for name, one in words.fields_of(found).items()
+    }
+    made = edited(text, fields, file=str(design))
     write_whole(target, made, run=run, check=reads)

@@ -5,6 +5,7 @@ What follows from it (plug, socket) is in `bayonet.parts`.
 
 from __future__ import annotations
 
+from bayonet.designfile.bare_numbers import bare_lengths, explicit, explicit_field, kind_of
 from bayonet.designfile.correlations import check_correlations
 from bayonet.designfile.cutter_table import CutterTable
 from bayonet.designfile.document import (
@@ -25,6 +26,7 @@ from bayonet.designfile.edited import edited
 from bayonet.designfile.fields import Table
 from bayonet.designfile.graft_table import GraftTable, LandTable
 from bayonet.designfile.instruments import usual
+from bayonet.designfile.joint_table import JointTable
 from bayonet.designfile.measured import Measured, value_or
 from bayonet.designfile.plug_table import (
     BodyStep,
@@ -64,6 +66,7 @@ __all__ = [
     "GraftTable",
     "Groove",
     "HandPartTable",
+    "JointTable",
     "LandTable",
     "Lugs",
     "Measured",
@@ -86,9 +89,13 @@ __all__ = [
     "TrackTable",
     "WeldMount",
     "as_written",
+    "bare_lengths",
     "check_correlations",
     "design_schema",
     "edited",
+    "explicit",
+    "explicit_field",
+    "kind_of",
     "lines_of",
     "usual",
     "value_or",

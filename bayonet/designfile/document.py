@@ -23,6 +23,7 @@ from bayonet.designfile.fields import (
     optional,
 )
 from bayonet.designfile.graft_table import GraftTable
+from bayonet.designfile.joint_table import JointTable
 from bayonet.designfile.measured import Measured
 from bayonet.designfile.plug_table import PlugTable
 from bayonet.designfile.printer_table import PrinterTable
@@ -39,6 +40,12 @@ class DesignHead(Table):
     revision: str = described("Revision", 'revision = "A"', default="-")
     note: str = described(
         "Free text for the next reader", 'note = "measured on two parts"', default=""
+    )
+
+    units: Literal["mm", "in"] = described(
+        "Unit of bare lengths in this file, and of what is shown: in stands for inch and psi",
+        'units = "in"',
+        default="mm",
     )
 
     @field_validator("name", "revision", "note")
@@ -126,6 +133,12 @@ class TrackTable(Table):
         default=Measured(value=0.0),
     )
     detent: Detent | None = optional("A detent before the lock", "[socket.track.detent]")
+    least_bearing: float | None = optional(
+        "Least share of the area under the roof that must bear, as it is cut; left out: half",
+        "least_bearing = 0.6",
+        gt=0,
+        le=1,
+    )
     made_by: Literal["cutter", "erosion"] = described(
         "Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug",
         'made_by = "erosion"',
@@ -156,8 +169,13 @@ class Stop(Table):
 
 
 class SealTable(Table):
-    """The surface the ring seals on."""
+    """What seals, and the surface it seals on."""
 
+    kind: Literal["ring", "none"] = described(
+        "What seals: a ring in the plug's groove, or nothing",
+        'kind = "ring"',
+        default="ring",
+    )
     ring: str | None = optional(
         "O-ring by its AS568 dash number, or inside diameter by section in mm", 'ring = "-118"'
     )
@@ -234,8 +252,9 @@ class MountTable(Table):
 class SocketTable(Table):
     """What the socket shall be."""
 
-    layout: Literal["A", "B", "C"] | None = optional(
-        "A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal", 'layout = "A"'
+    layout: Literal["A", "B", "C", "D"] | None = optional(
+        "A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal; D: no ring",
+        'layout = "A"',
     )
     seating: Literal["stop", "clamp"] = described(
         "stop: turns to a hard stop; clamp: the ramp pulls the shoulder down",
@@ -244,6 +263,11 @@ class SocketTable(Table):
     )
     process: Literal["printed", "machined", "cast"] = described(
         "How the socket is made; sets clearances and limits", 'process = "machined"'
+    )
+    construction: Literal["one_piece", "ring_and_body"] = described(
+        "One piece, or a retaining ring with slots and ramps on a body with floor and bore",
+        'construction = "ring_and_body"',
+        default="one_piece",
     )
     wall: Length = described(
         "Least wall between track and outside", "wall = 4.0", default=Measured(value=4.0)
@@ -254,7 +278,7 @@ class SocketTable(Table):
         "Opening into the tank; left out: as the last bore", "passage_diameter = 20"
     )
     mouth_chamfer: LengthOrZero | None = optional(
-        "45 deg chamfer on the bore's edge at the mouth (layouts A and C)", "mouth_chamfer = 0.5"
+        "45 deg chamfer on the bore's edge at the mouth (not layout B)", "mouth_chamfer = 0.5"
     )
     clearance: ClearanceTable = described("Gaps", "[socket.clearance]", default=ClearanceTable())
     tolerance: ToleranceTable = described("Limits", "[socket.tolerance]", default=ToleranceTable())
@@ -265,6 +289,7 @@ class SocketTable(Table):
     cutter: CutterTable | None = optional(
         "The cutter of a machined socket; it is built as that cutter leaves it", "[socket.cutter]"
     )
+    joint: JointTable | None = optional("The joint of ring and body", "[socket.joint]")
 
 
 class DesignFile(Table):

@@ -14,7 +14,7 @@ from bayonet.units import UNITS, Kind
 class Table(BaseModel):
     """A table of the design file: frozen, and no key it does not know."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, defer_build=True)
 
 
 def _reader(kind: Kind, rule: str, legal: Callable[[float], bool]) -> Callable[[object], Measured]:
@@ -33,7 +33,9 @@ def _schema(kind: Kind, bound: dict[str, float]) -> dict[str, Any]:
     text = {
         "type": "string",
         "description": f"a number and one of the units {', '.join(units)}",
-        "pattern": r"^\s*[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?\s*\D*$",
+        "pattern": (
+            r"^\s*[+-]?((\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?|(\d+[ -]+)?\d+\s*/\s*\d+)\s*\D*$"
+        ),
     }
     either = {"anyOf": [number, text]}
     uncertainty = dict.fromkeys(("u", "tol", "resolution", "calibration"), either)

@@ -241,7 +241,9 @@ class PlugTable(Table):
         min_length=1,
     )
     lugs: Lugs = described("The lugs", "[plug.lugs]")
-    groove: Groove = described("The O-ring groove", "[plug.groove]")
+    groove: Groove | None = optional(
+        "The O-ring groove; left out where the plug carries no ring", "[plug.groove]"
+    )
     spread: Spread = described("Spread of the production", "[plug.spread]", default=Spread())
     correlation: tuple[Correlation, ...] = described(
         "Uncertainties that go together",
@@ -266,6 +268,8 @@ class PlugTable(Table):
             update={
                 "body": tuple(filled_in(step, told) for step in self.body),
                 "lugs": lugs,
-                "groove": filled_in(self.groove, told, by_depth=("width",)),
+                "groove": None
+                if self.groove is None
+                else filled_in(self.groove, told, by_depth=("width",)),
             }
         )

@@ -21,6 +21,7 @@ LEAD_IN_BEYOND_RING_MM = 0.25
 """Radius the lead-in's mouth exceeds the free ring by [mm]; common practice, no source."""
 
 _MOUTH_CHAMFER_MM = 0.5
+_SAME_MM = 1e-9
 _BODY_CLEARANCE = ("socket", "clearance", "body")
 
 
@@ -84,6 +85,35 @@ class BorePlan:
             problems.add(("socket", "boss_height"), f"must be more than {least:.4g} mm")
         return dataclasses.replace(self, end_mm=end)
 
+    def wider_below(self, seat_mm: float, by_mm: float) -> BorePlan:
+        """The bore between the tracks made wider below a seat: there another part goes on.
+
+        A register's play must not bring that part's bore before the ring's, which guides. Where
+        one bore both guides and seals it stays as it is.
+
+        Parameters
+        ----------
+        seat_mm, by_mm : float
+            Depth from which, and by how much on the radius [mm].
+
+        Returns
+        -------
+        BorePlan
+        """
+        bore = self.track_bore_radius_mm
+        if self.seal_radius_mm is not None and abs(self.seal_radius_mm - bore) < _SAME_MM:
+            return self
+        above = [(r, d) for r, d in self.upper if d < seat_mm]
+        below = [
+            (r + by_mm if abs(r - bore) < _SAME_MM else r, d) for r, d in self.upper if d > seat_mm
+        ]
+        points = [*above, (bore, seat_mm), (bore + by_mm, seat_mm), *below]
+        through = self.passage_radius_mm == self.last_radius_mm
+        wider = dataclasses.replace(self, upper=tuple(points))
+        return dataclasses.replace(
+            wider, passage_radius_mm=wider.last_radius_mm if through else self.passage_radius_mm
+        )
+
     @property
     def floor_under_nose_mm(self) -> float | None:
         """Depth of the floor under the plug's nose; None where the bore runs through [mm]."""
@@ -126,9 +156,9 @@ def plan_bore(
     ----------
     plug : Plug
     table : SocketTable
-    layout : {"A", "B", "C"}
+    layout : {"A", "B", "C", "D"}
     ring : Ring or None
-        None only for a face seal whose ring is not known.
+        None for a face seal whose ring is not known, and where the plug carries none.
     clearance : Clearances
     track_radii_mm : (float, float)
         Least and greatest track radius [mm].
@@ -138,7 +168,7 @@ def plan_bore(
     -------
     BorePlan or None
     """
-    planner = {"A": _layout_a, "B": _layout_b, "C": _layout_c}[layout]
+    planner = {"A": _layout_a, "B": _layout_b, "C": _layout_c, "D": _layout_d}[layout]
     plan = planner(_Ask(plug, table, ring, clearance, track_radii_mm, problems))
     if plan is None or len(problems):
         return None
@@ -230,7 +260,7 @@ def _layout_b(ask: _Ask) -> BorePlan | None:
 def _layout_c(ask: _Ask) -> BorePlan | None:
     plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
     bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
-    on_nose = plug.groove.kind == "nose_face"
+    on_nose = plug.groove_kind == "nose_face"
     chamfer = _chamfer(
         table, _MOUTH_CHAMFER_MM if on_nose else 0.0, bore, ask.tracks_mm[0], problems
     )
@@ -259,6 +289,26 @@ def _layout_c(ask: _Ask) -> BorePlan | None:
         seal_to_mm=None,
         tracks_end_by_mm=math.inf,
         nose_floor_mm=plug.nose_depth_mm + gap,
+        least_end_mm=0.0,
+        passage_radius_mm=math.nan,
+        mouth_chamfer_mm=chamfer,
+    )
+
+
+def _layout_d(ask: _Ask) -> BorePlan | None:
+    """No ring: one bore for all of the body, as wide as its widest step needs."""
+    plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
+    bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
+    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, ask.tracks_mm[0], problems)
+    return BorePlan(
+        upper=_mouth(bore, chamfer),
+        track_bore_radius_mm=bore,
+        slot_top_mm=0.0,
+        seal_radius_mm=None,
+        seal_from_mm=None,
+        seal_to_mm=None,
+        tracks_end_by_mm=math.inf,
+        nose_floor_mm=plug.nose_depth_mm + clearance.nose_mm,
         least_end_mm=0.0,
         passage_radius_mm=math.nan,
         mouth_chamfer_mm=chamfer,

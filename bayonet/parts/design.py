@@ -25,6 +25,7 @@ from bayonet.designfile import (
     SocketTable,
     as_written,
     check_correlations,
+    explicit,
     lines_of,
 )
 from bayonet.errors import DesignError, Problem
@@ -111,7 +112,13 @@ class Design:
         """
         import tomlkit
 
-        return tomlkit.dumps(as_written(self.raw))
+        raw = as_written(self.raw)
+        return tomlkit.dumps(raw if self.units == "mm" else explicit(raw, "mm"))
+
+    @property
+    def units(self) -> str:
+        """What people are shown: ``mm``, or ``in`` for inch and psi."""
+        return self.spec.design.units
 
 
 def design(
@@ -191,6 +198,9 @@ def loads(text: str, *, file: str = "<text>") -> Design:
         raise _file_error(file, too_deep) from error
     if _is_deep(raw):
         raise _file_error(file, too_deep)
+    head = raw.get("design")
+    if isinstance(head, dict) and head.get("units") == "in":
+        raw = explicit(raw, "in")
     return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
 
 
@@ -220,7 +230,7 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
 
     Examples
     --------
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> changed(loads(starting_file()), [("socket.wall", 5.0)]).socket.wall_mm
     5.0
     """
@@ -228,6 +238,27 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
     for path, value in changes:
         _set(raw, path, value)
     return from_mapping(raw)
+
+
+def refuse_two_parts(design: Design, command: str, why: str) -> None:
+    """Refuse a socket of two parts where a command knows only sockets of one piece.
+
+    Raises
+    ------
+    DesignError
+        If the design's socket is a ring on a body.
+    """
+    if design.socket.joint is None:
+        return
+    rule = f"bayonet {command} works on a socket of one piece only: {why}"
+    raise DesignError(
+        [
+            Problem(
+                file="<design>", line=None, field="socket.construction", value='"ring_and_body"',
+                rule=rule,
+            )
+        ]
+    )  # fmt: skip
 
 
 def _set(raw: dict[str, Any], path: str, value: object) -> None:
@@ -262,6 +293,7 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
         raise
     check_correlations(spec.plug, problems)
     rules.check_form(spec.plug.lugs, problems)
+    rules.check_seal(spec.plug.groove, spec.socket.seal, problems)
     problems.raise_if_any()
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)

@@ -11,7 +11,7 @@ from typing import Literal
 from bayonet.parts.lugs import Lug, depth_span_mm
 
 Hand = Literal["right", "left"]
-Layout = Literal["A", "B", "C"]
+Layout = Literal["A", "B", "C", "D"]
 GrooveKind = Literal["radial", "shoulder_face", "nose_face"]
 
 
@@ -52,7 +52,8 @@ class Plug:
     """The measured male part.
 
     ``lug_axis_zone_mm`` is how far the axis of the lugs may stand off the body's, in any direction;
-    ``step_axis_zone_mm`` that of a further step of the body.
+    ``step_axis_zone_mm`` that of a further step of the body. ``ring_groove`` is None where the plug
+    carries no ring.
     """
 
     hand: Hand
@@ -62,7 +63,7 @@ class Plug:
     nose_chamfer_mm: float
     body: tuple[BodyStepMm, ...]
     lugs: tuple[Lug, ...]
-    groove: GrooveMm
+    ring_groove: GrooveMm | None
     lug_axis_zone_mm: float
     step_axis_zone_mm: float
 
@@ -93,6 +94,17 @@ class Plug:
             if middle <= step.to_depth_mm:
                 return step
         return self.body[-1]
+
+    @property
+    def groove(self) -> GrooveMm:
+        """The ring's groove; to be asked for only where the plug carries a ring."""
+        assert self.ring_groove is not None, "asked for the groove of a plug without one"
+        return self.ring_groove
+
+    @property
+    def groove_kind(self) -> GrooveKind | None:
+        """Kind of the ring's groove; None where the plug carries no ring."""
+        return None if self.ring_groove is None else self.ring_groove.kind
 
     @property
     def groove_body(self) -> BodyStepMm:

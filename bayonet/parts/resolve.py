@@ -37,7 +37,7 @@ def plug(table: PlugTable) -> Plug:
         nose_chamfer_mm=table.nose_chamfer.value,
         body=body,
         lugs=tuple(_lugs(table.lugs, spread=spread, inner_radius_mm=_lug_root(table.lugs, body))),
-        groove=_groove(table.groove, spread),
+        ring_groove=None if table.groove is None else _groove(table.groove, spread),
         lug_axis_zone_mm=spread.coaxiality_mm / 2.0,
         step_axis_zone_mm=spread.step_coaxiality_mm / 2.0,
     )

@@ -90,6 +90,8 @@ def resolve(plug: Plug, seal: SealTable, problems: ProblemList) -> Ring | None:
     Ring or None
         None for a problem.
     """
+    if plug.ring_groove is None:
+        return None
     if seal.ring is not None:
         try:
             return _of_size(ring_by_name(seal.ring), "named in the file")
@@ -98,7 +100,7 @@ def resolve(plug: Plug, seal: SealTable, problems: ProblemList) -> Ring | None:
             return None
     if seal.ring_inside_diameter is not None and seal.ring_section is not None:
         return _given(seal)
-    if plug.groove.kind != "radial":
+    if plug.groove_kind != "radial":
         return _section_only(plug, seal) if seal.ring_section is not None else None
     section = None if seal.ring_section is None else seal.ring_section.value
     ranked = rank(plug, section_mm=section)

@@ -9,13 +9,14 @@ from __future__ import annotations
 import itertools
 import math
 
-from bayonet.designfile import Lugs, Path, ProblemList
+from bayonet.designfile import Groove, Lugs, Path, ProblemList, SealTable
 from bayonet.parts.lugs import FORMS, Lug
 from bayonet.parts.plug import Plug
 
 _BODY: Path = ("plug", "body")
 _LUGS: Path = ("plug", "lugs")
 _GROOVE: Path = ("plug", "groove")
+_OF_A_RING = ("ring", "ring_section", "ring_inside_diameter", "squeeze", "bore_diameter")
 
 
 def check_form(lugs: Lugs, problems: ProblemList) -> None:
@@ -29,6 +30,30 @@ def check_form(lugs: Lugs, problems: ProblemList) -> None:
     if lugs.form not in FORMS:
         rule = f"must be one of {', '.join(sorted(FORMS))}"
         problems.add((*_LUGS, "form"), rule, example='form = "block"')
+
+
+def check_seal(groove: Groove | None, seal: SealTable, problems: ProblemList) -> None:
+    """What seals must be there, and nothing may be said of what is not.
+
+    Parameters
+    ----------
+    groove : Groove or None
+        Of the plug.
+    seal : SealTable
+    problems : ProblemList
+    """
+    table: Path = ("socket", "seal")
+    if seal.kind == "ring" and groove is None:
+        rule = "a ring seals, but the plug has no groove: give [plug.groove], or say what seals"
+        problems.add((*table, "kind"), rule, example='kind = "none"')
+    if seal.kind == "ring":
+        return
+    if groove is not None:
+        rule = f"the plug has a groove for a ring, but {seal.kind} seals: leave one of them out"
+        problems.add((*table, "kind"), rule, example='kind = "ring"')
+    for key in _OF_A_RING:
+        if getattr(seal, key) is not None:
+            problems.add((*table, key), f"where {seal.kind} seals there is no ring", example="")
 
 
 def check_plug(plug: Plug, problems: ProblemList) -> None:
@@ -48,11 +73,12 @@ def check_plug(plug: Plug, problems: ProblemList) -> None:
     _lug_zones(plug, problems)
     _lug_spacing(plug, problems)
     _lug_depths(plug, problems)
-    if plug.groove.kind == "radial":
+    if plug.groove_kind == "radial":
         _radial_groove(plug, problems)
-    else:
+    elif plug.groove_kind is not None:
         _face_groove(plug, problems)
-    _groove_zones(plug, problems)
+    if plug.groove_kind is not None:
+        _groove_zones(plug, problems)
     _nose(plug, problems)
 
 
@@ -194,7 +220,7 @@ def _corner(depth_mm: float, plug: Plug, problems: ProblemList) -> None:
 def _nose(plug: Plug, problems: ProblemList) -> None:
     last = plug.body[-1]
     _, lug_end = plug.lug_span_mm
-    groove_end = plug.groove.end_mm if plug.groove.kind == "radial" else 0.0
+    groove_end = plug.groove.end_mm if plug.groove_kind == "radial" else 0.0
     start = max(
         last.from_depth_mm,
         groove_end,

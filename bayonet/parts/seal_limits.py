@@ -34,7 +34,7 @@ def allowed_squeeze(plug: Plug, ring: Ring) -> tuple[float, float, str]:
     -------
     tuple
     """
-    kind: glands.Kind = "radial" if plug.groove.kind == "radial" else "face"
+    kind: glands.Kind = "radial" if plug.groove_kind == "radial" else "face"
     for chart in ("b", "a"):
         try:
             found = glands.gland(ring.section_mm, kind=kind, chart=chart)

@@ -139,9 +139,9 @@ def ring(plug: Plug, socket: Socket, *, with_seal: bool, printer: PrinterTable) 
     bore, end = _bore(socket, floor + below, below, with_seal=with_seal)
     inside = max(socket.track_radius_mm, *(radius for radius, _ in bore))
     boss = inside + min(max(socket.wall_mm, 6.0 * printer.nozzle.value), _MOST_WALL_MM)
-    if with_seal and plug.groove.kind == "shoulder_face":
+    if with_seal and plug.groove_kind == "shoulder_face":
         boss = max(boss, plug.groove.end_mm + _SEAL_SEAT_MM)
-    keeps_floor = with_seal and plug.groove.kind == "nose_face"
+    keeps_floor = with_seal and plug.groove_kind == "nose_face"
     keeps_bore = with_seal and socket.seal_radius_mm is not None
     return dataclasses.replace(
         sloped,
@@ -155,6 +155,7 @@ def ring(plug: Plug, socket: Socket, *, with_seal: bool, printer: PrinterTable) 
         seal_to_mm=socket.seal_to_mm if keeps_bore else None,
         flange=None,
         weld=None,
+        joint=None,
     )
 
 

@@ -23,18 +23,22 @@ def sealed_radius_mm(design: Design) -> tuple[float, str]:
     """Greatest radius the pressure acts on [mm], and what it is.
 
     Radial rings seal on the bore, at its upper limit. A face seal's ring is pushed to the outer
-    wall of its groove, at its upper limit.
+    wall of its groove, at its upper limit. Without a seal it stands in the tracks.
 
     Examples
     --------
     >>> from bayonet.parts.design import loads
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> sealed_radius_mm(loads(starting_file()))[1]
     'sealing bore'
     """
-    socket, groove = design.socket, design.plug.groove
+    socket = design.socket
     if socket.seal_radius_mm is not None:
         return socket.seal_radius_mm + socket.limits.sealing_bore_mm / 2.0, "sealing bore"
+    if design.plug.ring_groove is None:
+        wall = socket.track_radius_mm + socket.limits.track_wall_mm / 2.0
+        return wall, "walls of the tracks, for nothing seals"
+    groove = design.plug.groove
     outer = groove.end_mm + groove.radius_zone_mm + groove.width_zone_mm
     return outer, "outer wall of the face seal's groove"
 

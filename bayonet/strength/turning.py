@@ -91,7 +91,7 @@ def hand_of(design: Design) -> Hand:
     --------
     Women 70 N with a scatter of 20 %, arm 25 mm: (70 - 1.645 x 14) x 0.025 = 1.17 N m.
 
-    >>> from bayonet.jobs.design import starting_file
+    >>> from bayonet.measuring import starting_file
     >>> from bayonet.parts.design import changed, loads
     >>> design = changed(loads(starting_file()), [("service.grip_diameter", 50.0)])
     >>> round(hand_of(design).anybody_nm, 2)
@@ -172,13 +172,17 @@ class RingLoad:
 
 
 def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
-    """Load and rubbing of the ring, or why they cannot be told."""
+    """Load and rubbing of the ring, or why they cannot be told; none of a plug without one."""
     socket, hardness = design.socket, design.spec.socket.seal.hardness
+    rubber = table.friction(
+        "elastomer (NBR 70)", "metal", condition=design.spec.service.lubrication
+    )
+    if design.plug.ring_groove is None:
+        return RingLoad(normal_n=(0.0, 0.0), radius_mm=0.0, axial=False, friction=_judged(rubber))
     if bench is None or socket.ring is None:
         return "no ring is given"
     if hardness is None:
         return "give socket.seal.hardness"
-    found = table.friction("elastomer (NBR 70)", "metal", condition=design.spec.service.lubrication)
     axial = socket.seal_radius_mm is None
     groove = design.plug.groove
     radius = (groove.start_mm + groove.end_mm) / 2.0 if axial else socket.seal_radius_mm or 0.0
@@ -192,7 +196,7 @@ def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
         normal_n=(least, most),
         radius_mm=radius,
         axial=axial,
-        friction=_judged(found),
+        friction=_judged(rubber),
     )
 
 
@@ -286,7 +290,7 @@ class _Work:
     @property
     def face_mm(self) -> float:
         """Mean diameter at which the shoulder rubs on the mouth face [mm]."""
-        outer = min(self.design.plug.shoulder_radius_mm, self.design.socket.boss_radius_mm)
+        outer = min(self.design.plug.shoulder_radius_mm, self.design.socket.mouth_radius_mm)
         return outer + min(self.design.socket.track_radius_mm, outer)
 
     @property

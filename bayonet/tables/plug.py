@@ -18,7 +18,6 @@ def plug(
     shoulder_diameter: Quantity,
     body: Sequence[BodyStep],
     lugs: Lugs,
-    groove: Groove,
     shoulder_thickness: Quantity = 4.0,
     turn_deg: Quantity | None = None,
     turn_fraction: float | None = None,
@@ -27,6 +26,7 @@ def plug(
     measured_with: Literal[
         "calliper", "micrometer", "coordinate measuring machine", "drawing"
     ] = "calliper",
+    groove: Groove | None = None,
     spread: Spread | None = None,
     correlation: Sequence[Correlation] = (),
 ) -> PlugTable:
@@ -43,8 +43,6 @@ def plug(
         Diameters from the shoulder inwards, as in ``body = [{ diameter = 30, to_depth = 20 }]``.
     lugs
         The lugs, as in ``[plug.lugs]``.
-    groove
-        The O-ring groove, as in ``[plug.groove]``.
     shoulder_thickness
         Thickness of the shoulder, drawn only [mm], as in ``shoulder_thickness = 4.0``.
     turn_deg
@@ -58,6 +56,8 @@ def plug(
     measured_with
         What plain numbers were measured with; drawing: sizes that were not measured, as in
         ``measured_with = "calliper"``.
+    groove
+        The O-ring groove; left out where the plug carries no ring, as in ``[plug.groove]``.
     spread
         Spread of the production, as in ``[plug.spread]``.
     correlation

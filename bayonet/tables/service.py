@@ -11,7 +11,13 @@ from bayonet.designfile import DesignHead, PrinterTable, ProductionTable, Servic
 from bayonet.tables.build import Quantity, build
 
 
-def design_head(*, name: str = "unnamed design", revision: str = "-", note: str = "") -> DesignHead:
+def design_head(
+    *,
+    name: str = "unnamed design",
+    revision: str = "-",
+    note: str = "",
+    units: Literal["mm", "in"] = "mm",
+) -> DesignHead:
     """Identification.
 
     Parameters
@@ -22,6 +28,9 @@ def design_head(*, name: str = "unnamed design", revision: str = "-", note: str 
         Revision, as in ``revision = "A"``.
     note
         Free text for the next reader, as in ``note = "measured on two parts"``.
+    units
+        Unit of bare lengths in this file, and of what is shown: in stands for inch and psi, as in
+        ``units = "in"``.
     """
     return build(DesignHead, ("design",), locals())
 

@@ -10,6 +10,7 @@ from typing import Literal
 from bayonet.designfile import (
     ClearanceTable,
     CutterTable,
+    JointTable,
     MountTable,
     SealTable,
     SocketTable,
@@ -23,8 +24,9 @@ from bayonet.tables.build import Quantity, build
 def socket(
     *,
     process: Literal["printed", "machined", "cast"],
-    layout: Literal["A", "B", "C"] | None = None,
+    layout: Literal["A", "B", "C", "D"] | None = None,
     seating: Literal["stop", "clamp"] = "stop",
+    construction: Literal["one_piece", "ring_and_body"] = "one_piece",
     wall: Quantity = 4.0,
     boss_diameter: Quantity | None = None,
     boss_height: Quantity | None = None,
@@ -37,6 +39,7 @@ def socket(
     seal: SealTable | None = None,
     mount: MountTable | None = None,
     cutter: CutterTable | None = None,
+    joint: JointTable | None = None,
 ) -> SocketTable:
     """What the socket shall be.
 
@@ -45,11 +48,14 @@ def socket(
     process
         How the socket is made; sets clearances and limits, as in ``process = "machined"``.
     layout
-        A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal, as in ``layout =
-        "A"``.
+        A: lugs nearer the mouth than the ring; B: ring nearer; C: face seal; D: no ring, as in
+        ``layout = "A"``.
     seating
         stop: turns to a hard stop; clamp: the ramp pulls the shoulder down, as in ``seating =
         "stop"``.
+    construction
+        One piece, or a retaining ring with slots and ramps on a body with floor and bore, as in
+        ``construction = "ring_and_body"``.
     wall
         Least wall between track and outside [mm], as in ``wall = 4.0``.
     boss_diameter
@@ -59,8 +65,8 @@ def socket(
     passage_diameter
         Opening into the tank; left out: as the last bore [mm], as in ``passage_diameter = 20``.
     mouth_chamfer
-        45 deg chamfer on the bore's edge at the mouth (layouts A and C) [mm], as in
-        ``mouth_chamfer = 0.5``.
+        45 deg chamfer on the bore's edge at the mouth (not layout B) [mm], as in ``mouth_chamfer =
+        0.5``.
     clearance
         Gaps, as in ``[socket.clearance]``.
     tolerance
@@ -76,6 +82,8 @@ def socket(
     cutter
         The cutter of a machined socket; it is built as that cutter leaves it, as in
         ``[socket.cutter]``.
+    joint
+        The joint of ring and body, as in ``[socket.joint]``.
     """
     return build(SocketTable, ("socket",), locals())
 

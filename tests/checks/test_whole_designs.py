@@ -10,7 +10,7 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from pydantic import BaseModel
 from test_findings import quick
-from whole_designs import GROUPS, paths_of, whole_designs
+from whole_designs import GROUPS, JOINTS, NO_RING, joined_designs, paths_of, whole_designs
 
 import bayonet
 from bayonet.designfile import DesignFile, Measured
@@ -44,10 +44,11 @@ def _inside(annotation: Any) -> Iterator[Any]:
         yield from _inside(one)
 
 
-SETTINGS = settings(
-    max_examples=200, deadline=None, derandomize=True, database=None,
-    suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
-)  # fmt: skip
+def spread_over(examples: int) -> settings:
+    return settings(
+        max_examples=examples, deadline=None, derandomize=True, database=None,
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],
+    )  # fmt: skip
 
 
 def test_any_field_is_judged_or_refused_in_words() -> None:
@@ -55,8 +56,6 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
     drawn: set[str] = set()
     judged: Counter[str] = Counter()
 
-    @SETTINGS
-    @given(whole_designs())
     def each(raw: dict[str, Any]) -> None:
         drawn.update(paths_of(raw))
         try:
@@ -66,16 +65,31 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
             return
         judged["all"] += 1
         judged["cutter"] += design.spec.socket.cutter is not None
-        judged["nose"] += raw["plug"]["groove"].get("kind") == "nose_face"
+        judged["nose"] += design.plug.groove_kind == "nose_face"
+        judged["no ring"] += design.plug.groove_kind is None
         _judged(design)
 
-    each()
+    spread_over(160)(given(whole_designs())(each))()
+    spread_over(25)(given(whole_designs(always="cutter"))(each))()
+    spread_over(15)(given(whole_designs(on_top=NO_RING))(each))()
     named = {path for group in GROUPS.values() for one in group for path in one}
+    named |= {path for one in JOINTS for path in one} | {"socket.construction"}
     wanted = {path for path in fields_of(DesignFile) if not path.startswith(ELSEWHERE)}
     assert wanted - UNDRAWN - drawn - named == set()
     assert judged["all"] > 40, judged
-    assert judged["cutter"] > 3, judged
-    assert judged["nose"] > 3, judged
+    for kind in ("cutter", "nose", "no ring"):
+        assert judged[kind] > 2, (kind, judged)
+
+
+@spread_over(6)
+@given(joined_designs())
+def test_any_joint_is_judged_or_refused_in_words(raw: dict[str, Any]) -> None:
+    try:
+        design = bayonet.from_mapping(raw)
+    except bayonet.DesignError as error:
+        assert error.problems
+        return
+    _judged(design)
 
 
 def _judged(design: bayonet.Design) -> None:

@@ -25,6 +25,10 @@ from bayonet.units import parse
         ("12 thou", 0.3048),
         ("-4 mm", -4.0),
         (".5 mm", 0.5),
+        ("1/32 in", 0.79375),
+        ("1 1/4 in", 31.75),
+        ('1-1/4"', 31.75),
+        ("-3/8in", -9.525),
     ],
 )
 def test_lengths(text: str, millimetres: float) -> None:
@@ -44,7 +48,23 @@ def test_a_decimal_comma_is_refused_with_a_hint(text: str) -> None:
         parse(text, kind="length")
 
 
-@pytest.mark.parametrize("text", ["", "mm", "3 furlong", "3 deg", "1 2 mm", "nan", "inf mm", "0x1"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "mm",
+        "3 furlong",
+        "3 deg",
+        "1 2 mm",
+        "1/0 in",
+        "1/2/3 in",
+        "1/ in",
+        "1 1.5/2 in",
+        "nan",
+        "inf mm",
+        "0x1",
+    ],
+)
 def test_nonsense_is_refused(text: str) -> None:
     with pytest.raises(UnitError):
         parse(text, kind="length")

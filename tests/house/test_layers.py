@@ -12,11 +12,12 @@ PACKAGE = Path(__file__).parents[2] / "bayonet"
 ROOMS = (
     "errors", "cell", "part21", "inputs", "units", "rounding", "cautions", "findings",
     "standards", "mechanics", "shapes", "tank",
-    "designfile", "tables", "parts.lugs", "parts", "developed", "tolerance.chains",
+    "designfile", "tables", "parts.lugs", "parts", "measuring", "developed", "tolerance.chains",
     "tolerance.fitting",
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
-    "checks.load", "checks.tank", "checks", "tune", "printing", "scan.read", "scan.find",
-    "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings", "solids.kernel",
+    "checks.load", "checks.tank", "checks", "dimensions", "tune", "printing", "scan.read",
+    "scan.find", "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings",
+    "solids.kernel",
     "solids.fitting", "solids.graft", "solids", "exchange", "report.data", "report.terminal",
     "report.sheets", "report.documents", "report", "jobs", "commands", "cli",
 )  # fmt: skip

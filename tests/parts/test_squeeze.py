@@ -28,7 +28,7 @@ def ring_of(section_mm: float) -> Ring:
 @pytest.mark.parametrize("kind", ["radial", "shoulder_face", "nose_face"])
 @pytest.mark.parametrize("inches", [0.070, 0.103, 0.139, 0.210, 0.275])
 def test_default_lies_well_inside_the_sections_band(kind: str, inches: float) -> None:
-    plug = cast(Any, SimpleNamespace(groove=SimpleNamespace(kind=kind)))
+    plug = cast(Any, SimpleNamespace(groove_kind=kind))
     low, high = BANDS["radial" if kind == "radial" else "face"][inches]
     got = 100 * usual_squeeze(plug, ring_of(25.4 * inches))
     assert low + 3 <= got <= high - 3
@@ -36,7 +36,7 @@ def test_default_lies_well_inside_the_sections_band(kind: str, inches: float) ->
 
 def test_a_section_no_chart_has_takes_a_fifth() -> None:
     """10 to 30 %: the middle."""
-    plug = cast(Any, SimpleNamespace(groove=SimpleNamespace(kind="radial")))
+    plug = cast(Any, SimpleNamespace(groove_kind="radial"))
     assert usual_squeeze(plug, ring_of(4.3)) == pytest.approx(0.20)
 
 

@@ -134,8 +134,8 @@ def _radial_overlap(plug: Plug, socket: Socket) -> Finding:
 def _shoulder(plug: Plug, socket: Socket) -> Finding:
     opening = socket.bore[0][0]
     if socket.tracks[0].top_mm == 0.0:
-        opening = max(opening, socket.track_radius_mm)
-    covered = min(plug.shoulder_radius_mm, socket.boss_radius_mm)
+        opening = max(opening, socket.slot_reach_mm)
+    covered = min(plug.shoulder_radius_mm, socket.mouth_radius_mm)
     seat = covered - opening - socket.tolerance.diameter_mm / 2.0
     return at_least(
         seat,
@@ -153,7 +153,7 @@ def _nose(plug: Plug, socket: Socket) -> Iterator[Finding]:
     if socket.nose_floor_mm is None:
         return
     zone = plug.body[-1].depth_zone_mm + socket.limits.nose_floor_mm
-    on_ring = plug.groove.kind == "nose_face" and socket.ring is not None
+    on_ring = plug.groove_kind == "nose_face" and socket.ring is not None
     least = socket.nose_floor_mm - plug.nose_depth_mm - zone
     enough = rounding.up(zone, step=0.01)
     yield at_least(

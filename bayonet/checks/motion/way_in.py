@@ -51,7 +51,7 @@ def findings(plug: Plug, socket: Socket, proof: Proof, *, pressed: str = "") -> 
     if turns.verdict is Verdict.FAIL:
         return (*way, *(left_open(code, _NOT_YET) for code in _AT_LOCK))
     held = (holding.held(socket, proof, pressed),) if socket.seating == "stop" else ()
-    at_lock = (_seats(proof), _comes_out(proof), *held)
+    at_lock = (_seats(proof), _comes_out(socket, proof), *held)
     return (*way, *at_lock, *_engagement(plug, socket, proof))
 
 
@@ -210,10 +210,11 @@ def _seats(proof: Proof) -> Finding:
     )
 
 
-def _comes_out(proof: Proof) -> Finding:
+def _comes_out(socket: Socket, proof: Proof) -> Finding:
     motion = proof.tightest
     good = bool(motion.path)
-    dip = f", after dipping {motion.hold_mm:.3f} mm under the detent" if motion.hold_mm else ""
+    past = " under the detent" if socket.detent_height_mm > 0.0 else ""
+    dip = f", after dipping {motion.hold_mm:.3f} mm{past}" if motion.hold_mm else ""
     return Finding(
         code="motion.comes_out",
         verdict=Verdict.PASS if good else Verdict.FAIL,
@@ -335,10 +336,18 @@ def _away(lug: Lug, aside_mm: float) -> Lug:
     return dataclasses.replace(lug, shape=shape)
 
 
+_FULL_FACE = "the lugs' own lead on the track, or a dwell as wide as the lugs"
+
+
 def _why_an_edge(socket: Socket) -> str:
     if socket.tracks[0].cut is not None:
         return ": the disc cutter leaves the ramp true along the lugs' outer edge only"
     return ": flank and roof are not parallel and meet along an edge"
+
+
+def _of_edge(socket: Socket, parallel: bool) -> Verdict:
+    """A share that was asked for and is not reached fails; the usual one is to be looked at."""
+    return Verdict.FAIL if socket.least_bearing is not None and not parallel else Verdict.LOOK
 
 
 def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
@@ -372,27 +381,22 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
     if any(lug.round_mm is not None for lug in plug.lugs):
         yield holding.along_lines(plug, socket, area=area, left=left, aside=aside)
         return
-    parallel = bearing >= 0.5 * area
+    wanted = 0.5 if socket.least_bearing is None else socket.least_bearing
+    parallel = bearing >= wanted * area
     kept = left >= 0.5 * area / len(nominal)
     why = ("" if parallel else _why_an_edge(socket)) + ("" if kept else holding.LITTLE_LEFT)
     full = parallel and kept
     yield Finding(
         code="motion.bearing_area",
-        verdict=Verdict.PASS if full else Verdict.LOOK,
+        verdict=Verdict.PASS if full else _of_edge(socket, parallel),
         message=(
             f"lugs and roof overlap {area:.1f} mm² in all; {bearing:.1f} mm² of it bears; a lug the"
             f" plug is pushed away from by {aside:.2f} mm keeps {left:.1f} mm²" + why
         ),
         value=bearing,
-        limit=0.5 * area,
-        margin=bearing - 0.5 * area,
+        limit=wanted * area,
+        margin=bearing - wanted * area,
         unit="mm²",
-        source=PRACTICE,
-        change=(
-            ""
-            if full
-            else "less body clearance"
-            if parallel
-            else "the lugs' own lead on the track, or a dwell as wide as the lugs"
-        ),
+        source=PRACTICE if socket.least_bearing is None else "socket.track.least_bearing",
+        change="" if full else "less body clearance" if parallel else _FULL_FACE,
     )

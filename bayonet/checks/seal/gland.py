@@ -63,7 +63,7 @@ def span_text(span: Span, *, scale: float = 1.0, unit: str = "", digits: int = 2
 def _which(design: Design, ring: Ring) -> Finding:
     message = f"{ring.name}, {ring.inside_diameter_mm:.2f} x {ring.section_mm:.2f} mm: {ring.why}"
     sure, change = True, ""
-    if design.plug.groove.kind == "radial":
+    if design.plug.groove_kind == "radial":
         ranked = rank(design.plug)
         mine = next((c for c in ranked if f"AS568{c.size.designation}" == ring.name), None)
         others = [c for c in ranked if c is not mine]
@@ -91,7 +91,7 @@ def _which(design: Design, ring: Ring) -> Finding:
 
 
 def _stretch(design: Design, bench: GlandState) -> Iterator[Finding]:
-    if design.plug.groove.kind != "radial":
+    if design.plug.groove_kind != "radial":
         yield _between_walls(design)
         return
     low, high = STRETCH_RANGE

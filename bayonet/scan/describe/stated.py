@@ -86,7 +86,7 @@ def known(design: Design) -> KnownPlug:
         rows += _lug(number, lug, table, spread, design)
     return KnownPlug(
         values=tuple(rows), lugs=len(each), hand=table.hand, sides=table.lugs.sides,
-        groove=table.groove.kind,
+        groove="none" if table.groove is None else table.groove.kind,
     )  # fmt: skip
 
 
@@ -103,6 +103,8 @@ def _length(
 
 def _groove(table: PlugTable, spread: PlugSpread) -> list[Known]:
     groove = table.groove
+    if groove is None:
+        return []
     rows = [
         _length("groove.diameter", "groove: diameter", groove.diameter, spread.diameter_mm),
         _length("groove.width", "groove: width", groove.width, spread.length_mm),

@@ -6,6 +6,7 @@ The chains of a fitting are in `bayonet.tolerance.fitting`.
 from __future__ import annotations
 
 from bayonet.tolerance.chains.chain import Chain, ChainSet, Evaluate, governing
+from bayonet.tolerance.chains.corners import Extremes, worst_cases
 from bayonet.tolerance.chains.credible import Credible
 from bayonet.tolerance.chains.figures import ChainFigures, Study, study
 from bayonet.tolerance.chains.first_order import slopes_at
@@ -18,6 +19,7 @@ __all__ = [
     "ChainSet",
     "Credible",
     "Evaluate",
+    "Extremes",
     "Rate",
     "Spread",
     "Study",
@@ -25,4 +27,5 @@ __all__ = [
     "governing",
     "slopes_at",
     "study",
+    "worst_cases",
 ]

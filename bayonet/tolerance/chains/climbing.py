@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.tolerance.chains.chain import Chain, ChainSet
-from bayonet.tolerance.chains.probes import PLACES, RIM, SAME, SEED, Knob, Places, Probes
+from bayonet.tolerance.chains.moves import Moves, moves_of, pairs_of
+from bayonet.tolerance.chains.probes import RIM, SAME, SEED, Knob, Places, Probes
 
 Array = NDArray[np.float64]
 
@@ -25,46 +25,10 @@ _SECONDS = 12  # of the best combinations to start from, where knobs share a say
 _ROUNDS = 20
 _STEPS, _SHRINK = 24, 0.7  # by which a place between the limits is closed in on
 _GAIN = 1e-12
-_PAIRS_UPTO = 200  # pairs of knobs that are tried together
 _WAYS = 24  # random directions beside the axes by which a place is closed in on
 
 
 _DIRECTIONS = np.column_stack([np.cos(RIM), np.sin(RIM)])
-
-
-@dataclass(frozen=True, eq=False)
-class Moves:
-    """Some knobs in turn at each of their places, a column each: rows, columns and values to set.
-
-    ``places``, shape (single variables, places), belong to the rows ``singles``.
-    """
-
-    count: int
-    rows: Places
-    columns: Places
-    values: Array
-    singles: Places
-    places: Array
-
-
-def moves_of(knobs: tuple[Knob, ...]) -> Moves:
-    """How a point changes as some knobs, single ones first, go through their places."""
-    rows = [r for knob in knobs for r in knob.rows for _ in knob.places]
-    starts = np.cumsum([0, *(len(knob.places) for knob in knobs)])
-    columns = [
-        at + n for at, knob in zip(starts, knobs, strict=False) for _ in knob.rows
-        for n in range(len(knob.places))
-    ]  # fmt: skip
-    values = [knob.places.T.ravel() for knob in knobs]
-    singles = [knob for knob in knobs if not knob.round]
-    return Moves(
-        count=int(starts[-1]),
-        rows=np.array(rows, dtype=np.int64),
-        columns=np.array(columns, dtype=np.int64),
-        values=np.concatenate([np.empty(0), *values]),
-        singles=np.array([knob.rows[0] for knob in singles], dtype=np.int64),
-        places=np.array([knob.places[:, 0] for knob in singles]).reshape(len(singles), PLACES),
-    )
 
 
 class Search:
@@ -80,6 +44,7 @@ class Search:
         harms = (math.isfinite(chain.low), math.isfinite(chain.high))
         self._harms = harms if any(harms) else (True, True)
         self._pieces, self._memo = probes.pieces(key), dict[tuple[Knob, ...], Moves]()
+        self._pairs = dict[tuple[Knob, ...], Moves]()
         best, self._moves, self._mixed = probes.of_knobs(key)
         self._owners, self._signs = np.empty(0, dtype=np.int64), np.empty(0)
         self._points = np.empty((len(chains.variables), 0))
@@ -228,34 +193,85 @@ class Search:
         """One knob at a time, then all that help together, until nothing helps."""
         still = list(range(len(self._owners)))
         for _ in range(_ROUNDS):
-            before, reached = self._points.copy(), self._values.copy()
-            active = [self._active(row) for row in still]
-            tried = [self._around(row, knobs) for row, knobs in zip(still, active, strict=True)]
-            owned = self._try(still, tried)
-            self._try(
-                still,
+            reached = self._values.copy()
+            groups = self._by_piece(still)
+            before = [self._points[:, rows] for rows, _ in groups]
+            owned = self._try_groups(groups, [self._all_around(*group) for group in groups])
+            self._try_groups(
+                groups,
                 [
-                    self._together(before[:, row], knobs, values)[:, None]
-                    for row, knobs, values in zip(still, active, owned, strict=True)
+                    self._together(points, known, values)[:, :, None]
+                    for points, (_, known), values in zip(before, groups, owned, strict=True)
                 ],
             )
-            still = [row for row in still if self._values[row] > reached[row]]
+            still = self._apart([row for row in still if self._values[row] > reached[row]])
             if not still:
                 break
 
-    def _together(self, start: Array, knobs: tuple[Knob, ...], values: Array) -> Array:
-        """Every knob at its own best place; a round zone's rim where its slope points to."""
-        point, known = start.copy(), self._known(knobs)
-        best = values[: known.places.size].reshape(known.places.shape).argmax(axis=1)
-        point[known.singles] = known.places[np.arange(len(best)), best]
-        at = known.places.size
-        for knob in knobs[len(best) :]:
-            slope = values[at : at + len(RIM)] @ _DIRECTIONS
-            length = float(np.hypot(*slope))
-            if length > SAME:
-                point[list(knob.rows)] = knob.reach * slope / length
-            at += len(knob.places)
-        return point
+    def _by_piece(self, still: list[int]) -> list[tuple[Places, Moves]]:
+        """Climbers of one piece together, with the moves its knobs allow."""
+        rows = np.array(still, dtype=np.int64)
+        owners = self._owners[rows]
+        return [
+            (mine, self._known(self._active(int(mine[0]))))
+            for mine in (rows[owners == piece] for piece in dict.fromkeys(owners.tolist()))
+        ]
+
+    def _all_around(self, rows: Places, known: Moves) -> Array:
+        """`_around` of several climbers of a piece, shape (variables, climbers, tries)."""
+        tried = np.repeat(self._points[:, rows, None], known.count, axis=2)
+        tried[known.rows, :, known.columns] = known.values[:, None]
+        return tried
+
+    def _try_groups(self, groups: list[tuple[Places, Moves]], tried: list[Array]) -> list[Array]:
+        """`_try` for groups of climbers; the tries' values, (climbers, tries) a group."""
+        flat = [points.reshape(len(points), -1) for points in tried]
+        values = self._evaluated(np.concatenate(flat, axis=1))
+        ends, owned = np.cumsum([0, *(points.shape[1] for points in flat)]), []
+        for number, ((rows, _), points) in enumerate(zip(groups, tried, strict=True)):
+            piece = values[self._owners[rows[0]], ends[number] : ends[number + 1]]
+            own = self._signs[rows, None] * piece.reshape(points.shape[1:])
+            owned.append(own)
+            if not own.size:
+                continue
+            best = own.argmax(axis=1)
+            top = own[np.arange(len(rows)), best]
+            moved = np.flatnonzero(top > self._values[rows] + _GAIN)
+            self._points[:, rows[moved]] = points[:, moved, best[moved]]
+            self._values[rows[moved]] = top[moved]
+        return owned
+
+    def _apart(self, rows: list[int]) -> list[int]:
+        """Climbers less those that stand where another of their piece and sign already stands.
+
+        From the same place they would try the same steps.
+        """
+        taken = set[tuple[int, float, bytes]]()
+        gone = set(rows)
+        order = [row for row in range(len(self._owners)) if row not in gone] + rows
+        kept = []
+        for row in order:
+            place = (self._owners[row], self._signs[row], self._points[:, row].tobytes())
+            if place not in taken:
+                taken.add(place)
+                kept.append(row)
+        return [row for row in kept if row in gone]
+
+    def _together(self, starts: Array, known: Moves, values: Array) -> Array:
+        """Every knob at its own best place; a round zone's rim where its slope points to.
+
+        ``starts`` (variables, climbers) and ``values`` (climbers, tries) are of one piece.
+        """
+        points, at = starts.copy(), known.places.size
+        best = values[:, :at].reshape(len(values), *known.places.shape).argmax(axis=2)
+        points[known.singles] = known.places[np.arange(len(known.singles))[:, None], best.T]
+        for rows, reach in known.discs:
+            slope = values[:, at : at + len(RIM)] @ _DIRECTIONS
+            length = np.hypot(slope[:, 0], slope[:, 1])
+            there = length > SAME
+            points[np.ix_(rows, there)] = reach * (slope[there] / length[there, None]).T
+            at += len(RIM) + 1
+        return points
 
     def _keep_the_best(self) -> None:
         """One climber a piece and sign."""
@@ -276,21 +292,17 @@ class Search:
     def _two_at_a_time(self) -> bool:
         """Both of every two knobs moved, where others have a say in their places."""
         tried = []
-        for row in range(len(self._owners)):
-            mixed = [
-                self._knobs[i]
-                for i in np.flatnonzero(self._mixed[self._owners[row]])
-                if self._harmful(row)
-            ]
-            pairs = list(itertools.combinations(mixed, 2))[:_PAIRS_UPTO]
-            points = [np.empty((len(self._points), 0))]
-            for one, other in pairs:
-                a, b = one.places, other.places
-                both = np.repeat(self._points[:, row : row + 1], len(a) * len(b), axis=1)
-                both[list(one.rows)] = np.repeat(a, len(b), axis=0).T
-                both[list(other.rows)] = np.tile(b, (len(a), 1)).T
-                points.append(both)
-            tried.append(np.concatenate(points, axis=1))
+        for row, piece in enumerate(self._owners.tolist()):
+            mixed = tuple(self._knobs[i] for i in np.flatnonzero(self._mixed[piece]))
+            if mixed not in self._pairs:
+                self._pairs[mixed] = pairs_of(mixed)
+            moves = self._pairs[mixed]
+            points = np.repeat(
+                self._points[:, row : row + 1], moves.count * self._harmful(row), axis=1
+            )
+            if points.size:
+                points[moves.rows, moves.columns] = moves.values
+            tried.append(points)
         return self._gains(tried)
 
     def _every_knob(self) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from bayonet.tolerance.chains.chain import Chain, ChainSet
@@ -112,7 +112,14 @@ class Study:
         raise KeyError(key)
 
 
-def study(chains: ChainSet, *, count: int, seed: int, progress: Progress = lambda _: None) -> Study:
+def study(
+    chains: ChainSet,
+    *,
+    count: int,
+    seed: int,
+    progress: Progress = lambda _: None,
+    worst: Mapping[str, Extremes] | None = None,
+) -> Study:
     """Work out all figures of a set of chains.
 
     Parameters
@@ -124,6 +131,8 @@ def study(chains: ChainSet, *, count: int, seed: int, progress: Progress = lambd
         The same seed gives the same figures to the last digit.
     progress : callable
         Told the share of the sampling done.
+    worst : mapping of Extremes by key, or None
+        The chains' own worst cases, where they are known already.
 
     Returns
     -------
@@ -134,7 +143,7 @@ def study(chains: ChainSet, *, count: int, seed: int, progress: Progress = lambd
     See `tests/tolerance/test_study.py`.
     """
     nominal = chains.values(chains.nominal())
-    worst, first = worst_cases(chains), first_order(chains)
+    worst, first = worst or worst_cases(chains), first_order(chains)
     plain = sample(chains, count=count, seed=seed, progress=progress)
     weighted = rare_rates(chains, count=WEIGHTED_COUNT, seed=seed)
     apart = credible(chains, seed=seed)

@@ -169,3 +169,38 @@ def _from_edge(spread: Spread, tail: Array) -> Array:
     rising = np.sqrt(2.0 * tail * (1.0 - top**2))
     level = (1.0 - top) + (tail - sloped) * (1.0 + top)
     return np.where(tail <= sloped, rising, level)
+
+
+def share_above(spread: Spread, at: float) -> float:
+    """Share of parts above a deviation, of a bounded spread of unit half-width.
+
+    Parameters
+    ----------
+    spread : str
+        Uniform, triangular and trapezoid lie on -1 to 1, radius on 0 to 1.
+    at : float
+        Deviation over the half-width.
+
+    Returns
+    -------
+    float
+        The inverse of `standard_quantile`, from 1.
+
+    Examples
+    --------
+    >>> [share_above("uniform", at) for at in (-1.0, 0.5, 2.0)], share_above("triangular", 0.5)
+    ([1.0, 0.25, 0.0], 0.125)
+    >>> round(share_above("radius", 0.8), 12)
+    0.36
+    """
+    if spread == "radius":
+        return 1.0 - min(max(at, 0.0), 1.0) ** 2
+    if at < 0.0:
+        return 1.0 - share_above(spread, -at)
+    edge = max(1.0 - at, 0.0)
+    if spread == "uniform":
+        return edge / 2.0
+    top = TRAPEZOID_TOP if spread == "trapezoid" else 0.0
+    if edge <= 1.0 - top:
+        return edge**2 / (2.0 * (1.0 - top**2))
+    return (1.0 - top) / (2.0 * (1.0 + top)) + (edge - (1.0 - top)) / (1.0 + top)

@@ -64,7 +64,7 @@ class Assembly(Geometry):
         inside = self.parts.dim(ring.inside_diameter_mm, "ring_inside") * grows
         held_on = self._groove_diameter
         held = formula.section_by_volume(section, inside, held_on)
-        if self.design.plug.groove.kind == "radial":
+        if self.design.plug.groove_kind == "radial":
             return held
         return np.where(held_on > inside, held, section)
 
@@ -77,12 +77,12 @@ class Assembly(Geometry):
     @cached_property
     def _gland_depth(self) -> Array:
         """Depth of the gland, plug and bore concentric, or the plug pushed out [mm]."""
-        if self.design.plug.groove.kind == "radial":
+        if self.design.plug.groove_kind == "radial":
             return np.asarray(self._sealing_radius - self._groove_diameter / 2.0)
         cut = self.parts.dim(self.design.plug.groove.cut_mm, "groove_cut") * self.grows[0]
         if self.design.socket.seating == "stop":
             cut = cut + least(self.axial_play())
-        if self.design.plug.groove.kind == "nose_face":
+        if self.design.plug.groove_kind == "nose_face":
             cut = cut + self.nose_gap()[0]
         return np.asarray(cut)
 

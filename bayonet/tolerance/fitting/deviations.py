@@ -184,7 +184,7 @@ class _Gather:
                     f"body_{index}_axis", f"axis of body step {index} against the lugs' step",
                     spread.step_coaxiality_mm / 2.0, "plug", "", "mm",
                 )  # fmt: skip
-        if plug.groove.kind == "radial":
+        if plug.groove_kind == "radial":
             self.round_zone(
                 "groove_axis", "axis of the groove against the body it is cut into",
                 spread.groove_coaxiality_mm / 2.0, "plug", "", "mm",
@@ -265,6 +265,8 @@ class _Gather:
 
     def _groove(self, spread: PlugSpread) -> None:
         groove = self.design.spec.plug.groove
+        if groove is None:
+            return
         self.measured(
             "groove_diameter", "groove diameter", groove.diameter,
             spread.diameter_mm(groove.diameter.value), path="groove.diameter",
@@ -302,6 +304,9 @@ class _Gather:
                 "seal_axis", "axis of the sealing bore against the bore between the tracks",
                 limits.seal_coaxiality_mm / 2.0, "socket", "seal_coaxiality", "mm",
             )  # fmt: skip
+        if socket.joint is not None:
+            self.made("ring_clocking", "ring turned on the body", socket.joint.clocking_deg, "",
+                      "deg")  # fmt: skip
         self.round_zone(
             "track_tilt", "tilt of the tracks against the mouth face", limits.tilt_deg, "socket",
             "tilt_deg", "deg",

@@ -51,11 +51,8 @@ class Parts:
 
     @cached_property
     def radii(self) -> tuple[float, ...]:
-        """Radii at which angles are looked at: one where no side depends on it, else two."""
-        lugs, tracks = self.design.plug.lugs, self.design.socket.tracks
-        outer = max(lug.outer_radius_mm for lug in lugs)
-        parallel = any(lug.half.offset_mm for lug in lugs) or any(t.slot.offset_mm for t in tracks)
-        return (self.design.socket.track_bore_radius_mm, outer) if parallel else (outer,)
+        """See `looked_at_radii`."""
+        return looked_at_radii(self.design)
 
     def kept(self, what: str, i: int, at: float, work: Callable[[], Array]) -> Array:
         """What was worked out before under this name, else worked out now and kept."""
@@ -224,3 +221,11 @@ class Parts:
         return tuple(
             self.floor_faces(i, lug, track, self.stop_turn) for i, lug, track in self.pairs
         )
+
+
+def looked_at_radii(design: Design) -> tuple[float, ...]:
+    """Radii at which angles are looked at [mm]: one where no side depends on it, else two."""
+    lugs, tracks = design.plug.lugs, design.socket.tracks
+    outer = max(lug.outer_radius_mm for lug in lugs)
+    parallel = any(lug.half.offset_mm for lug in lugs) or any(t.slot.offset_mm for t in tracks)
+    return (design.socket.track_bore_radius_mm, outer) if parallel else (outer,)

@@ -131,6 +131,11 @@ def states_of(design: Design) -> dict[str, tuple[str, ...]]:
     return {one.chain.key: tuple(known[one.states]) for one in requirements(design)}
 
 
+def judged_in(design: Design) -> dict[str, str]:
+    """Kind of states each chain is judged in, by its key: a key of `conditions_of`."""
+    return {one.chain.key: one.states for one in requirements(design)}
+
+
 def described_states(design: Design) -> str:
     """The states of service in words, for titles."""
     return ", ".join(state.name for state in states(design)[0])
@@ -282,7 +287,7 @@ def _depths(design: Design) -> Iterator[Requirement]:
         quantity=Assembly.floor_gap,
     )  # fmt: skip
     if design.socket.nose_floor_mm is not None:
-        on_ring = design.plug.groove.kind == "nose_face" and design.socket.ring is not None
+        on_ring = design.plug.groove_kind == "nose_face" and design.socket.ring is not None
         yield Requirement(
             chain=Chain(
                 key="nose_gap", title="nose to the floor under it", unit="mm", low=0.0,
