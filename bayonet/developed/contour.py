@@ -14,6 +14,7 @@ from bayonet.shapes import Arc, Contour, Corner, Edge, Flank, Round, Side
 
 Array = NDArray[np.float64]
 
+_OF_HEIGHT = 0.49
 _END_WITHIN_MM = 1e-3
 """Of chords for the corners at a stop, which no pin meets: `Track.end_radius_mm` leaves more."""
 
@@ -59,7 +60,7 @@ def of_track(track: Track) -> Contour:
     roofs = _flanks(track.roof)[::-1]
     floor_breaks = [Side(angle) for angle, _ in track.floor[1:-1]]
     roof_breaks = [Side(angle) for angle, _ in track.roof[1:-1]][::-1]
-    if track.end_radius_mm > 0.0:
+    if track.has_round_end:
         return _with_round_end(track, [far, *floor_breaks], floors, roofs, [*roof_breaks, near])
     corners = [
         Corner(far, top),
@@ -76,11 +77,11 @@ def _with_round_end(
 ) -> Contour:
     """A track whose stop runs into level roof and floor with a radius.
 
-    Never more than half the track is high: the zone's lowest track has the same cutter.
+    Never as much as half the track is high, so that some of the stop is left.
     """
     top, stop = Flank(track.top_mm), _end_side(track)
     floor, roof = floors[-1].depth_mm, roofs[0].depth_mm
-    radius = min(track.end_radius_mm, (floor - roof) / 2.0)
+    radius = min(track.end_radius_mm, _OF_HEIGHT * (floor - roof))
     bow = Round(
         base_deg=stop.base_deg, offset_mm=stop.offset_mm - radius, depth_mm=floor - radius,
         radius_mm=radius, start_deg=90.0, end_deg=0.0, held=False, within_mm=_END_WITHIN_MM,

@@ -18,7 +18,7 @@ from shapely.geometry import Point, Polygon
 import bayonet
 from bayonet import solids
 from bayonet.checks.motion.proof import end_of, motion_of
-from bayonet.developed import fitting
+from bayonet.developed import contour, fitting
 from bayonet.developed.motion import poses_along
 from bayonet.errors import DesignError
 from bayonet.mechanics import lug as formula
@@ -59,6 +59,9 @@ def test_volume_and_solids(cap: bayonet.Design) -> None:
     track = cap.socket.tracks[0]
     assert track.end_radius_mm == 2.95
     assert solids.socket(cap.socket).isValid()
+    sloped = dataclasses.replace(track, floor_slope=1.0)  # as a print-test ring has it: sharp
+    assert not contour.of_track(sloped).is_round
+    assert contour.of_track(track).is_round
 
 
 @pytest.mark.parametrize("extreme", ["nominal", "tightest"])
@@ -67,9 +70,9 @@ def test_polygons_hold_the_pin_within_the_bound(cap: bayonet.Design, extreme: st
     lug = zones.lugs(cap.plug, extreme, aside_mm=0.05 if extreme == "tightest" else 0.0)[0]  # type: ignore[arg-type]
     shape = lug.shape
     assert isinstance(shape, Pin)
-    contour = shape.contour(21.0)
+    outline = shape.contour(21.0)
     for radius in (21.0, 24.0, lug.outer_radius_mm):
-        polygon = Polygon(contour.polygon(radius))
+        polygon = Polygon(outline.polygon(radius))
         angle = np.linspace(-1.0, 1.0, 101) * float(lug.half.at(radius)) * (1.0 - 1e-9)
         for depth in (
             lug.bearing_at(angle, radius_mm=radius),
@@ -77,7 +80,7 @@ def test_polygons_hold_the_pin_within_the_bound(cap: bayonet.Design, extreme: st
         ):
             assert all(polygon.distance(Point(*p)) < 1e-9
                        for p in zip(angle, depth, strict=True))  # fmt: skip
-        corners = contour.polygon(radius)
+        corners = outline.polygon(radius)
         turn = np.maximum(np.abs(corners[:, 0]) - shape.spare_deg, 0.0)
         beside = np.maximum(radius * np.sin(np.radians(turn)) - shape.spare_aside_mm, 0.0)
         deep = np.maximum(np.abs(corners[:, 1] - shape.middle_mm) - shape.spare_depth_mm, 0.0)
