@@ -60,7 +60,7 @@ def of_track(track: Track) -> Contour:
     roofs = _flanks(track.roof)[::-1]
     floor_breaks = [Side(angle) for angle, _ in track.floor[1:-1]]
     roof_breaks = [Side(angle) for angle, _ in track.roof[1:-1]][::-1]
-    if track.has_round_end:
+    if track.end_radius_mm > 0.0:
         return _with_round_end(track, [far, *floor_breaks], floors, roofs, [*roof_breaks, near])
     corners = [
         Corner(far, top),
@@ -75,7 +75,7 @@ def of_track(track: Track) -> Contour:
 def _with_round_end(
     track: Track, before: list[Side], floors: list[Flank], roofs: list[Flank], after: list[Side]
 ) -> Contour:
-    """A track whose stop runs into level roof and floor with a radius.
+    """A track whose stop runs into level roof and floor with a radius; into a sloped floor sharply.
 
     Never as much as half the track is high, so that some of the stop is left.
     """
@@ -89,11 +89,14 @@ def _with_round_end(
     up = dataclasses.replace(bow, depth_mm=roof + radius, start_deg=0.0, end_deg=-90.0)
     starts = [Corner(side, flank) for side, flank in zip(before, floors, strict=True)]
     ends = [Corner(side, flank) for side, flank in zip(after, roofs, strict=True)]
+    level = track.floor_slope == 0.0
+    low = (bow.corner(90.0), bow.corner(0.0)) if level else (Corner(stop, floors[-1]),)
     corners = (
-        Corner(before[0], top), *starts, bow.corner(90.0), bow.corner(0.0), up.corner(0.0),
-        up.corner(-90.0), *ends, Corner(after[-1], top),
+        Corner(before[0], top), *starts, *low, up.corner(0.0), up.corner(-90.0), *ends,
+        Corner(after[-1], top),
     )  # fmt: skip
-    edges: tuple[Edge, ...] = (before[0], *floors, bow, stop, up, *roofs, after[-1], top)
+    turn = (bow, stop) if level else (stop,)
+    edges: tuple[Edge, ...] = (before[0], *floors, *turn, up, *roofs, after[-1], top)
     return Contour(corners, edges, track.inner_radius_mm, track.outer_radius_mm)
 
 

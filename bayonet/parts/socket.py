@@ -74,8 +74,8 @@ class Track:
     cut : CutterPath or None
         The cutter that leaves it other than sharp; None where none is named.
     end_radius_mm : float
-        Radius of the corners at the stop, about radial axes; 0 is sharp, and so they are where the
-        floor slopes [mm].
+        Radius of the corners at the stop, about radial axes; 0 is sharp, and so is the one at a
+        floor that slopes [mm].
     """
 
     centre_deg: float
@@ -89,11 +89,6 @@ class Track:
     floor_slope: float
     cut: CutterPath | None = None
     end_radius_mm: float = 0.0
-
-    @property
-    def has_round_end(self) -> bool:
-        """Whether the corners at the stop are round."""
-        return self.end_radius_mm > 0.0 and self.floor_slope == 0.0
 
     def reach_deg(self, radius_mm: float) -> float:
         """How far the track reaches at a radius, from the slot's middle [deg]."""
@@ -322,7 +317,7 @@ class Socket:
                            value=self.lead_mm_per_rev, half_width=limits.lead_mm_per_rev,
                            unit="mm/rev"),
         ]  # fmt: skip
-        if track.has_round_end:
+        if track.end_radius_mm > 0.0:
             rows.append(
                 NamedDimension(
                     key=f"{key}_end_radius",

@@ -23,6 +23,7 @@ from bayonet.developed.motion import poses_along
 from bayonet.errors import DesignError
 from bayonet.mechanics import lug as formula
 from bayonet.parts import Pin, changed
+from bayonet.shapes import Round
 from bayonet.strength.contact import contact_of
 from bayonet.tolerance.fitting import zones
 from bayonet.tolerance.fitting.requirements import chains_of
@@ -59,9 +60,12 @@ def test_volume_and_solids(cap: bayonet.Design) -> None:
     track = cap.socket.tracks[0]
     assert track.end_radius_mm == 2.95
     assert solids.socket(cap.socket).isValid()
-    sloped = dataclasses.replace(track, floor_slope=1.0)  # as a print-test ring has it: sharp
-    assert not contour.of_track(sloped).is_round
-    assert contour.of_track(track).is_round
+    # as a print-test ring has it: a sloped floor takes the round of its own corner, no more
+    sloped = contour.of_track(dataclasses.replace(track, floor_slope=1.0))
+    assert [len([e for e in c.edges if isinstance(e, Round)])
+            for c in (contour.of_track(track), sloped)] == [2, 1]  # fmt: skip
+    ring = dataclasses.replace(cap.socket, tracks=(dataclasses.replace(track, floor_slope=1.0),))
+    assert solids.socket(ring).isValid()
 
 
 @pytest.mark.parametrize("extreme", ["nominal", "tightest"])
