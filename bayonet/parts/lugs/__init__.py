@@ -1,6 +1,6 @@
 """Lugs: what any form of lug answers (`shape`), one module for each form.
 
-A new form is a module here with one class and a row in `forms.FORMS`. Where lugs run (tracks) is
+Round pins are in `pin`. A new form is a module here with one class and a row in `forms.FORMS`. Where lugs run (tracks) is
 in `bayonet.parts`, how they meet in `bayonet.developed` and `bayonet.tolerance`.
 """
 
