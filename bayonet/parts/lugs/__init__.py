@@ -1,7 +1,8 @@
-"""Lugs: what any form of lug answers (`shape`), one module for each form.
+"""Lugs: what any form of lug answers (`shape`), and one module for each form (`block`).
 
-Round pins are in `pin`. A new form is a module here with one class and a row in `forms.FORMS`. Where lugs run (tracks) is
-in `bayonet.parts`, how they meet in `bayonet.developed` and `bayonet.tolerance`.
+Round pins are in `pin`. A new form is a module here with one class and a row in `forms.FORMS`.
+Where lugs run (tracks) is in `bayonet.parts`, how they meet in `bayonet.developed` and
+`bayonet.tolerance`.
 """
 
 from __future__ import annotations
