@@ -34,6 +34,7 @@ from bayonet.parts.lugs import (
     depth_span_mm,
     facing_angles_deg,
 )
+from bayonet.parts.pending import Undetermined, load_or_pending, with_values
 from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
 from bayonet.parts.resolve import lead_given, leading_lead_given
@@ -119,6 +120,7 @@ __all__ = [
     "Segment",
     "Socket",
     "Track",
+    "Undetermined",
     "WeldPreparation",
     "allowed_squeeze",
     "changed",
@@ -133,6 +135,7 @@ __all__ = [
     "least_gap_between",
     "limits_of",
     "load",
+    "load_or_pending",
     "loads",
     "metric_for",
     "places_of",
@@ -149,4 +152,5 @@ __all__ = [
     "turned_volume",
     "usual_squeeze",
     "webs",
+    "with_values",
 ]
