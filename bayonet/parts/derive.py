@@ -31,8 +31,6 @@ from bayonet.parts.socket import (
 from bayonet.standards import Clearances, socket_clearances
 
 _ROUND_UP_MM = 0.5
-_END_STEP_MM = 0.05
-_END_ROOM_MM = 0.02
 _SPARE_MM = 0.02
 
 
@@ -281,32 +279,16 @@ class _TrackMaker:
             end=lug.half.turned(plan.end_deg),
             roof=roof,
             floor=floor,
-            end_radius_mm=self._end_radius(lug, roof, floor),
+            end_radius_mm=0.0 if self._sharp else track_shape.end_radius_mm(plan, roof, floor),
             top_mm=self.bore.slot_top_mm,
             inner_radius_mm=self.bore.track_bore_radius_mm,
             outer_radius_mm=outer,
             floor_slope=math.tan(math.radians(self.table.track.floor_slope_deg.value)),
         )
 
-    def _end_radius(self, lug: Lug, roof: Polyline, floor: Polyline) -> float:
-        """Radius of the corners at the stop of a round pin: no more than the thinnest pin's own.
-
-        So every pin meets roof, floor and stop before it could meet a corner, and roof, floor and
-        stop may be reckoned as if they met sharply. Only where roof and floor are level there.
-        """
-        pin = lug.round_mm
-        track = self.table.track
-        if pin is None or self.table.cutter is not None or track.floor_slope_deg.value > 0.0:
-            return 0.0
-        radius = rounding.down(pin - lug.zone.side_mm - _END_ROOM_MM, step=_END_STEP_MM)
-        for line in (roof, floor):
-            (start, high), (end, low) = line[-2:]
-            # where the corner begins, at the bore and at the wall, must still be level
-            inner = self.bore.track_bore_radius_mm
-            reach = max(math.degrees(2.0 * pin / inner), float(2.0 * lug.half.at(inner)))
-            if abs(low - high) > 1e-9 or end - start < reach:
-                return 0.0
-        return radius if 2.0 * radius < floor[-1][1] - roof[-1][1] else 0.0
+    @property
+    def _sharp(self) -> bool:
+        return self.table.cutter is not None or self.table.track.floor_slope_deg.value > 0.0
 
     def _plan(self, lug: Lug, slot: HalfAngle) -> track_shape.TrackPlan:
         inner = self.bore.track_bore_radius_mm

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from bayonet.designfile import Lugs, Measured, OneLug
 from bayonet.parts import Design, PlugSpread, lead_given, leading_lead_given, spread_of
 from bayonet.tolerance.chains import Spread, Variable
+from bayonet.tolerance.fitting.blunders import most_off
 
 Array = NDArray[np.float64]
 
@@ -114,8 +115,8 @@ class _Gather:
                     spread="uncertainty",
                     u=factor * uncertainty.u,
                     dof=uncertainty.dof,
-                    most=factor * _most(given, unit),
-                    half_width=min(factor * given.expanded, factor * _most(given, unit)),
+                    most=factor * most_off(given, unit),
+                    half_width=min(factor * given.expanded, factor * most_off(given, unit)),
                 )
             )
         if path in self.uncertainties:
@@ -366,19 +367,6 @@ class _Gather:
         for row, column, r in pairs:
             matrix[row, column] = matrix[column, row] = r
         return matrix
-
-
-_MOST_DEG = 10.0
-_LEAST_MOST_MM = 1.0
-
-
-def _most(given: Measured, unit: str) -> float:
-    """Beyond this a measured value is a blunder, not an uncertainty [as value].
-
-    Half of a length (no lead of less than 2 mm is taken for its own scale), or 10 deg: a size that
-    is wrong by half is seen by eye (common practice, no source).
-    """
-    return _MOST_DEG if unit == "deg" else max(abs(given.value) / 2.0, _LEAST_MOST_MM)
 
 
 def meaning_of(path: str) -> str:
