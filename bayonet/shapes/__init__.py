@@ -19,6 +19,7 @@ from bayonet.shapes.contour import (
 )
 from bayonet.shapes.line_drawing import LineDrawing
 from bayonet.shapes.mesh import TriangleMesh, together
+from bayonet.shapes.projected import ProjectedView, ViewArc
 
 __all__ = [
     "ROUND_WITHIN_MM",
@@ -28,9 +29,11 @@ __all__ = [
     "Edge",
     "Flank",
     "LineDrawing",
+    "ProjectedView",
     "Round",
     "Side",
     "TriangleMesh",
+    "ViewArc",
     "mirrored",
     "rectangle",
     "together",
