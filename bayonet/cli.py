@@ -8,7 +8,7 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import boundary, design, graft, printing, scan, start, table, tune
+from bayonet.commands import boundary, design, graft, live, printing, scan, start, table, tune
 
 COMMANDS = (
     start.measure,
@@ -16,6 +16,7 @@ COMMANDS = (
     design.check,
     design.make,
     design.schema,
+    live.live,
     printing.sample,
     printing.calibrate,
     graft.graft,

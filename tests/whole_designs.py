@@ -50,7 +50,8 @@ GROUPS: dict[str, list[Fields]] = {
             "tilt_deg")},
     ],
     "track": [
-        {"socket.track.lead": None, "socket.track.lead_angle_deg": 2.0},
+        {"socket.track.lead": None, "socket.track.lead_angle_deg": 2.0,
+         "socket.track.least_bearing": 0.6},
         {"socket.track.detent": {"height": 0.1, "flank_angle_deg": 30, "crest_deg": 0.5,
                                  "pocket_deg": 0.5}},
         {"socket.process": "machined", "socket.track.made_by": "erosion"},
@@ -103,6 +104,38 @@ NO_RING: Fields = {
     "plug.groove": None, "socket.seal": {"kind": "none"}, "socket.layout": None,
 }  # fmt: skip
 """A plug that carries no ring: on top of all others, for most fields are a ring's."""
+
+
+JOINTS: list[Fields] = [
+    {"socket.joint": {}},
+    {"socket.joint.end_mill": 1.5, "socket.joint.thread": "M3",
+     "socket.joint.property_class": "8.8", "socket.joint.bolts": 8,
+     "socket.joint.first_bolt_at_deg": 10.0, "socket.joint.engagement": 7.0,
+     "socket.joint.register_height": 2.0, "socket.joint.centring_clearance": 0.04,
+     "socket.joint.seat_flatness": 0.01, "socket.joint.dowel_diameter": 3.0,
+     "socket.joint.dowel_position": 0.04, "socket.joint.seal": "ring",
+     "socket.joint.seal_section": 1.78, "socket.joint.preload_share": 0.6,
+     "socket.joint.nut_factor": 0.18},
+    {"socket.joint.heads": "proud", "socket.joint.bolt_circle": 120.0,
+     "socket.joint.ring_diameter": 140.0, "socket.boss_diameter": 160.0,
+     "socket.boss_height": 70.0},
+]  # fmt: skip
+"""Joints of ring and body; a design of two parts has one of them."""
+
+
+@st.composite
+def joined_designs(draw: st.DrawFn) -> dict[str, Any]:
+    """A design mapping of ring and body, with any joint."""
+    raw = copy.deepcopy(draw(designs()))
+    fields: Fields = {
+        "socket.construction": "ring_and_body", "socket.process": "machined",
+        "socket.track.floor": None, "socket.track.floor_slope_deg": None, "socket.mount": None,
+        "service.pressure": "2 bar", "service.plug_material": "POM-C",
+        "service.socket_material": "6061-T6", **draw(st.sampled_from(JOINTS)),
+    }  # fmt: skip
+    for path, value in fields.items():
+        put(raw, path, value)
+    return raw
 
 
 @st.composite

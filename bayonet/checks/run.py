@@ -16,7 +16,7 @@ from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.checks.seal import gland as seal
-from bayonet.checks.seal import lead_in, nothing, silent
+from bayonet.checks.seal import joint, lead_in, nothing, silent
 from bayonet.checks.seal import service as seal_service
 from bayonet.checks.verified import verified
 from bayonet.findings import SEVERITY, Finding, Verdict, worst
@@ -229,6 +229,7 @@ def before_chains(design: Design, proof: Proof) -> tuple[Finding, ...]:
         *machining.findings(design, lock_deg=proof.nominal.furthest_deg),
         *casting.findings(design),
         *_seal(design, proof),
+        *joint.findings(design),
         *_printing(design, proof),
     )
     return ways_to_make.with_ways_out(design, proof, ways_to_make.as_it_bears(design, found))

@@ -26,6 +26,7 @@ from bayonet.designfile.edited import edited
 from bayonet.designfile.fields import Table
 from bayonet.designfile.graft_table import GraftTable, LandTable
 from bayonet.designfile.instruments import usual
+from bayonet.designfile.joint_table import JointTable
 from bayonet.designfile.measured import Measured, value_or
 from bayonet.designfile.plug_table import (
     BodyStep,
@@ -65,6 +66,7 @@ __all__ = [
     "GraftTable",
     "Groove",
     "HandPartTable",
+    "JointTable",
     "LandTable",
     "Lugs",
     "Measured",

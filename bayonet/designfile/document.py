@@ -23,6 +23,7 @@ from bayonet.designfile.fields import (
     optional,
 )
 from bayonet.designfile.graft_table import GraftTable
+from bayonet.designfile.joint_table import JointTable
 from bayonet.designfile.measured import Measured
 from bayonet.designfile.plug_table import PlugTable
 from bayonet.designfile.printer_table import PrinterTable
@@ -132,6 +133,12 @@ class TrackTable(Table):
         default=Measured(value=0.0),
     )
     detent: Detent | None = optional("A detent before the lock", "[socket.track.detent]")
+    least_bearing: float | None = optional(
+        "Least share of the area under the roof that must bear, as it is cut; left out: half",
+        "least_bearing = 0.6",
+        gt=0,
+        le=1,
+    )
     made_by: Literal["cutter", "erosion"] = described(
         "Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug",
         'made_by = "erosion"',
@@ -257,6 +264,11 @@ class SocketTable(Table):
     process: Literal["printed", "machined", "cast"] = described(
         "How the socket is made; sets clearances and limits", 'process = "machined"'
     )
+    construction: Literal["one_piece", "ring_and_body"] = described(
+        "One piece, or a retaining ring with slots and ramps on a body with floor and bore",
+        'construction = "ring_and_body"',
+        default="one_piece",
+    )
     wall: Length = described(
         "Least wall between track and outside", "wall = 4.0", default=Measured(value=4.0)
     )
@@ -277,6 +289,7 @@ class SocketTable(Table):
     cutter: CutterTable | None = optional(
         "The cutter of a machined socket; it is built as that cutter leaves it", "[socket.cutter]"
     )
+    joint: JointTable | None = optional("The joint of ring and body", "[socket.joint]")
 
 
 class DesignFile(Table):

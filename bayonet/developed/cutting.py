@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 
 from bayonet.designfile import SocketTable
 from bayonet.developed.contour import depth_along, path_depths
-from bayonet.mechanics import overcut_mm
+from bayonet.mechanics import overcut_mm, swing_deg
 from bayonet.parts import Cutter, CutterPath, Lug, Plug, Socket, Track
 from bayonet.parts import cutter as cutters
 
@@ -92,7 +93,46 @@ def roof_depth(track: Track, angle_deg: Array, radius_mm: Array) -> Array:
     return depth_along(path_depths(track, cut), back)
 
 
-def bearing_mm2(lug: Lug, track: Track, *, turn_deg: float, within_mm: float) -> float:
+def last_pass_lag_deg(radius_mm: Array, *, wall_mm: float, mill_mm: float) -> Array:
+    """How far back along a roof milled from below its depth is taken from, at radii [deg].
+
+    Close passes of a flat end mill leave a true helicoid: every radius is cut by the foremost
+    point of some pass. The last pass must be true where it touches the wall, so that nothing is
+    left there; all over its width the back of the mill then cuts a little too much.
+
+    Parameters
+    ----------
+    radius_mm : array
+        [mm].
+    wall_mm, mill_mm : float
+        Radius of the track's wall and of the mill [mm].
+
+    Returns
+    -------
+    array
+        [deg]; 0 inside the last pass.
+
+    Examples
+    --------
+    A mill of radius 6 at 10, as `bayonet.mechanics.swing_deg`; at 3.9 it does not come.
+
+    >>> last_pass_lag_deg(np.array([3.9, 8.0, 16.0]), wall_mm=16.0, mill_mm=6.0).round(2).tolist()
+    [0.0, 36.87, 0.0]
+    """
+    radius = np.asarray(radius_mm, dtype=float)
+    centre = wall_mm - mill_mm
+    swing = swing_deg(radius, centre_mm=centre, cutter_radius_mm=mill_mm)
+    return np.where(radius >= centre - mill_mm, swing, 0.0)
+
+
+def bearing_mm2(
+    lug: Lug,
+    track: Track,
+    *,
+    turn_deg: float,
+    within_mm: float,
+    lag_deg: Callable[[Array], Array] | None = None,
+) -> float:
     """Area of bearing flank no further from the roof than its nearest point and a little more.
 
     Parameters
@@ -103,6 +143,8 @@ def bearing_mm2(lug: Lug, track: Track, *, turn_deg: float, within_mm: float) ->
         Turn of the plug from its inserted orientation [deg].
     within_mm : float
         Gap still counted as bearing [mm].
+    lag_deg : callable or None
+        How far back a sharp roof's depth is taken from at radii, see `last_pass_lag_deg`.
 
     Returns
     -------
@@ -121,7 +163,8 @@ def bearing_mm2(lug: Lug, track: Track, *, turn_deg: float, within_mm: float) ->
     share = (np.arange(_GRID) + 0.5) / _GRID
     angle = low[:, None] + (high - low)[:, None] * share
     flank = lug.bearing_at(angle - turn_deg, radius_mm=radii[:, None])
-    gap = flank - roof_depth(track, angle, radii[:, None])
+    back = 0.0 if lag_deg is None else lag_deg(radii)[:, None]
+    gap = flank - roof_depth(track, angle - back, radii[:, None])
     near = (gap - gap.min() <= within_mm).mean(axis=1)
     return float(np.trapezoid(near * np.radians(high - low) * radii, radii))
 

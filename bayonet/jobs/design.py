@@ -7,7 +7,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from bayonet.cautions import PRINTED_CAUTION, PRINTED_MARK
 from bayonet.checks import Result, check, with_finding
 from bayonet.checks.motion import not_swept, swept_finding
 from bayonet.errors import ExportError
@@ -16,23 +15,19 @@ from bayonet.exchange import (
     appearing_in,
     piece_files,
     refuse_file,
-    stl,
-    threemf,
     write_whole,
 )
 from bayonet.findings import Finding
+from bayonet.jobs import solid_files
 from bayonet.jobs.moving import fitting_page
 from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 from bayonet.parts import Design, changed
-from bayonet.printing import Calibration, ProcessProfile, Results, Sample, drawn, drawn_for, ladder
+from bayonet.printing import Calibration, ProcessProfile, Results, Sample, ladder
 from bayonet.printing import calibrate as learn
 
-_CLEAR_OF_BOSS = 0.9
-
-MAKE_FILES = (
+READINGS = (
     "developed.png", "developed.svg", "findings.json", "fitting.html", "fitup.png", "fitup.svg",
-    "load.png", "load.svg", "plug.step", "report.html", "socket.3mf", "socket.step", "socket.stl",
-    "tolerance_report.pdf",
+    "load.png", "load.svg", "report.html", "tolerance_report.pdf",
 )  # fmt: skip
 SAMPLE_FILES = (
     "ladder.3mf", "ladder.stl", "results_form.csv", "ring.3mf", "ring.step", "ring.stl",
@@ -164,59 +159,24 @@ def make(
     if design.socket.process != "printed":
         profile = None
     mesh_chord(chord_mm)
-    with appearing_in(Path(folder), run=run, expected=MAKE_FILES) as room:
+    with appearing_in(
+        Path(folder), run=run, expected=(*READINGS, *solid_files.names(design.socket))
+    ) as room:
         progress("proving the motion, sampling the chains")
         result = check(design, progress=sampling)
         if profile is not None:
             result = ladder.with_compensation(result, profile)
         progress("building the solids")
-        chord = _write_solids(result, room, chord_mm, profile)
+        chord = solid_files.write(result, room, chord_mm, profile)
         progress("sweeping the files with a second engine")
         swept = _swept(result, room, profile)
         if swept.verdict is not result.verdict:  # what the files' heads say must hold
-            chord = _write_solids(swept, room, chord_mm, profile)
+            chord = solid_files.write(swept, room, chord_mm, profile)
         result = swept
         progress("drawing, setting the report")
         _write_readings(result, room, paper)
         names = tuple(sorted(file.name for file in room.iterdir()))
     return Made(result=result, folder=Path(folder), files=names, chord_mm=chord)
-
-
-def _write_solids(
-    result: Result, room: Path, chord_mm: float, profile: ProcessProfile | None
-) -> float:
-    from bayonet import solids
-    from bayonet.report.sheets import fit_up as fitup
-    from bayonet.solids.fitting import view
-    from bayonet.solids.kernel import mesh, step, step_again
-
-    design = result.design
-    lock = result.proof.nominal.furthest_deg
-    turned = lock if lock == lock else 0.0
-    socket = solids.socket(drawn(design.socket, profile))
-    plug = solids.plug(design.plug, turned_deg=turned)
-    fit_only, note = _printed_notes(design, profile)
-    title = f"{design.name}, rev {design.revision}"
-    mark = " - FAIL, see findings.json" if result.verdict.value == "fail" else ""
-    for solid, name, what in (
-        (socket, "socket", f"{fit_only}Socket for: {title}{_seal_note(design)}{note}{mark}"),
-        (plug, "plug", f"Plug at lock, shoulder on the mouth face: {title}"),
-    ):
-        head = step.StepHead(product=name, description=what)
-        step.write(solid, room / f"{name}.step", head=head)
-        step_again.check_written([solid], room / f"{name}.step")
-    lift = design.plug.nose_depth_mm + _CLEAR_OF_BOSS * design.socket.boss_radius_mm
-    drawing = view.fit_up(socket, solids.plug(design.plug), lift_mm=lift)
-    fitup.write(drawing, result, svg=room / "fitup.svg", png=room / "fitup.png")
-    triangles = mesh.meshed(socket, chord_mm=chord_mm)
-    stl.write(triangles, room / "socket.stl", title=f"{fit_only}socket{mark}")
-    threemf.write(
-        triangles,
-        room / "socket.3mf",
-        title=f"{fit_only}Socket: {title}{mark}",
-        description=note.strip("; "),
-    )
-    return triangles.chord_mm
 
 
 def _swept(result: Result, room: Path, profile: ProcessProfile | None) -> Result:
@@ -234,24 +194,6 @@ def _swept(result: Result, room: Path, profile: ProcessProfile | None) -> Result
             sweep.sweep(room, design.plug, design.socket, proof, turned_deg=turned)
         )
     return with_finding(result, found)
-
-
-def _printed_notes(design: Design, profile: ProcessProfile | None) -> tuple[str, str]:
-    """What the heads of a printed socket's files say: in few words, and in full."""
-    if design.socket.process != "printed":
-        return "", ""
-    return f"{PRINTED_MARK} - ", f"; {drawn_for(profile)}. {PRINTED_CAUTION}"
-
-
-def _seal_note(design: Design) -> str:
-    """What a machinist must know of the sealing surface and the solid cannot show."""
-    socket = design.socket
-    if socket.ring is None:
-        return ""
-    where = "mouth face or floor under the ring"
-    if socket.seal_radius_mm is not None:
-        where = f"sealing bore {2 * socket.seal_radius_mm:.2f} mm"
-    return f"; {where}: finish 0.8 um rms or better, ring {socket.ring.name}"
 
 
 def _write_readings(result: Result, room: Path, paper: Paper) -> None:

@@ -19,7 +19,7 @@ from bayonet.exchange import Run, appearing_in, canonical, stl
 from bayonet.findings import Finding, Verdict, worst
 from bayonet.jobs import surroundings
 from bayonet.jobs.design import mesh_chord
-from bayonet.parts import Design
+from bayonet.parts import Design, refuse_two_parts
 from bayonet.shapes import TriangleMesh
 from bayonet.tank import NEARLY_UPRIGHT, AroundWishes, Clearances, Drain, Facts, Frame, Wishes
 
@@ -147,6 +147,7 @@ def graft(
         If the folder cannot be written.
     """
     mesh_chord(chord_mm)
+    refuse_two_parts(design, "graft", "weld the body on, or mount it, by its own STEP file")
     asked = around if around is not None and around.asked else None
     base, tank_file = Path(base), Path(tank_file)
     named = () if asked is None else (*asked.files, *([asked.valve] if asked.valve else []))

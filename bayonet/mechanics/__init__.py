@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from bayonet.mechanics.angles import signed_deg
+from bayonet.mechanics.annular_plate import Annulus
 from bayonet.mechanics.bayes import Belief, LinearFit
 from bayonet.mechanics.cylinder import bore_growth_mm
 from bayonet.mechanics.disc_cutter import (
     corner_extra_mm,
     largest_corner_mm,
+    largest_mill_mm,
     largest_radius_mm,
     overcut_mm,
+    steepest_swing_deg,
     swing_deg,
 )
 from bayonet.mechanics.helix import advance_mm, lead_mm_per_rev, side_angle_deg
@@ -34,6 +37,7 @@ from bayonet.mechanics.uncertainty import (
 
 __all__ = [
     "SOURCE",
+    "Annulus",
     "Belief",
     "Estimate",
     "LinearFit",
@@ -48,6 +52,7 @@ __all__ = [
     "effective_dof",
     "free_height_mm",
     "largest_corner_mm",
+    "largest_mill_mm",
     "largest_radius_mm",
     "lead_mm_per_rev",
     "loss_range",
@@ -56,6 +61,7 @@ __all__ = [
     "pressure_drop_mpa",
     "side_angle_deg",
     "signed_deg",
+    "steepest_swing_deg",
     "swing_deg",
     "tolerance_factor",
     "type_a",

@@ -104,6 +104,49 @@ def overcut_mm(
     )
 
 
+def steepest_swing_deg(*, wall_mm: float, mill_radius_mm: float) -> float:
+    r"""Greatest half angle an end mill covers as it runs along a wall [deg].
+
+    .. math:: \sin\alpha = \frac{c}{R - c}
+
+    A ramp milled from below with a flat end mill in close passes is true but for the last pass
+    along the wall, which cuts up to lead times this over 360 too much.
+
+    Parameters
+    ----------
+    wall_mm, mill_radius_mm : float
+        :math:`R` and :math:`c` [mm].
+
+    Returns
+    -------
+    float
+
+    Examples
+    --------
+    A mill of radius 6 on a wall of 16: asin(6 / 10), as `swing_deg` has at radius 8.
+
+    >>> round(steepest_swing_deg(wall_mm=16.0, mill_radius_mm=6.0), 9)
+    36.869897646
+    """
+    return math.degrees(math.asin(min(mill_radius_mm / (wall_mm - mill_radius_mm), 1.0)))
+
+
+def largest_mill_mm(limit_mm: float, *, lead_mm_per_rev: float, wall_mm: float) -> float:
+    """Radius of the largest mill whose last pass keeps within a limit, see `steepest_swing_deg`.
+
+    Examples
+    --------
+    The inverse of its example: 36.87 deg on a lead of 10 is 1.024 mm, and takes 6 of a wall of 16.
+
+    >>> round(largest_mill_mm(10 * 36.869897646 / 360, lead_mm_per_rev=10.0, wall_mm=16.0), 6)
+    6.0
+    """
+    if not lead_mm_per_rev > 0.0:
+        return wall_mm / 2.0
+    sine = math.sin(math.radians(min(360.0 * limit_mm / lead_mm_per_rev, 90.0)))
+    return wall_mm * sine / (1.0 + sine)
+
+
 def largest_radius_mm(
     limit_mm: float, *, lead_mm_per_rev: float, bore_mm: float, wall_mm: float, true_mm: float
 ) -> float:

@@ -6,7 +6,17 @@ No judgement (`bayonet.checks`), no outlines (`bayonet.developed`), no solids (`
 from __future__ import annotations
 
 from bayonet.parts.cutter import RUN_OUT_MM, Cutter
-from bayonet.parts.design import Design, changed, design, from_mapping, load, loads
+from bayonet.parts.design import (
+    Design,
+    changed,
+    design,
+    from_mapping,
+    load,
+    loads,
+    refuse_two_parts,
+)
+from bayonet.parts.joint import Bolts, Dowel, Joint, JointSeal, Relief
+from bayonet.parts.joint_plan import MOST_SLENDER
 from bayonet.parts.limits import limits_of, tolerances_of
 from bayonet.parts.lugs import (
     FORMS,
@@ -41,6 +51,7 @@ from bayonet.parts.ring import (
     ring_name,
     section_in_place_mm,
 )
+from bayonet.parts.run_outs import places_of, reach_mm, reliefs, webs
 from bayonet.parts.seal_limits import (
     FILL_SOURCE,
     LEAST_MM_SOURCE,
@@ -70,18 +81,23 @@ __all__ = [
     "LEAST_SQUEEZE_MM",
     "LOOK_AT_STRETCH",
     "MOST_FILL",
+    "MOST_SLENDER",
     "MOST_SQUEEZE",
     "RUN_OUT_MM",
     "STRETCH_RANGE",
     "Block",
     "BodyStepMm",
+    "Bolts",
     "Candidate",
     "Cutter",
     "CutterPath",
     "Design",
+    "Dowel",
     "Flange",
     "FlankName",
     "HalfAngle",
+    "Joint",
+    "JointSeal",
     "Lug",
     "LugDimension",
     "LugShape",
@@ -93,6 +109,7 @@ __all__ = [
     "Polyline",
     "Profile",
     "RadialGroove",
+    "Relief",
     "Ring",
     "RootSection",
     "Segment",
@@ -114,8 +131,12 @@ __all__ = [
     "load",
     "loads",
     "metric_for",
+    "places_of",
     "rank",
     "rank_for",
+    "reach_mm",
+    "refuse_two_parts",
+    "reliefs",
     "ring_by_name",
     "ring_name",
     "section_in_place_mm",
@@ -123,4 +144,5 @@ __all__ = [
     "tolerances_of",
     "turned_volume",
     "usual_squeeze",
+    "webs",
 ]

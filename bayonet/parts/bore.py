@@ -21,6 +21,7 @@ LEAD_IN_BEYOND_RING_MM = 0.25
 """Radius the lead-in's mouth exceeds the free ring by [mm]; common practice, no source."""
 
 _MOUTH_CHAMFER_MM = 0.5
+_SAME_MM = 1e-9
 _BODY_CLEARANCE = ("socket", "clearance", "body")
 
 
@@ -83,6 +84,35 @@ class BorePlan:
         if not end > least:
             problems.add(("socket", "boss_height"), f"must be more than {least:.4g} mm")
         return dataclasses.replace(self, end_mm=end)
+
+    def wider_below(self, seat_mm: float, by_mm: float) -> BorePlan:
+        """The bore between the tracks made wider below a seat: there another part goes on.
+
+        A register's play must not bring that part's bore before the ring's, which guides. Where
+        one bore both guides and seals it stays as it is.
+
+        Parameters
+        ----------
+        seat_mm, by_mm : float
+            Depth from which, and by how much on the radius [mm].
+
+        Returns
+        -------
+        BorePlan
+        """
+        bore = self.track_bore_radius_mm
+        if self.seal_radius_mm is not None and abs(self.seal_radius_mm - bore) < _SAME_MM:
+            return self
+        above = [(r, d) for r, d in self.upper if d < seat_mm]
+        below = [
+            (r + by_mm if abs(r - bore) < _SAME_MM else r, d) for r, d in self.upper if d > seat_mm
+        ]
+        points = [*above, (bore, seat_mm), (bore + by_mm, seat_mm), *below]
+        through = self.passage_radius_mm == self.last_radius_mm
+        wider = dataclasses.replace(self, upper=tuple(points))
+        return dataclasses.replace(
+            wider, passage_radius_mm=wider.last_radius_mm if through else self.passage_radius_mm
+        )
 
     @property
     def floor_under_nose_mm(self) -> float | None:

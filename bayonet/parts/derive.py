@@ -6,24 +6,24 @@ idea is found by `bayonet.checks`.
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from dataclasses import dataclass
 
 from bayonet import rounding
-from bayonet.designfile import FlangeMount, Measured, ProblemList, SocketTable, WeldMount
+from bayonet.designfile import Measured, ProblemList, SocketTable
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
-from bayonet.parts import cutter, track_shape
+from bayonet.parts import cutter, joint_plan, mount, track_shape
 from bayonet.parts.bore import BorePlan, plan_bore
+from bayonet.parts.joint import Joint
 from bayonet.parts.limits import SocketLimits, check_limits, limits_of, tolerances_of
 from bayonet.parts.lugs import HalfAngle, Lug
 from bayonet.parts.plug import Layout, Plug
 from bayonet.parts.ring import resolve
 from bayonet.parts.socket import (
-    Flange,
     Polyline,
     Socket,
     Track,
-    WeldPreparation,
     deepest_floor,
     least_gap_between,
 )
@@ -67,13 +67,18 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         return None
     maker = _TrackMaker(plug, table, clearance, bore, lead, problems)
     tracks = cutter.applied(tuple(maker.track(lug) for lug in plug.lugs), plug, table, problems)
+    tracks = joint_plan.seated(tracks, table, problems)
     _check_spacing(plug, tracks, problems)
     if len(problems):
         return None
     floor = deepest_floor(tracks)
     bore = bore.closed_below(floor, table, problems)
-    boss = _boss_radius(plug, table, max(radii), bore, problems)
-    flange, weld = _mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
+    joint = _joint(plug, table, tracks, lead, layout, problems)
+    if len(problems):
+        return None
+    bore = _deep_enough(bore, joint, table, problems)
+    boss = _boss_radius(plug, table, max(radii), bore, joint, problems)
+    flange, weld = mount.mount(table, boss_mm=boss, bore=bore, floor_mm=floor, problems=problems)
     if len(problems):
         return None
     return Socket(
@@ -104,7 +109,47 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         limits=limits_of(table),
         flange=flange,
         weld=weld,
+        joint=joint,
+        least_bearing=table.track.least_bearing,
     )
+
+
+def _joint(
+    plug: Plug, table: SocketTable, tracks: tuple[Track, ...], lead: float, layout: Layout,
+    problems: ProblemList,
+) -> Joint | None:  # fmt: skip
+    """The joint of a socket of two parts.
+
+    The fluid reaches it where the plug seals nearer the mouth than the tracks, or in their plane.
+    """
+    if table.construction == "one_piece":
+        return None
+    on_face = plug.groove_kind == "shoulder_face"
+    ask = joint_plan.JointAsk(
+        plug=plug, table=table, tracks=tracks, limits=limits_of(table), sign=plug.sign,
+        lead_mm_per_rev=lead,
+        seal_beyond_mm=plug.groove.end_mm + table.seal.margin.value if on_face else 0.0,
+        runs_out_to_mm=plug.groove.start_mm - 2.0 * table.seal.margin.value
+        if on_face else math.inf,
+        wetted=layout == "B" or on_face, problems=problems,
+    )  # fmt: skip
+    return joint_plan.plan(ask)
+
+
+def _deep_enough(
+    bore: BorePlan, joint: Joint | None, table: SocketTable, problems: ProblemList
+) -> BorePlan:
+    """The boss made as high as the joint's holes need; a stated height must be enough."""
+    if joint is None:
+        return bore
+    bore = bore.wider_below(joint.seat_mm, joint.centring_mm / 2.0 + joint.flatness_mm)
+    least = joint_plan.least_height_mm(joint)
+    if table.boss_height is None:
+        return dataclasses.replace(bore, end_mm=max(bore.end_mm, least))
+    if not bore.end_mm >= least:
+        rule = f"the joint's holes need {least:.4g} mm: higher, or less engagement"
+        problems.add(("socket", "boss_height"), rule)
+    return bore
 
 
 def _clearances(plug: Plug, table: SocketTable) -> Clearances:
@@ -316,64 +361,19 @@ def _check_spacing(plug: Plug, tracks: tuple[Track, ...], problems: ProblemList)
 
 
 def _boss_radius(
-    plug: Plug, table: SocketTable, track_radius: float, bore: BorePlan, problems: ProblemList
-) -> float:
+    plug: Plug, table: SocketTable, track_radius: float, bore: BorePlan, joint: Joint | None,
+    problems: ProblemList,
+) -> float:  # fmt: skip
     inside = max(track_radius, bore.greatest_radius_mm)
+    if joint is not None:
+        inside = joint.ring_radius_mm
     if table.boss_diameter is None:
         wall = table.wall.value + tolerances_of(table).diameter_mm  # so that its limits leave it
+        wall = wall if joint is None else wall / 2.0  # a rim that centres, and bears nothing
         least = 2.0 * max(inside + wall, plug.shoulder_radius_mm)
         return rounding.up(least, step=_ROUND_UP_MM) / 2.0
     if not table.boss_diameter.value > 2.0 * inside:
-        rule = f"leaves no wall: tracks and bores reach {2 * inside:.4g} mm"
+        what = "tracks and bores reach" if joint is None else "the ring alone is"
+        rule = f"leaves no wall: {what} {2 * inside:.4g} mm"
         problems.add(("socket", "boss_diameter"), rule)
     return table.boss_diameter.value / 2.0
-
-
-def _mount(
-    table: SocketTable, *, boss_mm: float, bore: BorePlan, floor_mm: float, problems: ProblemList
-) -> tuple[Flange | None, WeldPreparation | None]:
-    mount = table.mount
-    flange = _flange(mount.flange, boss_mm, bore.end_mm, problems) if mount.flange else None
-    weld = None
-    if mount.weld:
-        wall = boss_mm - bore.last_radius_mm
-        weld = _weld(mount.weld, wall, bore.end_mm - floor_mm, problems)
-    return flange, weld
-
-
-def _flange(given: FlangeMount, boss_radius: float, height: float, problems: ProblemList) -> Flange:
-    path = ("socket", "mount", "flange")
-    radius, hole = given.diameter.value / 2.0, given.bolt_hole.value / 2.0
-    circle = given.bolt_circle.value / 2.0
-    if not given.thickness.value < height:
-        problems.add((*path, "thickness"), f"must be less than the boss height ({height:.4g} mm)")
-    if not circle - hole > boss_radius:
-        rule = f"bolt holes run into the boss (diameter {2 * boss_radius:.4g} mm)"
-        problems.add((*path, "bolt_circle"), rule)
-    if not circle + hole < radius:
-        problems.add((*path, "bolt_circle"), "bolt holes run out of the flange")
-    if not circle * math.sin(math.pi / given.bolts) > hole:
-        problems.add((*path, "bolts"), "bolt holes run into each other")
-    return Flange(
-        radius_mm=radius,
-        thickness_mm=given.thickness.value,
-        bolt_circle_radius_mm=circle,
-        bolts=given.bolts,
-        bolt_hole_radius_mm=hole,
-    )
-
-
-def _weld(given: WeldMount, wall: float, below: float, problems: ProblemList) -> WeldPreparation:
-    """Preparation on the boss's end: within the wall round the bore, below the tracks."""
-    path = ("socket", "mount", "weld")
-    rise = given.bevel_width.value / math.tan(math.radians(given.bevel_angle_deg.value))
-    if not given.bevel_width.value < wall:
-        problems.add((*path, "bevel_width"), f"must be less than the wall there ({wall:.4g} mm)")
-    if not rise + given.land.value < below:
-        rule = f"bevel and land need {rise + given.land.value:.4g} mm; {below:.4g} mm is below"
-        problems.add((*path, "land"), f"{rule} the tracks")
-    return WeldPreparation(
-        bevel_angle_deg=given.bevel_angle_deg.value,
-        bevel_width_mm=given.bevel_width.value,
-        land_mm=given.land.value,
-    )

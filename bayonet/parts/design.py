@@ -240,6 +240,27 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
     return from_mapping(raw)
 
 
+def refuse_two_parts(design: Design, command: str, why: str) -> None:
+    """Refuse a socket of two parts where a command knows only sockets of one piece.
+
+    Raises
+    ------
+    DesignError
+        If the design's socket is a ring on a body.
+    """
+    if design.socket.joint is None:
+        return
+    rule = f"bayonet {command} works on a socket of one piece only: {why}"
+    raise DesignError(
+        [
+            Problem(
+                file="<design>", line=None, field="socket.construction", value='"ring_and_body"',
+                rule=rule,
+            )
+        ]
+    )  # fmt: skip
+
+
 def _set(raw: dict[str, Any], path: str, value: object) -> None:
     """Put a value where a dotted path leads; tables on the way are made, list items are not."""
     *tables, last = path.split(".")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from dataclasses import dataclass
 
-from bayonet.designfile import ProblemList, SocketTable, value_or
+from bayonet.designfile import JointTable, ProblemList, SocketTable, value_or
 from bayonet.parts.plug import Plug
 from bayonet.standards import HalfWidths, socket_tolerances
 
@@ -60,7 +61,7 @@ def limits_of(table: SocketTable) -> SocketLimits:
     SocketLimits
     """
     own, usual = table.tolerance, tolerances_of(table)
-    return SocketLimits(
+    one = SocketLimits(
         track_bore_mm=value_or(own.track_bore, usual.diameter_mm),
         sealing_bore_mm=value_or(own.sealing_bore, usual.diameter_mm),
         track_wall_mm=value_or(own.track_wall, usual.diameter_mm),
@@ -74,6 +75,24 @@ def limits_of(table: SocketTable) -> SocketLimits:
         coaxiality_mm=usual.coaxiality_mm,
         seal_coaxiality_mm=value_or(own.seal_coaxiality, usual.step_coaxiality_mm),
         tilt_deg=usual.tilt_deg,
+    )
+    return one if table.construction == "one_piece" else _joined(one, table.joint or JointTable())
+
+
+def _joined(one: SocketLimits, joint: JointTable) -> SocketLimits:
+    """Limits of a socket of two parts: what lies across the joint is also off by the joint.
+
+    The seat is the track's floor, so its flatness adds there. The floor under the nose is off by
+    the ring's thickness too. The sealing bore stands aside by the play of the register, and by a
+    lean of flatness over the seat, which at the depth of a bore no deeper than the seat is wide
+    moves it by no more than the flatness again.
+    """
+    flat = joint.seat_flatness.value
+    return dataclasses.replace(
+        one,
+        floor_mm=one.floor_mm + flat,
+        nose_floor_mm=one.nose_floor_mm + one.floor_mm + flat,
+        seal_coaxiality_mm=one.seal_coaxiality_mm + joint.centring_clearance.value + 2.0 * flat,
     )
 
 

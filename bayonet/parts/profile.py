@@ -54,18 +54,49 @@ def polygon(points: list[Point]) -> Profile:
 def of_socket(socket: Socket) -> Profile:
     """The socket's half profile without slots, tracks and bolt holes."""
     inside = [(radius, -depth) for radius, depth in socket.bore]
+    return polygon([*inside, *_outside(socket, 0.0)])
+
+
+def of_ring(socket: Socket) -> Profile:
+    """Half profile of the retaining ring of a socket of two parts, without slots and holes."""
+    joint = socket.joint
+    assert joint is not None, "a socket of one piece has no ring"
+    seat, outer = joint.seat_mm, joint.ring_radius_mm
+    inside = [(radius, -depth) for radius, depth in socket.bore if depth < seat]
+    inside.append((socket.bore_radius_at(seat), -seat))
+    return polygon([*inside, (outer, -seat), (outer, 0.0)])
+
+
+def of_body(socket: Socket) -> Profile:
+    """Half profile of the body of a socket of two parts, the joint's groove in it, no holes."""
+    joint = socket.joint
+    assert joint is not None, "a socket of one piece has no body of its own"
+    seat, outer = joint.seat_mm, joint.ring_radius_mm
+    inside = [(outer, -joint.rim_mm), (outer, -seat)]
+    if joint.seal is not None:
+        far, near = joint.seal.outer_radius_mm, joint.seal.inner_radius_mm
+        bottom = -seat - joint.seal.depth_mm
+        inside += [(far, -seat), (far, bottom), (near, bottom), (near, -seat)]
+    at_seat = [radius for radius, depth in socket.bore if depth == seat]
+    inside.append((max(at_seat, default=socket.bore_radius_at(seat)), -seat))
+    inside += [(radius, -depth) for radius, depth in socket.bore if depth > seat]
+    return polygon([*inside, *_outside(socket, -joint.rim_mm)])
+
+
+def _outside(socket: Socket, mouth: float) -> list[Point]:
+    """Outside from the boss's end up to a height: boss, flange, weld preparation."""
     end, boss = -socket.boss_height_mm, socket.boss_radius_mm
-    outside = [(boss, end), (boss, 0.0)]
+    outside = [(boss, end), (boss, mouth)]
     if socket.flange is not None:
         rim, top = socket.flange.radius_mm, end + socket.flange.thickness_mm
-        outside = [(rim, end), (rim, top), (boss, top), (boss, 0.0)]
+        outside = [(rim, end), (rim, top), (boss, top), (boss, mouth)]
     if socket.weld is not None:
         weld = socket.weld
         root = boss - weld.bevel_width_mm
         land = end + weld.land_mm
         bevel = land + weld.bevel_width_mm / math.tan(math.radians(weld.bevel_angle_deg))
-        outside = [(root, end), (root, land), (boss, bevel), (boss, 0.0)]
-    return polygon([*inside, *outside])
+        outside = [(root, end), (root, land), (boss, bevel), (boss, mouth)]
+    return outside
 
 
 def of_plug(plug: Plug) -> Profile:

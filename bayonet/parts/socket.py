@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 
 from bayonet.mechanics import swing_deg
+from bayonet.parts.joint import Joint
 from bayonet.parts.limits import SocketLimits
 from bayonet.parts.lugs import HalfAngle
 from bayonet.parts.plug import Layout
@@ -156,6 +157,19 @@ class Socket:
     limits: SocketLimits
     flange: Flange | None
     weld: WeldPreparation | None
+    joint: Joint | None = None
+    least_bearing: float | None = None
+
+    @property
+    def mouth_radius_mm(self) -> float:
+        """Outside of the mouth face: of the ring where there is one [mm]."""
+        return self.boss_radius_mm if self.joint is None else self.joint.ring_radius_mm
+
+    @property
+    def slot_reach_mm(self) -> float:
+        """Greatest radius the entry slots take of the mouth face, run-outs included [mm]."""
+        mill = 0.0 if self.joint is None else self.joint.mill_radius_mm
+        return math.hypot(self.track_radius_mm, mill) + mill
 
     @property
     def track_radius_mm(self) -> float:
@@ -176,6 +190,7 @@ class Socket:
         rows = [
             *self._bores(),
             *self._boss(),
+            *self._joint(),
             *(row for i, track in enumerate(self.tracks, 1) for row in self._track(i, track)),
         ]
         return tuple(rows)
@@ -239,6 +254,39 @@ class Socket:
         if self.detent_height_mm > 0.0:
             height = self.detent_height_mm
             rows.append(self._length("detent_height", "detent over the roof", height))
+        return rows
+
+    def _joint(self) -> list[NamedDimension]:
+        joint = self.joint
+        if joint is None:
+            return []
+        half = joint.centring_mm / 4.0  # ring below, counterbore above one nominal size
+        bolts = joint.bolts
+        rows = [
+            self._length("ring_thickness", "ring: mouth face to seat", joint.seat_mm),
+            self._diameter("ring_diameter", "ring: outside, and the body's counterbore",
+                           joint.ring_radius_mm, half),
+            self._length("register_height", "body: depth of the counterbore", joint.register_mm),
+            self._diameter("mill_corner_diameter", "ring: run-out of the mill at corners",
+                           joint.mill_radius_mm),
+            self._diameter("bolt_circle_diameter", f"{bolts.count} screws {bolts.bolt.name}"
+                           f" {bolts.property_class}: bolt circle", bolts.circle_radius_mm),
+            self._length("thread_engagement", "body: full thread", bolts.engagement_mm),
+        ]  # fmt: skip
+        if joint.dowel is not None:
+            rows.append(
+                self._diameter("dowel_diameter", "dowel pin ISO 2338 m6, holes H7",
+                               joint.dowel.radius_mm, 0.0)
+            )  # fmt: skip
+        if joint.seal is not None:
+            seal = joint.seal
+            rows.append(
+                self._diameter("joint_groove_diameter", "body: outer wall of the joint's groove",
+                               seal.outer_radius_mm)
+            )  # fmt: skip
+            width = seal.outer_radius_mm - seal.inner_radius_mm
+            rows.append(self._length("joint_groove_width", "body: width of that groove", width))
+            rows.append(self._length("joint_groove_depth", "body: its depth", seal.depth_mm))
         return rows
 
     def _track(self, number: int, track: Track) -> list[NamedDimension]:

@@ -117,7 +117,7 @@ def sample(
             _volume(one, drawn(one.socket, profile), printer) for one in (pieces[0], *rungs)
         ),
         findings=(),
-        assumptions=_assumptions(printer),
+        assumptions=_assumptions(design),
     )
     return dataclasses.replace(made, findings=tuple(_findings(made)))
 
@@ -342,8 +342,14 @@ def with_compensation(result: Result, profile: ProcessProfile) -> Result:
     return dataclasses.replace(result, findings=tuple(rows))
 
 
-def _assumptions(printer: PrinterTable) -> tuple[str, ...]:
+def _assumptions(design: Design) -> tuple[str, ...]:
+    printer = design.spec.printer
+    joined = (
+        "The socket is a ring on a body: pieces show slots, tracks and stop in one piece, without"
+        " the run-outs of the mill, screws and register.",
+    )
     return (
+        *(joined if design.socket.joint is not None else ()),
         f"Printer: nozzle {printer.nozzle.value:g} mm, layers {printer.layer_height.value:g} mm,"
         f" first layer flares {printer.first_layer_flare.value:g} mm, overhangs to"
         f" {printer.steepest_overhang_deg.value:g} deg, ceilings to"

@@ -155,6 +155,7 @@ def ring(plug: Plug, socket: Socket, *, with_seal: bool, printer: PrinterTable) 
         seal_to_mm=socket.seal_to_mm if keeps_bore else None,
         flange=None,
         weld=None,
+        joint=None,
     )
 
 

@@ -11,7 +11,7 @@ from bayonet.parts import Design, Plug, Socket
 from bayonet.solids.fitting import build
 from bayonet.solids.kernel import guarded
 
-__all__ = ["plug", "socket"]
+__all__ = ["parts", "plug", "socket"]
 
 
 @guarded("building the socket")
@@ -30,7 +30,7 @@ def socket(of: Design | Socket) -> Solid:
     Raises
     ------
     BuildError
-        If the CAD kernel cannot make it.
+        If the CAD kernel cannot make it, or it is made of two parts: see `parts`.
 
     Examples
     --------
@@ -43,6 +43,12 @@ def socket(of: Design | Socket) -> Solid:
         whole = cq.Assembly().add(bayonet.solids.socket(design), name="socket")
     """
     return build.socket(of.socket if isinstance(of, Design) else of)
+
+
+@guarded("building the socket's parts")
+def parts(of: Design | Socket) -> dict[str, Solid]:
+    """The socket's parts by name, as they are joined: ``socket``, or ``ring`` and ``body``."""
+    return build.parts(of.socket if isinstance(of, Design) else of)
 
 
 @guarded("building the plug")

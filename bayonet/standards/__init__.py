@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bayonet.standards.as568 import RingSize
+from bayonet.standards.bolts import Bolt, BoltClass, bolt_class, bolt_names
 from bayonet.standards.gauges import ENOUGH, Advice, Measures, advice
 from bayonet.standards.processes import (
     SOURCE,
@@ -19,12 +20,16 @@ __all__ = [
     "ENOUGH",
     "SOURCE",
     "Advice",
+    "Bolt",
+    "BoltClass",
     "Clearances",
     "HalfWidths",
     "Measures",
     "RingSize",
     "Row",
     "advice",
+    "bolt_class",
+    "bolt_names",
     "friction_names",
     "from_memory",
     "hand_force_n",

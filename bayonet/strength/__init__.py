@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bayonet.strength.joint import LOAD_FACTOR, JointLoad
 from bayonet.strength.loads import Shares
 from bayonet.strength.material import NOTCH, NOTCH_SOURCE, Body
 from bayonet.strength.modes import Mode
@@ -10,10 +11,12 @@ from bayonet.strength.study import StrengthStudy, strength_of
 from bayonet.strength.turning import WIDEST_GRIP_MM, Range, Turning, ring_load
 
 __all__ = [
+    "LOAD_FACTOR",
     "NOTCH",
     "NOTCH_SOURCE",
     "WIDEST_GRIP_MM",
     "Body",
+    "JointLoad",
     "Mode",
     "Range",
     "Shares",

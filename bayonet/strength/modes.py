@@ -12,6 +12,7 @@ from bayonet.mechanics import cylinder
 from bayonet.mechanics import lug as formula
 from bayonet.parts import Design
 from bayonet.strength.contact import Contact
+from bayonet.strength.joint import JointLoad
 from bayonet.strength.loads import end_load_n
 from bayonet.strength.material import Body
 
@@ -75,6 +76,7 @@ def modes(
     clamp_n: float,
     plug: Body,
     socket: Body,
+    joint: JointLoad | None = None,
 ) -> tuple[Mode, ...]:
     """All ways to give way, with the stress of the worst lug.
 
@@ -89,6 +91,8 @@ def modes(
     clamp_n : float
         Load of the clamp, added in full to the pressure's [N].
     plug, socket : Body
+    joint : JointLoad or None
+        Of a socket of two parts: its screws and ring stand in for the wall behind the tracks.
 
     Returns
     -------
@@ -105,16 +109,41 @@ def modes(
                 per_mpa=worst * per_mpa, proof_factor=factor, note=note,
             )
         )  # fmt: skip
-    wall = _wall(contact, share, body=socket)
-    found.append(
-        Mode(
-            key="boss_wall", title="wall behind the tracks, pull and bending", body=socket,
-            at_rest_mpa=wall * clamp_n, per_mpa=wall * per_mpa, proof_factor=factor,
-            note=f"net section outside the tracks, stress concentration {socket.notch:g}",
-        )
-    )  # fmt: skip
+    if joint is None and design.socket.joint is None:
+        wall = _wall(contact, share, body=socket)
+        found.append(
+            Mode(
+                key="boss_wall", title="wall behind the tracks, pull and bending", body=socket,
+                at_rest_mpa=wall * clamp_n, per_mpa=wall * per_mpa, proof_factor=factor,
+                note=f"net section outside the tracks, stress concentration {socket.notch:g}",
+            )
+        )  # fmt: skip
+    if joint is not None:
+        found += _of_joint(joint, socket, per_mpa=per_mpa, clamp_n=clamp_n, factor=factor)
     found.append(_hoop(design, contact, sealed_radius_mm, body=socket, factor=factor))
     return tuple(found)
+
+
+def _of_joint(
+    joint: JointLoad, socket: Body, *, per_mpa: float, clamp_n: float, factor: float
+) -> list[Mode]:
+    """Ring and screws of a socket of two parts."""
+    ring = socket.notch * joint.ring_mpa_per_n
+    area = joint.joint.bolts.bolt.stress_area_mm2
+    added = joint.share * joint.per_newton / area
+    rest = max(joint.hottest_n, joint.coldest_n) / area
+    return [
+        Mode(
+            key="ring_plate", title="the retaining ring bends", body=socket,
+            at_rest_mpa=ring * clamp_n, per_mpa=ring * per_mpa, proof_factor=factor,
+            note="plate round the slots and beam between screws, added",
+        ),
+        Mode(
+            key="screws", title="the screws stretch", body=joint.screws,
+            at_rest_mpa=rest + added * clamp_n, per_mpa=added * per_mpa, proof_factor=factor,
+            note=f"{joint.heat_words}; prying {joint.lever:.2f}, rigid ring",
+        ),
+    ]  # fmt: skip
 
 
 _Row = tuple[str, str, Body, Array, str]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from bayonet.parts import Design
 from bayonet.strength.contact import Contact, contact_of
+from bayonet.strength.joint import JointLoad, joint_load
 from bayonet.strength.loads import Shares, end_load_n, sealed_radius_mm, shares
 from bayonet.strength.material import Body, body
 from bayonet.strength.modes import Mode, modes
@@ -50,6 +51,8 @@ class StrengthStudy:
     lug_friction : Mu or str
     ring : RingLoad or str
     turning : Turning or str
+    joint : JointLoad, str or None
+        Of a socket of two parts; None for one piece or where the materials are not known.
     """
 
     sealed_radius_mm: float
@@ -70,6 +73,7 @@ class StrengthStudy:
     lug_friction: Mu | str
     ring: RingLoad | str
     turning: Turning | str
+    joint: JointLoad | str | None = None
 
     @property
     def why_no_modes(self) -> str:
@@ -136,12 +140,14 @@ def strength_of(
     shared: Shares | None = None
     found: tuple[Mode, ...] = ()
     at_nominal: tuple[Mode, ...] = ()
+    joint: JointLoad | str | None = None
     if not isinstance(plug, str) and not isinstance(socket, str):
         shared = shares(design, worst, force_n=proof_n + clamp, plug=plug, socket=socket)
+        joint = joint_load(design, worst, shared, socket)
         found, at_nominal = (
             modes(
                 design, sections, share=shared.most, sealed_radius_mm=radius, clamp_n=clamp,
-                plug=plug, socket=socket,
+                plug=plug, socket=socket, joint=None if isinstance(joint, str) else joint,
             )
             for sections in (worst, nominal)
         )  # fmt: skip
@@ -164,4 +170,5 @@ def strength_of(
         lug_friction=mu,
         ring=ring,
         turning=torques,
+        joint=joint,
     )

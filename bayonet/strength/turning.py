@@ -290,7 +290,7 @@ class _Work:
     @property
     def face_mm(self) -> float:
         """Mean diameter at which the shoulder rubs on the mouth face [mm]."""
-        outer = min(self.design.plug.shoulder_radius_mm, self.design.socket.boss_radius_mm)
+        outer = min(self.design.plug.shoulder_radius_mm, self.design.socket.mouth_radius_mm)
         return outer + min(self.design.socket.track_radius_mm, outer)
 
     @property

@@ -11,6 +11,7 @@ from bayonet.designfile import (
     CutterTable,
     Detent,
     FlangeMount,
+    JointTable,
     MountTable,
     SealTable,
     Stop,
@@ -28,6 +29,7 @@ def track(
     floor: Literal["level", "parallel"] = "level",
     floor_slope_deg: Quantity = 0.0,
     detent: Detent | None = None,
+    least_bearing: float | None = None,
     made_by: Literal["cutter", "erosion"] = "cutter",
 ) -> TrackTable:
     """The undercut in which a lug turns.
@@ -48,6 +50,9 @@ def track(
         [deg], as in ``floor_slope_deg = 45``.
     detent
         A detent before the lock, as in ``[socket.track.detent]``.
+    least_bearing
+        Least share of the area under the roof that must bear, as it is cut; left out: half, as in
+        ``least_bearing = 0.6``.
     made_by
         Tracks of a machined socket: by a disc cutter, or eroded by an electrode shaped as a lug,
         as in ``made_by = "erosion"``.
@@ -224,3 +229,74 @@ def cutter(
         Diameter of the end mill that cuts the entry slots [mm], as in ``end_mill = 6.0``.
     """
     return build(CutterTable, ("socket", "cutter"), locals())
+
+
+def joint(
+    *,
+    end_mill: Quantity | None = None,
+    thread: str | None = None,
+    property_class: str = "A2-70",
+    bolts: int | None = None,
+    bolt_circle: Quantity | None = None,
+    first_bolt_at_deg: Quantity | None = None,
+    heads: Literal["sunk", "proud"] = "sunk",
+    engagement: Quantity | None = None,
+    ring_diameter: Quantity | None = None,
+    register_height: Quantity = 3.0,
+    centring_clearance: Quantity = 0.05,
+    seat_flatness: Quantity = 0.02,
+    dowel_diameter: Quantity | None = None,
+    dowel_position: Quantity = 0.05,
+    seal: Literal["ring", "none"] | None = None,
+    seal_section: Quantity | None = None,
+    preload_share: float = 0.75,
+    nut_factor: float = 0.2,
+) -> JointTable:
+    """Ring on body: the ring's outside stands in the body's counterbore, bolts hold it down.
+
+    Parameters
+    ----------
+    end_mill
+        Diameter of the end mill for slots and ramps, from the ring's underside [mm], as in
+        ``end_mill = 3.0``.
+    thread
+        Thread of the cap screws, M3 to M12, as in ``thread = "M4"``.
+    property_class
+        Property class of the screws, as in ``property_class = "A2-70"``.
+    bolts
+        Number of screws, as in ``bolts = 6``.
+    bolt_circle
+        Diameter of the bolt circle [mm], as in ``bolt_circle = 54``.
+    first_bolt_at_deg
+        Where the first screw stands; left out: as far from slots as can be [deg], as in
+        ``first_bolt_at_deg = 0``.
+    heads
+        Heads sunk in counterbores, or standing on the mouth face outside the shoulder, as in
+        ``heads = "sunk"``.
+    engagement
+        Length of thread in the body; left out: twice the diameter [mm], as in ``engagement = 8``.
+    ring_diameter
+        Outside of the ring, and counterbore of the body [mm], as in ``ring_diameter = 64``.
+    register_height
+        How deep the ring stands in the body's counterbore [mm], as in ``register_height = 3``.
+    centring_clearance
+        Greatest clearance of the ring in the counterbore, on diameter [mm], as in
+        ``centring_clearance = 0.05``.
+    seat_flatness
+        Flatness of the ring's underside and of the counterbore's floor, together [mm], as in
+        ``seat_flatness = 0.02``.
+    dowel_diameter
+        Dowel pin that clocks the ring, ISO 2338 m6; 0: none [mm], as in ``dowel_diameter = 4``.
+    dowel_position
+        How far the dowel's two holes may stand apart, along the circle [mm], as in
+        ``dowel_position = 0.05``.
+    seal
+        An O-ring in the joint; left out: where the joint holds pressure, as in ``seal = "ring"``.
+    seal_section
+        Section of that ring, AS568; left out: 1.78 [mm], as in ``seal_section = 1.78``.
+    preload_share
+        Preload as a share of the screws' proof load, as in ``preload_share = 0.75``.
+    nut_factor
+        Nut factor: tightening torque over preload and diameter, as in ``nut_factor = 0.2``.
+    """
+    return build(JointTable, ("socket", "joint"), locals())

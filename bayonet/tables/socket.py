@@ -10,6 +10,7 @@ from typing import Literal
 from bayonet.designfile import (
     ClearanceTable,
     CutterTable,
+    JointTable,
     MountTable,
     SealTable,
     SocketTable,
@@ -25,6 +26,7 @@ def socket(
     process: Literal["printed", "machined", "cast"],
     layout: Literal["A", "B", "C", "D"] | None = None,
     seating: Literal["stop", "clamp"] = "stop",
+    construction: Literal["one_piece", "ring_and_body"] = "one_piece",
     wall: Quantity = 4.0,
     boss_diameter: Quantity | None = None,
     boss_height: Quantity | None = None,
@@ -37,6 +39,7 @@ def socket(
     seal: SealTable | None = None,
     mount: MountTable | None = None,
     cutter: CutterTable | None = None,
+    joint: JointTable | None = None,
 ) -> SocketTable:
     """What the socket shall be.
 
@@ -50,6 +53,9 @@ def socket(
     seating
         stop: turns to a hard stop; clamp: the ramp pulls the shoulder down, as in ``seating =
         "stop"``.
+    construction
+        One piece, or a retaining ring with slots and ramps on a body with floor and bore, as in
+        ``construction = "ring_and_body"``.
     wall
         Least wall between track and outside [mm], as in ``wall = 4.0``.
     boss_diameter
@@ -76,6 +82,8 @@ def socket(
     cutter
         The cutter of a machined socket; it is built as that cutter leaves it, as in
         ``[socket.cutter]``.
+    joint
+        The joint of ring and body, as in ``[socket.joint]``.
     """
     return build(SocketTable, ("socket",), locals())
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bayonet.checks import Result, judge
 from bayonet.errors import DesignError
 from bayonet.findings import Verdict
-from bayonet.parts import Design, changed
+from bayonet.parts import Design, changed, refuse_two_parts
 from bayonet.tolerance.advice import centred, current, tolerances_of
 from bayonet.tolerance.fitting import chains_of
 from bayonet.tune.allocate import allocate
@@ -83,6 +83,7 @@ def tune(
     --------
     See `tests/tune/test_tuning.py`.
     """
+    refuse_two_parts(design, "tune", "its limits do not know what the joint adds to them")
     aimed = changed(design, [("production.yield_share", yield_share)])
     progress("judging the design as it is")
     before = judge(aimed)

@@ -10,7 +10,7 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from pydantic import BaseModel
 from test_findings import quick
-from whole_designs import GROUPS, NO_RING, paths_of, whole_designs
+from whole_designs import GROUPS, JOINTS, NO_RING, joined_designs, paths_of, whole_designs
 
 import bayonet
 from bayonet.designfile import DesignFile, Measured
@@ -73,11 +73,23 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
     spread_over(25)(given(whole_designs(always="cutter"))(each))()
     spread_over(15)(given(whole_designs(on_top=NO_RING))(each))()
     named = {path for group in GROUPS.values() for one in group for path in one}
+    named |= {path for one in JOINTS for path in one} | {"socket.construction"}
     wanted = {path for path in fields_of(DesignFile) if not path.startswith(ELSEWHERE)}
     assert wanted - UNDRAWN - drawn - named == set()
     assert judged["all"] > 40, judged
     for kind in ("cutter", "nose", "no ring"):
         assert judged[kind] > 2, (kind, judged)
+
+
+@spread_over(6)
+@given(joined_designs())
+def test_any_joint_is_judged_or_refused_in_words(raw: dict[str, Any]) -> None:
+    try:
+        design = bayonet.from_mapping(raw)
+    except bayonet.DesignError as error:
+        assert error.problems
+        return
+    _judged(design)
 
 
 def _judged(design: bayonet.Design) -> None:

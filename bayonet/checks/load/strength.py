@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from bayonet.cautions import PRINTED_CAUTION
+from bayonet.checks.load import joint
 from bayonet.errors import DesignError
 from bayonet.findings import (
     PRACTICE,
@@ -28,6 +30,8 @@ _FORMULAS = {
     "roof_bending": "Shigley eq. 8-11",
     "boss_wall": "pull on the net section and bending of a strip",
     "boss_hoop": "Lame, von Mises",
+    "ring_plate": "annular plate as Roark table 11.2 case 1a, and a beam between two screws",
+    "screws": "Shigley eq. 8-17, 8-22 and 8-29",
 }
 _MOST_WALL_FACTOR = 8.0
 
@@ -55,12 +59,14 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
         assert weakest is not None
         words = f"{weakest.title} allows {_pressure(weakest.allowed_mpa)}; give service.pressure"
         return (left_open("load.weakest", words), *_printed(design, found))
-    changes = {mode.key: _change(design, study, found, mode) for mode in found.modes}
+    better = functools.cache(lambda: joint.stronger(design, study, found))
+    changes = {mode.key: _change(design, study, found, mode, better) for mode in found.modes}
     return (
         _first(found, changes),
         _share(found),
         *_materials(found),
         *(_mode(found, mode, changes[mode.key]) for mode in found.modes),
+        *joint.findings(design, found, better),
         *_proof(design, found),
         *_creep(found),
         *_weld(design),
@@ -176,19 +182,30 @@ def _why_share(shared: Shares, count: int) -> str:
     return f"{ahead} and the plug {free}; what gives before the others bear is counted"
 
 
-def _change(design: Design, study: Study | None, found: StrengthStudy, mode: Mode) -> Change:
+def _change(
+    design: Design, study: Study | None, found: StrengthStudy, mode: Mode,
+    better: Callable[[], Mends],
+) -> Change:  # fmt: skip
     """What would mend a mode: a thicker wall where that helps, less pressure, better material."""
     working = found.working_mpa or 0.0
     if mode.allowed_mpa >= working:
         return "", ()
-    parts, mends = [], _thicker(design, study, found, mode.key)
+    parts: list[str] = []
+    mends = _thicker(design, study, found, mode.key)
+    if mode.key in joint.MODES:
+        mends = better()
     if mends:
-        parts.append(f"{mends[0][0].rpartition('.')[2]} = {mends[0][1]:g}")
+        words = (f"{field.rpartition('.')[2]} = {joint.shown(value)}" for field, value in mends)
+        parts.append(", ".join(words))
     if mode.allowed_mpa > 0.0:
         parts.append(f"a working pressure of at most {_pressure(mode.allowed_mpa)}")
         stronger = mode.body.basis_mpa * working / mode.allowed_mpa
-        parts.append(f"a {mode.body.part} that yields at {stronger:.0f} MPa or more in service")
-    else:
+        parts.append(
+            "screws of a higher property class"
+            if mode.body.part == "screws"
+            else f"a {mode.body.part} that yields at {stronger:.0f} MPa or more in service"
+        )
+    elif mode.body.part != "screws":
         parts.append("less hand torque: the clamp alone is too much")
     return "; or ".join(parts), mends
 

@@ -14,7 +14,7 @@ from dataclasses import replace
 import numpy as np
 
 from bayonet import rounding
-from bayonet.checks.making import end_mill, erosion
+from bayonet.checks.making import end_mill, erosion, ring
 from bayonet.checks.making.walls import thin_between_tracks
 from bayonet.developed import Cutting, cutting
 from bayonet.findings import PRACTICE, Finding, Verdict, at_least, at_most, left_open
@@ -23,8 +23,6 @@ from bayonet.parts import RUN_OUT_MM, Design, Lug, Track, deepest_floor
 from bayonet.parts import cutter as cutters
 
 _SLENDER = 5.0  # neck length over neck diameter; common practice, no source
-FULL_SHARE = 0.5
-"""Share of the area under the roof that must bear. Common practice, no source."""
 _OF_CHAINS = (
     "The proof of motion stands on the track as the cutter leaves it; the dimension chains take the"
     " stop for a plane, so what lug and wall diameters do to the turn is in the proof alone."
@@ -50,6 +48,8 @@ def findings(design: Design, *, lock_deg: float) -> tuple[Finding, ...]:
         return ()
     if design.spec.socket.track.made_by == "erosion":
         return erosion.findings(design)
+    if design.socket.joint is not None:
+        return ring.findings(design, design.socket.joint, lock_deg=lock_deg)
     cut = cutting.plan(design.plug, design.socket, design.spec.socket)
     found = (
         *_tool(design, cut),
@@ -69,6 +69,8 @@ def assumption(design: Design) -> tuple[str, ...]:
         return ()
     if design.spec.socket.track.made_by == "erosion":
         return (erosion.ASSUMED,)
+    if design.socket.joint is not None:
+        return (ring.assumption(design.socket.joint),)
     if design.spec.socket.cutter is not None:
         return (_OF_CHAINS,)
     one = cutters.proposed(design.socket)
@@ -363,7 +365,7 @@ def _bearing(design: Design, cut: Cutting, lock_deg: float) -> Finding:
     share = left / whole if whole > 0.0 else math.nan
     return at_least(
         share,
-        FULL_SHARE,
+        ring.least_bearing(design),
         code="machining.bearing",
         message=(
             f"{left:.1f} of {whole:.1f} mm² under the roof come within {limit:g} mm of it at lock;"

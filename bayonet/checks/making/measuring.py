@@ -53,7 +53,14 @@ def kind_of(row: NamedDimension) -> Measures:
         return "undercut depth"
     if row.key.startswith("track_") and row.key.endswith("_diameter") and row.key[6].isdigit():
         return "undercut"
-    if row.key in ("boss_diameter", "boss_height", "flange_diameter", "flange_thickness"):
+    if row.key in (
+        "boss_diameter",
+        "boss_height",
+        "ring_diameter",
+        "ring_thickness",
+        "flange_diameter",
+        "flange_thickness",
+    ):
         return "outside"
     return "inside" if row.key.endswith("diameter") else "depth"
 

@@ -242,7 +242,7 @@ def _ring_stays(plug: Plug, socket: Socket, most_play_mm: float) -> Finding:
         zone = groove.radius_zone_mm + limits.diameter_mm / 2.0
         zone += _face_shift_mm(plug, socket, most_play_mm)
         if groove.kind == "shoulder_face":
-            inner, outer, what = socket.track_radius_mm, socket.boss_radius_mm, "the mouth face"
+            inner, outer, what = socket.slot_reach_mm, socket.mouth_radius_mm, "the mouth face"
         else:
             inner, outer = socket.passage_radius_mm, socket.track_bore_radius_mm
             what = "the floor under the nose"

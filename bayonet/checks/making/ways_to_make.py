@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from bayonet.checks.making import casting, machining, walls
-from bayonet.checks.making.machining import FULL_SHARE
+from bayonet.checks.making.ring import least_bearing
 from bayonet.checks.motion import Proof, clearances, prove, way_in
 from bayonet.errors import DesignError
 from bayonet.findings import Finding, Mends, Verdict, at_least
@@ -41,17 +41,19 @@ def as_it_bears(design: Design, found: Iterable[Finding]) -> tuple[Finding, ...]
     if cut is None or cut.verdict is not Verdict.FAIL or design.spec.socket.cutter is not None:
         return found
     return tuple(
-        _less(one, cut) if one.code == "motion.bearing_area" and one.limit is not None else one
+        _less(one, cut, least_bearing(design))
+        if one.code == "motion.bearing_area" and one.limit is not None
+        else one
         for one in found
     )
 
 
-def _less(drawn: Finding, cut: Finding) -> Finding:
-    area = math.nan if drawn.limit is None else drawn.limit / FULL_SHARE
+def _less(drawn: Finding, cut: Finding, wanted: float) -> Finding:
+    area = math.nan if drawn.limit is None else drawn.limit / wanted
     share = cut.value if cut.value is not None else 0.0
     return at_least(
         share * area,
-        FULL_SHARE * area,
+        wanted * area,
         code=drawn.code,
         message=(
             f"lugs and roof overlap {area:.1f} mm² in all as drawn; as a disc cutter leaves the"
@@ -109,7 +111,10 @@ def _cannot_be_cut(finding: Finding) -> bool:
     """The cutter's own sizes have their own mends; these are about the track's shape."""
     own = ("machining.reach", "machining.tooth_corner", "machining.end_mill", "machining.neck",
            "machining.thickness", "machining.pass_bore", "machining.slot_corner")  # fmt: skip
+    of_ring = ("machining.ring_bearing", "machining.webs", "machining.blind_holes",
+               "machining.register")  # fmt: skip
     failing = finding.verdict is Verdict.FAIL and finding.code.startswith("machining.")
+    failing = failing and finding.code not in of_ring
     return failing and not (finding.code in own and finding.mends)
 
 
@@ -177,6 +182,8 @@ def _candidates(design: Design) -> Iterator[Mends]:
         if with_dwell:
             yield (*plain, *with_dwell, *turn)
     gone: Mends = (("socket.cutter", None),) if design.spec.socket.cutter is not None else ()
+    if design.socket.joint is None:
+        yield (*gone, *plain, ("socket.construction", "ring_and_body"))
     yield (*gone, ("socket.track.made_by", "erosion"))
     yield (*gone, ("socket.process", "cast"))
 

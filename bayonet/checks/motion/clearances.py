@@ -134,8 +134,8 @@ def _radial_overlap(plug: Plug, socket: Socket) -> Finding:
 def _shoulder(plug: Plug, socket: Socket) -> Finding:
     opening = socket.bore[0][0]
     if socket.tracks[0].top_mm == 0.0:
-        opening = max(opening, socket.track_radius_mm)
-    covered = min(plug.shoulder_radius_mm, socket.boss_radius_mm)
+        opening = max(opening, socket.slot_reach_mm)
+    covered = min(plug.shoulder_radius_mm, socket.mouth_radius_mm)
     seat = covered - opening - socket.tolerance.diameter_mm / 2.0
     return at_least(
         seat,

@@ -5,11 +5,12 @@ Tanks are in `bayonet.solids.graft`.
 
 from __future__ import annotations
 
-from bayonet.solids.fitting.build import plug, socket, track_tools
+from bayonet.solids.fitting.build import parts, plug, socket, track_tools
 from bayonet.solids.fitting.view import drawn, picture_plane
 
 __all__ = [
     "drawn",
+    "parts",
     "picture_plane",
     "plug",
     "socket",

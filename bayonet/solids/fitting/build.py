@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from cadquery import Solid, Vector
 
 from bayonet.developed import contour, volume
-from bayonet.parts import Flange, Plug, Socket, profile
+from bayonet.errors import BuildError
+from bayonet.parts import Flange, Joint, Plug, Socket, places_of, profile
 from bayonet.shapes import Contour, mirrored
 from bayonet.solids.fitting.cut_track import cut_track
 from bayonet.solids.kernel import gate, turned, wrapped
@@ -31,11 +32,75 @@ def socket(of: Socket) -> Solid:
     BuildError
         If the kernel's result does not pass the gate.
     """
+    if of.joint is not None:
+        raise BuildError("the socket is made of two parts: see parts")
     contours = _of_tracks(of)
     body = turned(profile.of_socket(of), seam_deg=_clear_angle(contours), what="boss")
     tools = [_tool(shape, what="track tool") for shape in contours]
     holes = _bolt_holes(of.flange, of.boss_height_mm) if of.flange else []
     return gate.cut(body, [*tools, *holes], volume_mm3=volume.of_socket(of), what="socket")
+
+
+def parts(of: Socket) -> dict[str, Solid]:
+    """The socket's parts by name, standing as they are joined.
+
+    Parameters
+    ----------
+    of : Socket
+
+    Returns
+    -------
+    dict of str to cadquery.Solid
+        ``socket`` for one piece; ``ring`` and ``body`` for two.
+
+    Raises
+    ------
+    BuildError
+        If the kernel's result does not pass the gate.
+    """
+    if of.joint is None:
+        return {"socket": socket(of)}
+    return {"ring": _ring(of, of.joint), "body": _body(of, of.joint)}
+
+
+def _ring(of: Socket, joint: Joint) -> Solid:
+    contours = _of_tracks(of)
+    blank = turned(profile.of_ring(of), seam_deg=_clear_angle(contours), what="ring blank")
+    tools = [_tool(shape, what="track tool") for shape in contours]
+    for track in of.tracks:
+        for one, (x, y) in places_of(track, joint.mill_radius_mm, of.sign):
+            tools.append(_pin(x, y, one.mill_mm, -joint.seat_mm, -one.top_mm))
+    cap = joint.bolts
+    for x, y in cap.places():
+        tools.append(_pin(x, y, cap.hole_radius_mm, -joint.seat_mm, 0.0))
+        if cap.sink_mm > 0.0:
+            tools.append(_pin(x, y, cap.head_radius_mm, -cap.sink_mm, 0.0))
+    if joint.dowel is not None:
+        x, y = joint.dowel.place()
+        top = joint.dowel.ring_depth_mm - joint.seat_mm
+        tools.append(_pin(x, y, joint.dowel.radius_mm, -joint.seat_mm, top))
+    return gate.cut(blank, tools, volume_mm3=volume.of_ring(of), what="ring")
+
+
+def _body(of: Socket, joint: Joint) -> Solid:
+    blank = turned(profile.of_body(of), seam_deg=joint.bolts.first_deg + 1.0, what="body blank")
+    seat, cap = -joint.seat_mm, joint.bolts
+    tools = [
+        _pin(x, y, cap.bolt.tap_drill_mm / 2.0, seat - cap.hole_depth_mm, seat)
+        for x, y in cap.places()
+    ]
+    if joint.dowel is not None:
+        x, y = joint.dowel.place()
+        tools.append(_pin(x, y, joint.dowel.radius_mm, seat - joint.dowel.body_depth_mm, seat))
+    holes = _bolt_holes(of.flange, of.boss_height_mm) if of.flange else []
+    return gate.cut(blank, [*tools, *holes], volume_mm3=volume.of_body(of), what="body")
+
+
+def _pin(x: float, y: float, radius: float, low: float, high: float) -> Solid:
+    """A cylinder beside the axis, between two heights."""
+    return Solid.makeCylinder(
+        float(radius), float(high - low), Vector(float(x), float(y), float(low)), Vector(0, 0, 1)
+    )
 
 
 def plug(of: Plug, *, turned_deg: float = 0.0) -> Solid:

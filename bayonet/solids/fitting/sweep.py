@@ -23,7 +23,7 @@ from shapely.geometry import Polygon
 from bayonet.checks.motion import Proof, Swept, lugs_of
 from bayonet.developed import in_lift, poses_along, region_of, shifted
 from bayonet.errors import BuildError
-from bayonet.parts import Lug, Plug, Socket, Track
+from bayonet.parts import Lug, Plug, Socket, Track, deepest_floor
 from bayonet.solids.fitting import build
 from bayonet.solids.kernel import guarded, mesh, step
 from bayonet.tolerance.fitting import least_body_gap, zones
@@ -44,16 +44,16 @@ _MERGE = 5  # decimals [mm] to which a mesh's corners are one; STL holds 24 bits
 
 @dataclass(frozen=True)
 class _Pair:
-    """Meshes of socket and plug, the plug as inserted, its shoulder on the mouth."""
+    """Meshes of the socket's parts and of the plug, inserted, its shoulder on the mouth."""
 
-    socket: manifold3d.Manifold
+    socket: tuple[manifold3d.Manifold, ...]
     plug: manifold3d.Manifold
     sign: int
 
     def overlap_mm3(self, pose: Pose) -> float:
         turn, lift, x, y = pose
         moved = self.plug.rotate((0.0, 0.0, self.sign * turn)).translate((x, y, lift))
-        return float((moved ^ self.socket).volume())
+        return math.fsum((moved ^ one).volume() for one in self.socket)
 
 
 @guarded("sweeping the files as written")
@@ -65,7 +65,7 @@ def sweep(
     Parameters
     ----------
     folder : Path
-        With ``socket.stl`` and ``plug.step`` as written.
+        With the meshes of the socket's parts, see `mesh_names`, and ``plug.step`` as written.
     plug, socket : Plug, Socket
     proof : Proof
         Whose poses are put to the test; it must reach lock.
@@ -81,8 +81,8 @@ def sweep(
     BuildError
         If a written file is no closed solid.
     """
-    written = _Pair(_of_stl(folder / "socket.stl"), _of(step.read(folder / "plug.step")),
-                    socket.sign)  # fmt: skip
+    meshes = tuple(_of_stl(folder / f"{name}.stl") for name in mesh_names(socket))
+    written = _Pair(meshes, _of(step.read(folder / "plug.step")), socket.sign)
     written = dataclasses.replace(
         written, plug=written.plug.rotate((0.0, 0.0, -socket.sign * turned_deg))
     )
@@ -97,6 +97,11 @@ def sweep(
         _blocked("held at lock, the loosest pair pushed aside", loose, _lifted(proof)),
         *_wrong_ways(loose, plug, wide, socket.sign, proof),
     )
+
+
+def mesh_names(socket: Socket) -> tuple[str, ...]:
+    """Names of the files of the socket's parts, without their endings."""
+    return ("socket",) if socket.joint is None else ("socket_ring", "socket_body")
 
 
 # ---- meshes --------------------------------------------------------------------------------
@@ -130,10 +135,18 @@ def _built(
     """Solids with these lugs and tracks; None where they cannot be drawn as such."""
     try:
         one = build.plug(dataclasses.replace(plug, lugs=lugs))
-        other = build.socket(dataclasses.replace(socket, tracks=tracks))
-        return _Pair(_of(other), _of(one), socket.sign)
+        other = build.parts(_with_tracks(socket, tracks))
+        return _Pair(tuple(map(_of, other.values())), _of(one), socket.sign)
     except BuildError:
         return None
+
+
+def _with_tracks(socket: Socket, tracks: tuple[Track, ...]) -> Socket:
+    """The socket with other tracks; the seat of a ring lies where their floor does."""
+    joint = socket.joint
+    if joint is not None:
+        joint = dataclasses.replace(joint, seat_mm=deepest_floor(tracks))
+    return dataclasses.replace(socket, tracks=tracks, joint=joint)
 
 
 def _opened(tracks: tuple[Track, ...], short_mm: float) -> tuple[Track, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from cadquery import Edge, Shape, Solid, Vector
@@ -23,23 +24,34 @@ _ON_PLANE_MM = 1e-6
 
 
 @guarded("drawing plug and socket")
-def fit_up(socket: Solid, plug: Solid, *, lift_mm: float) -> LineDrawing:
+def fit_up(
+    parts: Sequence[Solid], plug: Solid, *, lift_mm: float, apart_mm: float = 0.0
+) -> LineDrawing:
     """Draw the plug lifted out of a socket that has a quarter cut away.
 
     Parameters
     ----------
-    socket, plug : cadquery.Solid
+    parts : sequence of cadquery.Solid
+        The socket's, the uppermost first.
+    plug : cadquery.Solid
     lift_mm : float
-        Lift of the plug's shoulder off the mouth face [mm].
+        Lift of the plug's shoulder off the mouth face, the parts together [mm].
+    apart_mm : float
+        How far each part is drawn above the next [mm].
 
     Returns
     -------
     LineDrawing
         Seen from outside the tank, z upwards.
     """
-    opened = _opened(socket)
-    lifted = plug.translate(Vector(0.0, 0.0, lift_mm))
-    return drawn([opened, lifted], eye=_TOWARDS_EYE, sectioned=opened)
+    last = len(parts) - 1
+    opened = [
+        _opened(one).translate(Vector(0.0, 0.0, (last - index) * apart_mm)) if index < last
+        else _opened(one)
+        for index, one in enumerate(parts)
+    ]  # fmt: skip
+    lifted = plug.translate(Vector(0.0, 0.0, lift_mm + last * apart_mm))
+    return drawn([*opened, lifted], eye=_TOWARDS_EYE, sectioned=opened)
 
 
 @guarded("drawing the socket cut open")
@@ -56,7 +68,7 @@ def cut_away(solid: Solid) -> LineDrawing:
     LineDrawing
     """
     opened = _opened(solid)
-    return drawn([opened], eye=_TOWARDS_EYE, sectioned=opened)
+    return drawn([opened], eye=_TOWARDS_EYE, sectioned=[opened])
 
 
 def _opened(solid: Solid) -> Shape:
@@ -66,7 +78,7 @@ def _opened(solid: Solid) -> Shape:
     return solid.cut(quarter)
 
 
-def drawn(shapes: list[Shape], *, eye: Array, sectioned: Shape | None = None) -> LineDrawing:
+def drawn(shapes: list[Shape], *, eye: Array, sectioned: Sequence[Shape] = ()) -> LineDrawing:
     """Draw shapes with hidden lines removed, z upwards.
 
     Parameters
@@ -74,8 +86,8 @@ def drawn(shapes: list[Shape], *, eye: Array, sectioned: Shape | None = None) ->
     shapes : list of cadquery.Shape
     eye : array, shape (3,)
         Direction towards the eye.
-    sectioned : cadquery.Shape or None
-        One of them, cut on x = 0 and y = 0 at the quarter x > 0, y < 0.
+    sectioned : sequence of cadquery.Shape
+        Those of them that are cut on x = 0 and y = 0 at the quarter x > 0, y < 0.
 
     Returns
     -------
@@ -83,7 +95,7 @@ def drawn(shapes: list[Shape], *, eye: Array, sectioned: Shape | None = None) ->
     """
     right, up = picture_plane(eye)
     visible = HLRBRep_HLRToShape(_hidden_lines(shapes, eye, right))
-    sections = () if sectioned is None else tuple(_sections(sectioned, right, up))
+    sections = tuple(face for one in sectioned for face in _sections(one, right, up))
     return LineDrawing(
         outlines=_lines(visible.OutLineVCompound()),
         edges=(*_lines(visible.VCompound()), *_lines(visible.Rg1LineVCompound())),

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from bayonet.solids.kernel.booleans import Done, boolean, cylinder
 from bayonet.solids.kernel.guard import guarded
+from bayonet.solids.kernel.named_step import SURFACE, add, colour_of, write_document
 from bayonet.solids.kernel.polynomial import bezier
 from bayonet.solids.kernel.rays import Rays, blocked_share, through
 from bayonet.solids.kernel.step import StepHead, set_header, switches
@@ -15,14 +16,17 @@ from bayonet.solids.kernel.turn import turned
 from bayonet.solids.kernel.wrap import Span, Wrapper, knots, line2, wrapped
 
 __all__ = [
+    "SURFACE",
     "Done",
     "Rays",
     "Span",
     "StepHead",
     "Wrapper",
+    "add",
     "bezier",
     "blocked_share",
     "boolean",
+    "colour_of",
     "cylinder",
     "guarded",
     "knots",
@@ -33,4 +37,5 @@ __all__ = [
     "turned",
     "unswept",
     "wrapped",
+    "write_document",
 ]

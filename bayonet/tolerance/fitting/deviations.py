@@ -298,6 +298,9 @@ class _Gather:
                 "seal_axis", "axis of the sealing bore against the bore between the tracks",
                 limits.seal_coaxiality_mm / 2.0, "socket", "seal_coaxiality", "mm",
             )  # fmt: skip
+        if socket.joint is not None:
+            self.made("ring_clocking", "ring turned on the body", socket.joint.clocking_deg, "",
+                      "deg")  # fmt: skip
         self.round_zone(
             "track_tilt", "tilt of the tracks against the mouth face", limits.tilt_deg, "socket",
             "tilt_deg", "deg",

@@ -261,7 +261,7 @@ class Geometry:
         nominal = self.design.plug.turn_deg
         if self.design.socket.seating == "stop":
             nominal += self.design.socket.stop_overtravel_deg
-        return [self.lock_turn - nominal]
+        return [self.lock_turn - nominal + self.parts.off("ring_clocking")]
 
     def tight_after_engaged(self) -> Rows:
         """Clamp seating: turn left between least engagement and tight, each lug [deg]."""

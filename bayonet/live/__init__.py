@@ -1,0 +1,13 @@
+"""`bayonet live`: a design in the browser, on this machine only; the same functions as the CLI.
+
+The page and its guard are here; what is judged and built is asked of `bayonet.checks` and
+`bayonet.jobs`, in processes of their own.
+"""
+
+from __future__ import annotations
+
+from bayonet.live.app import application
+from bayonet.live.session import Session
+from bayonet.live.worker import Worker
+
+__all__ = ["Session", "Worker", "application"]
