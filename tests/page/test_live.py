@@ -53,9 +53,10 @@ class Running:
         told = {"X-Token": self.token, **{k.replace("_", "-"): v for k, v in headers.items()}}
         told = {name: value for name, value in told.items() if value}
         data = None if body is None else json.dumps(body)
-        line.request("GET" if body is None else "POST", path, body=data, headers=told)
-        answer = line.getresponse()
-        return answer.status, answer.read(), answer.headers
+        with contextlib.closing(line):
+            line.request("GET" if body is None else "POST", path, body=data, headers=told)
+            answer = line.getresponse()
+            return answer.status, answer.read(), answer.headers
 
     def judged(self, text: str, **more: Any) -> list[dict[str, Any]]:
         status, data, _ = self.ask("/judge", {"text": text, "page": "test", "number": 1, **more})
@@ -71,6 +72,8 @@ def running(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
     finally:
         one.process.terminate()
         one.process.wait(timeout=20)
+        assert one.process.stdout is not None
+        one.process.stdout.close()
 
 
 # ---- the guard ---------------------------------------------------------------------------
@@ -177,7 +180,7 @@ def test_what_is_no_longer_wanted_is_dropped_and_the_process_kept() -> None:
     worker, seen = Worker(), []
     try:
         for one in worker.stream(counting, 500, wanted=lambda: len(seen) < 3):
-            seen.append(one["number"])
+            seen.append(one["number"])  # noqa: PERF401 - looked at while it grows
         process = worker._process
         assert seen == [0, 1, 2]
         assert [one["number"] for one in worker.stream(counting, 2)] == [0, 1]
