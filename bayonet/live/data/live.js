@@ -155,7 +155,7 @@
     let waiting = 0;
     input.addEventListener("input", () => {
       clearTimeout(waiting);
-      waiting = setTimeout(() => change(f.path, input), f.choices.length ? 0 : 40);
+      waiting = setTimeout(() => change(f.path, input), f.choices.length ? 0 : 15);
     });
     return h("div", { class: "field" }, h("label", { for: id }, h("strong", {}, f.key), ` ${f.meaning}`), input,
       h("p", { class: "hint", id: `${id}-hint` }, hint), h("p", { class: "error", id: `${id}-error` }));
@@ -184,7 +184,7 @@
   function show(data, whole) {
     shown = { ...data, findings: data.findings };
     view.update(data);
-    by("verdict").replaceChildren(Fitting.verdictChip(data.verdict));
+    by("verdict").replaceChildren(whole ? "" : "so far ", Fitting.verdictChip(data.verdict));
     findings();
     by("sizes").replaceChildren(Fitting.sizes(data.sizes));
     if (!whole) return;
