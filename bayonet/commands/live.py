@@ -26,7 +26,7 @@ def live(design: Path | None, folder: Path | None, no_browser: bool) -> None:
     Without DESIGN it starts from the starting file, saved as my_valve.toml here.
     """
     try:
-        from bayonet.live.running import run
+        from bayonet.live import run
     except ModuleNotFoundError as error:
         if error.name not in ("starlette", "uvicorn"):
             raise

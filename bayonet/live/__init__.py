@@ -6,8 +6,6 @@ The page and its guard are here; what is judged and built is asked of `bayonet.c
 
 from __future__ import annotations
 
-from bayonet.live.app import application
-from bayonet.live.session import Session
-from bayonet.live.worker import Worker
+from bayonet.live.running import run
 
-__all__ = ["Session", "Worker", "application"]
+__all__ = ["run"]
