@@ -20,6 +20,7 @@ _ROUNDS = 12  # of a circle fitted robustly
 _SECTORS, _SEEN = 36, 0.4  # of a circle, from which an outline is told
 _BETTER = 0.7  # of the squares that a block leaves
 _FAR = 5.0  # standard deviations: farther points count as far as that
+_ASIDE_MM = 0.25  # or so far, for a middle that was taken for a block's may be off by half of it
 
 
 def refuse_round(cloud: Array, end: Refined, shape: Shape, *, name: str, mm: float) -> None:
@@ -74,7 +75,7 @@ def _circle(cloud: Array, end: Refined, shape: Shape) -> tuple[float, float] | N
     sector = np.unique(np.floor((around / (2.0 * math.pi) + 0.5) * _SECTORS).astype(int))
     if len(sector) < _SEEN * _SECTORS or not 0.35 * thick < radius < 1.2 * thick:
         return None
-    limit = _FAR * noise
+    limit = max(_FAR * noise, _ASIDE_MM)
     of_circle = np.minimum(np.abs(np.hypot(across - x, along - y) - radius), limit)
     of_block = np.minimum(of_block, limit)
     if not float((of_circle**2).sum()) < _BETTER * float((of_block**2).sum()):
@@ -126,7 +127,7 @@ def _fitted(x: Array, y: Array, noise: float) -> tuple[float, float, float] | No
             return None
         found = (float(a), float(b), float(math.sqrt(c + a * a + b * b)))
         off = np.abs(np.hypot(x - a, y - b) - found[2])
-        scale = max(_FAR * noise, 4.0 * float(np.median(off)) * 0.7**turn)
+        scale = max(_FAR * noise, _ASIDE_MM, 4.0 * float(np.median(off)) * 0.7**turn)
         weight = np.maximum(1.0 - (off / scale) ** 2, 0.0) ** 2
         if not weight.sum() > _LEAST / 2:
             return None
