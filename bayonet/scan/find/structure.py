@@ -65,6 +65,7 @@ class LugRing:
     low: float
     high: float
     count: int
+    is_helical: bool = False
 
     @property
     def middle(self) -> float:
@@ -73,7 +74,8 @@ class LugRing:
 
     def band(self) -> Band:
         """For counting."""
-        return Band(lug_r=self.r, root_r=self.root_r, low=self.low, high=self.high)
+        return Band(lug_r=self.r, root_r=self.root_r, low=self.low, high=self.high,
+                    is_helical=self.is_helical)  # fmt: skip
 
     def sunk(self, depth: float) -> LugRing:
         """In a frame whose depths are smaller by so much."""
@@ -88,6 +90,14 @@ def lug_ring(points: Spread, found: list[Ring], name: str) -> LugRing:
     ScanError
         If there is none.
     """
+    best = _lug_ring(points, found, is_helical=False)
+    best = best or _lug_ring(points, found, is_helical=True)
+    if best is None:
+        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
+    return best
+
+
+def _lug_ring(points: Spread, found: list[Ring], *, is_helical: bool) -> LugRing | None:
     best: LugRing | None = None
     for under in found:
         for ring in found:
@@ -99,11 +109,10 @@ def lug_ring(points: Spread, found: list[Ring], name: str) -> LugRing:
                     and one.low < ring.high and one.high > ring.low]  # fmt: skip
             low, high = min(one.low for one in same), max(one.high for one in same)
             count = sum(one.count for one in same)
-            lug = LugRing(r=ring.r, root_r=under.r, low=low, high=high, count=count)
+            lug = LugRing(r=ring.r, root_r=under.r, low=low, high=high, count=count,
+                          is_helical=is_helical)  # fmt: skip
             if (best is None or count > best.count) and stands_in_pieces(points, lug.band()):
                 best = lug
-    if best is None:
-        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
     return best
 
 

@@ -35,7 +35,7 @@ _TESTED = {
 _WORDS = {"lug.bearing": "bearing flank", "lug.leading": "leading flank", "lug.side": "sides",
           "lug.outer": "outside"}  # fmt: skip
 _REACH_MM, _PART = 0.8, 0.25  # off the face, or so much of a thickness
-_LEAST = 30  # points of one face
+_LEAST, _TOGETHER = 6, 60  # points of one face, and of all of its kind
 _SURE = 5.0  # standard deviations by white noise
 _SMOOTH = 3.0  # times the smooth part's deviation, over the root of the faces
 _LEAST_MM = 0.012  # over half a face: what edges of a scan lie off by
@@ -107,6 +107,8 @@ def _told(own: list[tuple[Array, Array]], tested: tuple[int, ...], noise: float,
     size, u = _surface(own, noise)
     lots = [own[:i] + own[i + 1 :] for i in range(len(own))] if len(own) > 1 else []
     rest = [_surface(lot, noise)[0] for lot in lots]
+    if sum(len(off) for _, off in own) < _TOGETHER:
+        return None
     limit = np.maximum(_SURE * u, max(_LEAST_MM, _SMOOTH * feigned / np.sqrt(len(own))))
     best: tuple[int, float] | None = None
     for term in tested:
