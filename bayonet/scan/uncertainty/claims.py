@@ -107,6 +107,8 @@ def told(
         else LEADING_LEAD  # fmt: skip
     sign = shape.sign if values[turning] >= 0 else -shape.sign
     is_flat = not abs(values[turning]) > max(4.0 * uncertainty.u[turning], 0.1)
+    if not (is_equal or is_flat):
+        _without_middle(shape, uncertainty)
     place = set_.place if is_equal else tuple(range(shape.lugs))
     features = _features(values, uncertainty, end, place, leads, is_equal=is_equal, total=total)
     nose = body_key(shape.bodies - 1)
@@ -132,6 +134,14 @@ def told(
                               is_equal),
                   *differences(uncertainty, place, mm), *notable(form, mm)),
     )  # fmt: skip
+
+
+def _without_middle(shape: Shape, uncertainty: Uncertainty) -> None:
+    """Sizes at a lug's middle are not told where the middle is not: ramps go on past it."""
+    names = ("bearing_depth", "thickness") if shape.has_own_leads else ("bearing_depth",)
+    for i in range(shape.lugs):
+        if not uncertainty.told[lug_key(i, "centre_deg")]:
+            uncertainty.told.update({lug_key(i, name): False for name in names})
 
 
 def _by_facets(facet_mm: float, end: Refined) -> dict[str, float]:
