@@ -84,6 +84,7 @@ def test_a_ramp_on_the_bearing_flank_alone_is_written_as_it_is(tmp_path: Path) -
     for name, told in leads:
         assert told.value == pytest.approx(scan.plug.p[f"lug.0.{name}"], abs=4.0 * told.u)
         assert told.u < 0.2
+    assert "# bearing_depth and thickness are those at a lug's middle" in text
     assert lugs.thickness.value == pytest.approx(scan.plug.p["lug.0.thickness"], abs=0.01)
 
 

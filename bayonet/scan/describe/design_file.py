@@ -218,6 +218,8 @@ def _lugs(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
         lines += ["each = [", *_each(result, by_key, names[0]), "]"]
     lead = _best(result, by_key, "lead")
     own = _flanks(result, by_key)
+    if own:
+        lines.append("# bearing_depth and thickness are those at a lug's middle, half way up it")
     if result.hand is None and math.isfinite(lead.value):
         u = f"{2.0 * lead.u:.2g}" if math.isfinite(lead.u) else "?"
         flanks = "bearing flanks" if own else "flanks"

@@ -126,7 +126,8 @@ def outside_sense(found: list[Ring], lug: LugRing, local: Local, name: str) -> i
         return 1 if rim.middle < lug.middle else -1
     flat = (local.axial > _AXIAL) & (local.r > lug.r + 0.8)
     if flat.sum() < _LEAST_PLANE:
-        raise ScanError(f"{name}: no shoulder found outside the lugs")
+        rule = "no shoulder found outside the lugs: depths are counted from its face"
+        raise ScanError(f"{name}: {rule}; a plug without one is measured by hand")
     return 1 if float(np.median(local.depth[flat])) < lug.middle else -1
 
 

@@ -337,8 +337,9 @@ def _lead(
         return _missing(key, "its two flanks disagree")
     which = "bearing flanks" if LEADING_LEAD in values else "flanks"
     note = "this lug's own: it disagrees with the others" if own else f"one fitted to all {which}"
+    words = " of its bearing flank" if LEADING_LEAD in values else ""
     return FeatureValue(
-        key=key, meaning=_meaning(key), value=abs(value), u=u, unit="mm/rev", note=note,
+        key=key, meaning=_meaning(key) + words, value=abs(value), u=u, unit="mm/rev", note=note,
         coverage=1.0 if number in where else 0.0,
         found="measured" if number in where else "by symmetry",
     )  # fmt: skip
