@@ -41,6 +41,7 @@ from bayonet.scan.uncertainty.words import WORDS, differences, warnings_of
 
 Array = NDArray[np.float64]
 
+_ONE_LEAD = "one lead fitted to all lugs"
 _SAME = {"mm": 0.12, "deg": 0.6}  # lugs of a moulded part differ by less
 # of the points between shoulder and nose; the rest of a plug is ribs and marks
 _LEAST_EXPLAINED = 0.5
@@ -335,8 +336,8 @@ def _lead(
     value, u = own or (values["lead"], uncertainty.u["lead"])
     if not math.isfinite(value):
         return _missing(key, "its two flanks disagree")
-    which = "bearing flanks" if LEADING_LEAD in values else "flanks"
-    note = "this lug's own: it disagrees with the others" if own else f"one fitted to all {which}"
+    which = "one fitted to all bearing flanks" if LEADING_LEAD in values else _ONE_LEAD
+    note = "this lug's own: it disagrees with the others" if own else which
     words = " of its bearing flank" if LEADING_LEAD in values else ""
     return FeatureValue(
         key=key, meaning=_meaning(key) + words, value=abs(value), u=u, unit="mm/rev", note=note,
