@@ -104,6 +104,14 @@ NO_RING: Fields = {
     "plug.groove": None, "socket.seal": {"kind": "none"}, "socket.layout": None,
 }  # fmt: skip
 """A plug that carries no ring: on top of all others, for most fields are a ring's."""
+GASKET: Fields = {
+    **NO_RING, "socket.seating": "stop",
+    "socket.seal": {
+        "kind": "gasket", "hardness": 60, "compression_set": 0.3,
+        "gasket": {"thickness": 2.0, "inner_diameter": 76.0, "outer_diameter": 84.0,
+                   "squeeze": [0.1, 0.4]},
+    },
+}  # fmt: skip
 
 
 JOINTS: list[Fields] = [

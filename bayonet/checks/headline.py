@@ -39,7 +39,7 @@ def headline_of(design: Design, found: Iterable[Finding]) -> tuple[str, ...]:
     lines = []
     if design.socket.process == "printed":
         lines.append(PRINTED_HEADLINE)
-    if design.plug.ring_groove is None:
+    if design.spec.socket.seal.kind == "none":
         lines.append("Nothing seals: the fitting holds the plug, not fluid, gas or pressure.")
     opens = next((one for one in found if one.code == "handling.under_pressure"), None)
     if opens is None or design.spec.service.pressure is None:

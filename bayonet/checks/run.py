@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
@@ -15,8 +14,8 @@ from bayonet.checks.load import beside, handling
 from bayonet.checks.load import strength as load
 from bayonet.checks.making import casting, machining, measuring, printing, walls, ways_to_make
 from bayonet.checks.motion import Proof, clearances, prove, way_in
+from bayonet.checks.seal import gasket, joint, lead_in, nothing, silent
 from bayonet.checks.seal import gland as seal
-from bayonet.checks.seal import joint, lead_in, nothing, silent
 from bayonet.checks.seal import service as seal_service
 from bayonet.checks.verified import verified
 from bayonet.findings import SEVERITY, Finding, Verdict, worst
@@ -241,12 +240,16 @@ def _pressed(design: Design) -> str:
     found = []
     if design.plug.groove_kind != "radial" and design.socket.ring is not None:
         found.append("the squeezed face ring")
+    if design.socket.gasket is not None:
+        found.append("the squeezed gasket")
     if pressure is not None and pressure.value > 0.0:
         found.append("working pressure (as long as there is any)")
     return " or ".join(found)
 
 
 def _seal(design: Design, proof: Proof) -> tuple[Finding, ...]:
+    if design.socket.gasket is not None:
+        return tuple(gasket.findings(design, design.socket.gasket, _play(design, proof)))
     if design.plug.ring_groove is None:
         return (nothing.nothing_seals(design.spec.service),)
     bench = bench_of(design, proof)
@@ -307,6 +310,6 @@ def of_strength(design: Design, study: Study | None, found: StrengthStudy) -> tu
 def bench_of(design: Design, proof: Proof) -> gland.GlandState | None:
     """The gland at the temperature of measuring; None where the ring is not known."""
     ring = design.socket.ring
-    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
+    if ring is None or not ring.has_tolerances:
         return None
     return gland.state(design.plug, design.socket, ring, play_mm=_play(design, proof))

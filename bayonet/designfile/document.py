@@ -168,14 +168,36 @@ class Stop(Table):
     )
 
 
+class GasketTable(Table):
+    """A flat gasket between the plug's shoulder and the mouth face."""
+
+    thickness: Length = described("Thickness, not pressed", "thickness = 3.0")
+    inner_diameter: Length = described("Inner diameter", "inner_diameter = 46.0")
+    outer_diameter: Length = described("Outer diameter", "outer_diameter = 54.0")
+    squeeze: tuple[float, float] = described(
+        "Least and greatest share of its thickness it may be pressed by, as its maker says",
+        "squeeze = [0.15, 0.35]",
+    )
+
+    @model_validator(mode="after")
+    def _rules(self) -> Self:
+        least, most = self.squeeze
+        if not 0.0 < least < most < 0.6:
+            raise ValueError("squeeze must be two shares, the least first, between 0 and 0.6")
+        if not self.inner_diameter.value < self.outer_diameter.value:
+            raise ValueError("the inner diameter must be less than the outer")
+        return self
+
+
 class SealTable(Table):
     """What seals, and the surface it seals on."""
 
-    kind: Literal["ring", "none"] = described(
-        "What seals: a ring in the plug's groove, or nothing",
+    kind: Literal["ring", "gasket", "none"] = described(
+        "What seals: a ring in the plug's groove, a flat gasket under the shoulder, or nothing",
         'kind = "ring"',
         default="ring",
     )
+    gasket: GasketTable | None = optional("The flat gasket", "[socket.seal.gasket]")
     ring: str | None = optional(
         "O-ring by its AS568 dash number, or inside diameter by section in mm", 'ring = "-118"'
     )

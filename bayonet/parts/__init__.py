@@ -15,6 +15,7 @@ from bayonet.parts.design import (
     loads,
     refuse_two_parts,
 )
+from bayonet.parts.gasket import Gasket
 from bayonet.parts.joint import Bolts, Dowel, Joint, JointSeal, Relief
 from bayonet.parts.joint_plan import MOST_SLENDER
 from bayonet.parts.limits import limits_of, tolerances_of
@@ -95,6 +96,7 @@ __all__ = [
     "Dowel",
     "Flange",
     "FlankName",
+    "Gasket",
     "HalfAngle",
     "Joint",
     "JointSeal",

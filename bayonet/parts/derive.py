@@ -15,6 +15,7 @@ from bayonet.designfile import Measured, ProblemList, SocketTable
 from bayonet.mechanics import advance_mm, lead_mm_per_rev
 from bayonet.parts import cutter, joint_plan, mount, track_shape
 from bayonet.parts.bore import BorePlan, plan_bore
+from bayonet.parts.gasket import gasket_of
 from bayonet.parts.joint import Joint
 from bayonet.parts.limits import SocketLimits, check_limits, limits_of, tolerances_of
 from bayonet.parts.lugs import HalfAngle, Lug
@@ -109,6 +110,7 @@ def socket(plug: Plug, table: SocketTable, problems: ProblemList) -> Socket | No
         limits=limits_of(table),
         flange=flange,
         weld=weld,
+        gasket=gasket_of(table),
         joint=joint,
         least_bearing=table.track.least_bearing,
     )
@@ -177,6 +179,9 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
     body = bore + 2.0 * max(step.radius_zone_mm for step in plug.body)
     radial = limits.track_wall_mm / 2.0 + max(zone.outer_radius_mm for zone in zones) + eccentric
     nose = limits.nose_floor_mm + max(step.depth_zone_mm for step in plug.body)
+    axial = usual.axial_mm
+    if (gasket := gasket_of(table)) is not None:  # pushed out it keeps the middle of its range
+        axial = gasket.thickness_mm * (gasket.most_squeeze - gasket.least_squeeze) / 2.0
 
     def chosen(given: Measured | None, of_process: float, least: float) -> float:
         return (
@@ -189,7 +194,7 @@ def _clearances(plug: Plug, table: SocketTable) -> Clearances:
         body_diametral_mm=chosen(own.body, usual.body_diametral_mm, body),
         lug_radial_mm=chosen(own.lug_radial, usual.lug_radial_mm, radial),
         lug_side_mm=chosen(own.lug_side, usual.lug_side_mm, side),
-        axial_mm=0.0 if table.seating == "clamp" else chosen(own.axial, usual.axial_mm, roof),
+        axial_mm=0.0 if table.seating == "clamp" else chosen(own.axial, axial, roof),
         floor_mm=chosen(own.floor, usual.floor_mm, floor),
         nose_mm=chosen(own.nose, usual.nose_mm, nose),
     )
@@ -234,6 +239,9 @@ def _lead(plug: Plug, table: SocketTable) -> float:
 def _check_seating(plug: Plug, table: SocketTable, problems: ProblemList) -> None:
     if table.seating == "stop":
         return
+    if table.seal.kind == "gasket":
+        rule = "how far clamp seating squeezes a gasket is not reckoned: let it turn to a stop"
+        problems.add(("socket", "seating"), rule, example='seating = "stop"')
     track: tuple[str, str] = ("socket", "track")
     if not _lead(plug, table) > 0.0:
         rule = "clamp seating needs a ramp: a lead of more than 0 mm/rev on the track or the lugs"

@@ -30,6 +30,7 @@ from bayonet.designfile import (
 )
 from bayonet.errors import DesignError, Problem
 from bayonet.parts import derive, resolve, rules
+from bayonet.parts.gasket import gasket_of, stood_off
 from bayonet.parts.plug import Plug
 from bayonet.parts.socket import Socket
 
@@ -298,6 +299,10 @@ def _design(raw: Mapping[str, Any], problems: ProblemList) -> Design:
     plug = resolve.plug(spec.plug)
     rules.check_plug(plug, problems)
     problems.raise_if_any()
+    gasket = gasket_of(spec.socket)
+    if gasket is not None:
+        plug = stood_off(plug, gasket, problems)
+        problems.raise_if_any()
     socket = derive.socket(plug, spec.socket, problems)
     problems.raise_if_any()
     assert socket is not None, "derive gives a socket or a problem"

@@ -53,7 +53,8 @@ class Plug:
 
     ``lug_axis_zone_mm`` is how far the axis of the lugs may stand off the body's, in any direction;
     ``step_axis_zone_mm`` that of a further step of the body. ``ring_groove`` is None where the plug
-    carries no ring.
+    carries no ring. ``stands_off_mm`` is how far a gasket keeps the shoulder off the mouth face,
+    from which all depths count.
     """
 
     hand: Hand
@@ -66,6 +67,7 @@ class Plug:
     ring_groove: GrooveMm | None
     lug_axis_zone_mm: float
     step_axis_zone_mm: float
+    stands_off_mm: float = 0.0
 
     @property
     def sign(self) -> int:

@@ -111,12 +111,14 @@ def of_plug(plug: Plug) -> Profile:
         z = -step.to_depth_mm
         segments += _chain([segments[-1].end, (deeper.radius_mm, z), (step.radius_mm, z)])
     rim, top = plug.shoulder_radius_mm, plug.shoulder_thickness_mm
-    segments += _chain([segments[-1].end, (plug.body[0].radius_mm, 0.0), (rim, 0.0)])
+    under = plug.stands_off_mm
+    segments += _chain([segments[-1].end, (plug.body[0].radius_mm, under), (rim, under)])
     if groove is not None and groove.kind == "radial":
         segments = _inserted(segments, _radial_groove(plug))
     if groove is not None and groove.kind == "shoulder_face":
         segments = _inserted(segments, _face_groove(groove, 0.0))
-    return (*segments, *_chain([(rim, 0.0), (rim, top), (0.0, top), (0.0, nose)]))
+    top += under
+    return (*segments, *_chain([(rim, under), (rim, top), (0.0, top), (0.0, nose)]))
 
 
 def _flux(segment: Segment) -> float:

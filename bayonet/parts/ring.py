@@ -49,6 +49,11 @@ class Ring:
     why: str
     is_guess: bool = False
 
+    @property
+    def has_tolerances(self) -> bool:
+        """Whether its section and inside diameter are known to a tolerance."""
+        return math.isfinite(self.section_tol_mm + self.inside_diameter_tol_mm)
+
 
 @dataclass(frozen=True, kw_only=True)
 class Candidate:

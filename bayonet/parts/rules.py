@@ -46,6 +46,13 @@ def check_seal(groove: Groove | None, seal: SealTable, problems: ProblemList) ->
     if seal.kind == "ring" and groove is None:
         rule = "a ring seals, but the plug has no groove: give [plug.groove], or say what seals"
         problems.add((*table, "kind"), rule, example='kind = "none"')
+    if (seal.kind == "gasket") != (seal.gasket is not None):
+        rule = (
+            "a gasket seals: give [socket.seal.gasket]"
+            if seal.kind == "gasket"
+            else f"{seal.kind} seals, not a gasket: leave [socket.seal.gasket] out"
+        )
+        problems.add((*table, "kind"), rule, example="")
     if seal.kind == "ring":
         return
     if groove is not None:

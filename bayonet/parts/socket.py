@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 
 from bayonet.mechanics import swing_deg
+from bayonet.parts.gasket import Gasket
 from bayonet.parts.joint import Joint
 from bayonet.parts.limits import SocketLimits
 from bayonet.parts.lugs import HalfAngle
@@ -157,6 +158,7 @@ class Socket:
     limits: SocketLimits
     flange: Flange | None
     weld: WeldPreparation | None
+    gasket: Gasket | None = None
     joint: Joint | None = None
     least_bearing: float | None = None
 

@@ -6,9 +6,10 @@ from bayonet.strength.joint import LOAD_FACTOR, JointLoad
 from bayonet.strength.loads import Shares
 from bayonet.strength.material import NOTCH, NOTCH_SOURCE, Body
 from bayonet.strength.modes import Mode
+from bayonet.strength.seal_load import Range, gasket_contact_mpa, ring_load
 from bayonet.strength.stopping import stop_torque_nmm
 from bayonet.strength.study import StrengthStudy, strength_of
-from bayonet.strength.turning import WIDEST_GRIP_MM, Range, Turning, ring_load
+from bayonet.strength.turning import WIDEST_GRIP_MM, Turning
 
 __all__ = [
     "LOAD_FACTOR",
@@ -22,6 +23,7 @@ __all__ = [
     "Shares",
     "StrengthStudy",
     "Turning",
+    "gasket_contact_mpa",
     "ring_load",
     "stop_torque_nmm",
     "strength_of",

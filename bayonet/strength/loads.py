@@ -23,7 +23,8 @@ def sealed_radius_mm(design: Design) -> tuple[float, str]:
     """Greatest radius the pressure acts on [mm], and what it is.
 
     Radial rings seal on the bore, at its upper limit. A face seal's ring is pushed to the outer
-    wall of its groove, at its upper limit. Without a seal it stands in the tracks.
+    wall of its groove, at its upper limit. Under a gasket it may reach
+    its outer edge; without a seal it stands in the tracks.
 
     Examples
     --------
@@ -35,6 +36,8 @@ def sealed_radius_mm(design: Design) -> tuple[float, str]:
     socket = design.socket
     if socket.seal_radius_mm is not None:
         return socket.seal_radius_mm + socket.limits.sealing_bore_mm / 2.0, "sealing bore"
+    if socket.gasket is not None:
+        return socket.gasket.outer_radius_mm, "outside of the gasket"
     if design.plug.ring_groove is None:
         wall = socket.track_radius_mm + socket.limits.track_wall_mm / 2.0
         return wall, "walls of the tracks, for nothing seals"

@@ -10,16 +10,8 @@ from bayonet.strength.joint import JointLoad, joint_load
 from bayonet.strength.loads import Shares, end_load_n, sealed_radius_mm, shares
 from bayonet.strength.material import Body, body
 from bayonet.strength.modes import Mode, modes
-from bayonet.strength.turning import (
-    Hand,
-    Mu,
-    RingLoad,
-    Turning,
-    hand_of,
-    lug_friction,
-    ring_load,
-    turning,
-)
+from bayonet.strength.seal_load import Mu, RingLoad, lug_friction, ring_load
+from bayonet.strength.turning import Hand, Turning, hand_of, turning
 from bayonet.tolerance.chains import Study
 from bayonet.tolerance.fitting import GlandState
 
@@ -39,7 +31,8 @@ class StrengthStudy:
     working_n, proof_n : float
         End load; 0 without a pressure [N].
     clamp_n : float
-        Greatest clamp load a strong hand reaches; 0 with stop seating [N].
+        Greatest clamp load a strong hand reaches; with stop seating what a squeezed face seal or
+        gasket pushes with [N].
     plug, socket : Body or str
     nominal, worst : Contact
     shares : Shares or None
@@ -135,6 +128,8 @@ def strength_of(
     clamp = clamp_n or 0.0
     if clamp_n is None and not isinstance(torques, str) and torques.clamp_n is not None:
         clamp = torques.clamp_n[1]
+    elif clamp_n is None and isinstance(ring, RingLoad) and ring.axial:
+        clamp = ring.normal_n[1]  # a stop holds the plug against what the seal pushes
     plug, socket = body(design, "plug"), body(design, "socket")
     proof_n = end_load_n(proof or 0.0, radius)
     shared: Shares | None = None

@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.designfile import value_or
-from bayonet.errors import TableError
-from bayonet.findings import span_text
-from bayonet.mechanics import ring as ring_formula
 from bayonet.mechanics import screw
 from bayonet.parts import Design
-from bayonet.standards import friction as table
-from bayonet.standards import friction_names, from_memory, hand_force_n
+from bayonet.standards import hand_force_n
 from bayonet.strength.loads import end_load_n
-from bayonet.tolerance.fitting import GlandState
+from bayonet.strength.seal_load import Mu, Range, RingLoad
 
 NORMAL_95 = 1.645
 """One-sided 95 % point of the normal distribution [-]."""
@@ -26,35 +21,6 @@ WIDEST_GRIP_MM = 63.5
 GRIP_SOURCE = "grips to 63.5 mm: Shih & Wang 1996, Int. J. Industrial Ergonomics 18"
 
 Array = NDArray[np.float64]
-Range = tuple[float, float]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Mu:
-    """Friction of a pair to judge by [-], and where it comes from.
-
-    Parameters
-    ----------
-    least, most : float
-        What it may be counted on where it must hold, and what must be overcome to turn. ``least``
-        is below what is printed, by `bayonet.standards.friction.WIDEN`, unless the file gives it.
-    source : str
-    printed : float or None
-        The least that is printed; None where the file gives the range.
-    """
-
-    least: float
-    most: float
-    source: str
-    printed: float | None = None
-
-    @property
-    def words(self) -> str:
-        """The range for people, and what the least was printed as."""
-        span = span_text(self.least, self.most)
-        if self.printed is None:
-            return span
-        return f"{span} (least printed {self.printed:.2g}, taken {table.WIDEN:g} times less)"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,94 +75,6 @@ def hand_of(design: Design) -> Hand:
         grip_mm=grip,
         given=service.hand_torque_nm is not None,
         source="service.hand_torque_nm" if service.hand_torque_nm else f"{source}; {GRIP_SOURCE}",
-    )
-
-
-def lug_friction(design: Design) -> Mu | str:
-    """Friction of lug on track, or why it cannot be told."""
-    service = design.spec.service
-    if service.lug_friction is not None:
-        return Mu(least=service.lug_friction[0], most=service.lug_friction[1], source="given")
-    names = [
-        friction_names(name or "") for name in (service.plug_material, service.socket_material)
-    ]
-    if not all(names):
-        return "give service.lug_friction, or plug_material and socket_material of the table"
-    try:
-        found = table.between(names[0], names[1], lubrication=service.lubrication)
-    except TableError as error:
-        return f"{error}; give service.lug_friction"
-    return _judged(found)
-
-
-def _judged(found: table.Friction) -> Mu:
-    return Mu(
-        least=found.holds,
-        most=found.turns,
-        printed=found.least,
-        source=from_memory(found.source, found.provenance),
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class RingLoad:
-    """How hard the ring presses and rubs, least and most.
-
-    Parameters
-    ----------
-    normal_n : Range
-        Force on the surface it seals on, over the whole ring [N].
-    radius_mm : float
-        Where it rubs.
-    axial : bool
-        Whether that force acts along the axis (a face seal) and loads the lugs.
-    friction : Mu
-    """
-
-    normal_n: Range
-    radius_mm: float
-    axial: bool
-    friction: Mu
-
-    @property
-    def rub_n(self) -> Range:
-        """Force of its rubbing, against sliding or turning [N]."""
-        low, high = self.normal_n
-        return self.friction.least * low, self.friction.most * high
-
-    @property
-    def drag_nm(self) -> Range:
-        """Torque of its rubbing alone [N m]."""
-        low, high = (force * self.radius_mm / 1000.0 for force in self.rub_n)
-        return low, high
-
-
-def ring_load(design: Design, bench: GlandState | None) -> RingLoad | str:
-    """Load and rubbing of the ring, or why they cannot be told; none of a plug without one."""
-    socket, hardness = design.socket, design.spec.socket.seal.hardness
-    rubber = table.friction(
-        "elastomer (NBR 70)", "metal", condition=design.spec.service.lubrication
-    )
-    if design.plug.ring_groove is None:
-        return RingLoad(normal_n=(0.0, 0.0), radius_mm=0.0, axial=False, friction=_judged(rubber))
-    if bench is None or socket.ring is None:
-        return "no ring is given"
-    if hardness is None:
-        return "give socket.seal.hardness"
-    axial = socket.seal_radius_mm is None
-    groove = design.plug.groove
-    radius = (groove.start_mm + groove.end_mm) / 2.0 if axial else socket.seal_radius_mm or 0.0
-    line = ring_formula.line_load_n_per_mm(
-        [bench.section_mm.least, bench.section_mm.most],
-        [bench.squeeze.least, bench.squeeze.most],
-        hardness,
-    )
-    least, most = (line * 2 * math.pi * radius).tolist()
-    return RingLoad(
-        normal_n=(least, most),
-        radius_mm=radius,
-        axial=axial,
-        friction=_judged(rubber),
     )
 
 

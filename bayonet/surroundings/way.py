@@ -71,7 +71,9 @@ def plug_parts(plug: Plug) -> tuple[RoundPart, ...]:
     """The measured plug as round parts: shoulder, and body or lugs below it."""
     lugs = max(lug.outer_radius_mm for lug in plug.lugs)
     low, high = plug.lug_span_mm
-    rows = [(-plug.shoulder_thickness_mm, 0.0, plug.shoulder_radius_mm), (low, high, lugs)]
+    under = -plug.stands_off_mm
+    rows = [(under - plug.shoulder_thickness_mm, under, plug.shoulder_radius_mm)]
+    rows.append((low, high, lugs))
     rows += [(step.from_depth_mm, step.to_depth_mm, step.radius_mm) for step in plug.body]
     return tuple(
         RoundPart(from_mm=-end, to_mm=-start, from_radius_mm=radius, to_radius_mm=radius)

@@ -11,6 +11,7 @@ from bayonet.designfile import (
     CutterTable,
     Detent,
     FlangeMount,
+    GasketTable,
     JointTable,
     MountTable,
     SealTable,
@@ -100,7 +101,8 @@ def stop(*, overtravel_deg: Quantity = 0.0, least_engagement: float = 0.75) -> S
 
 def seal(
     *,
-    kind: Literal["ring", "none"] = "ring",
+    kind: Literal["ring", "gasket", "none"] = "ring",
+    gasket: GasketTable | None = None,
     ring: str | None = None,
     ring_section: Quantity | None = None,
     ring_inside_diameter: Quantity | None = None,
@@ -118,7 +120,10 @@ def seal(
     Parameters
     ----------
     kind
-        What seals: a ring in the plug's groove, or nothing, as in ``kind = "ring"``.
+        What seals: a ring in the plug's groove, a flat gasket under the shoulder, or nothing, as
+        in ``kind = "ring"``.
+    gasket
+        The flat gasket, as in ``[socket.seal.gasket]``.
     ring
         O-ring by its AS568 dash number, or inside diameter by section in mm, as in ``ring =
         "-118"``.
@@ -144,6 +149,30 @@ def seal(
         Full sealing bore kept beyond the groove at both ends [mm], as in ``margin = 0.5``.
     """
     return build(SealTable, ("socket", "seal"), locals())
+
+
+def gasket(
+    *,
+    thickness: Quantity,
+    inner_diameter: Quantity,
+    outer_diameter: Quantity,
+    squeeze: tuple[float, float],
+) -> GasketTable:
+    """A flat gasket between the plug's shoulder and the mouth face.
+
+    Parameters
+    ----------
+    thickness
+        Thickness, not pressed [mm], as in ``thickness = 3.0``.
+    inner_diameter
+        Inner diameter [mm], as in ``inner_diameter = 46.0``.
+    outer_diameter
+        Outer diameter [mm], as in ``outer_diameter = 54.0``.
+    squeeze
+        Least and greatest share of its thickness it may be pressed by, as its maker says, as in
+        ``squeeze = [0.15, 0.35]``.
+    """
+    return build(GasketTable, ("socket", "seal", "gasket"), locals())
 
 
 def mount(*, flange: FlangeMount | None = None, weld: WeldMount | None = None) -> MountTable:

@@ -14,7 +14,7 @@ import bayonet
 from bayonet.findings import HEADINGS, finding_codes
 from bayonet.parts.design import changed as with_fields
 from bayonet.strength.study import strength_of
-from bayonet.tolerance.fitting import requirements
+from bayonet.tolerance.fitting import requirements, seal_requirements
 
 ROOT = Path(__file__).parents[2]
 CODES = {one.code: one for one in finding_codes()}
@@ -53,11 +53,14 @@ def _reads(text: str) -> bool:
 
 
 def chain_keys() -> set[str]:
-    """Keys of the chains as their module's source names them."""
-    tree = ast.parse(Path(requirements.__file__).read_text("utf-8"))
+    """Keys of the chains as their modules' sources name them."""
+    trees = [
+        ast.parse(Path(room.__file__).read_text("utf-8"))
+        for room in (requirements, seal_requirements)
+    ]
     return {
         keyword.value.value
-        for node in ast.walk(tree) if isinstance(node, ast.Call)
+        for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Call)
         for keyword in node.keywords
         if keyword.arg == "key" and isinstance(keyword.value, ast.Constant)
         and isinstance(keyword.value.value, str)

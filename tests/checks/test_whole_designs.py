@@ -10,7 +10,15 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from pydantic import BaseModel
 from test_findings import quick
-from whole_designs import GROUPS, JOINTS, NO_RING, joined_designs, paths_of, whole_designs
+from whole_designs import (
+    GASKET,
+    GROUPS,
+    JOINTS,
+    NO_RING,
+    joined_designs,
+    paths_of,
+    whole_designs,
+)
 
 import bayonet
 from bayonet.designfile import DesignFile, Measured
@@ -66,18 +74,20 @@ def test_any_field_is_judged_or_refused_in_words() -> None:
         judged["all"] += 1
         judged["cutter"] += design.spec.socket.cutter is not None
         judged["nose"] += design.plug.groove_kind == "nose_face"
+        judged["gasket"] += design.socket.gasket is not None
         judged["no ring"] += design.plug.groove_kind is None
         _judged(design)
 
     spread_over(160)(given(whole_designs())(each))()
     spread_over(25)(given(whole_designs(always="cutter"))(each))()
     spread_over(15)(given(whole_designs(on_top=NO_RING))(each))()
+    spread_over(15)(given(whole_designs(on_top=GASKET))(each))()
     named = {path for group in GROUPS.values() for one in group for path in one}
     named |= {path for one in JOINTS for path in one} | {"socket.construction"}
     wanted = {path for path in fields_of(DesignFile) if not path.startswith(ELSEWHERE)}
     assert wanted - UNDRAWN - drawn - named == set()
     assert judged["all"] > 40, judged
-    for kind in ("cutter", "nose", "no ring"):
+    for kind in ("cutter", "nose", "no ring", "gasket"):
         assert judged[kind] > 2, (kind, judged)
 
 

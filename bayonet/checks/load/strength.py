@@ -63,7 +63,7 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
     changes = {mode.key: _change(design, study, found, mode, better) for mode in found.modes}
     return (
         _first(found, changes),
-        _share(found),
+        _share(design, found),
         *_materials(found),
         *(_mode(found, mode, changes[mode.key]) for mode in found.modes),
         *joint.findings(design, found, better),
@@ -149,7 +149,7 @@ def _materials(found: StrengthStudy) -> Iterator[Finding]:
         )
 
 
-def _share(found: StrengthStudy) -> Finding:
+def _share(design: Design, found: StrengthStudy) -> Finding:
     shared = found.shares
     assert shared is not None
     count, worst = len(shared.most), float(shared.most.max())
@@ -160,7 +160,8 @@ def _share(found: StrengthStudy) -> Finding:
         f" {2 * found.sealed_radius_mm:.2f} mm ({found.sealed_by})"
     )
     if found.clamp_n > 0.0:
-        text += f", and up to {found.clamp_n:.0f} N of clamp"
+        whose = "clamp" if design.socket.seating == "clamp" else "the squeezed seal"
+        text += f", and up to {found.clamp_n:.0f} N of {whose}"
     return Finding(
         code="load.share",
         verdict=Verdict.PASS,

@@ -94,7 +94,10 @@ def _section(axes: Axes, result: Result) -> None:
     _dimensions(axes, result, lug, track, roof)
     inner = min(step.radius_mm for step in plug.body) * 0.55
     axes.set_xlim(inner, socket.boss_radius_mm + 5.0)
-    axes.set_ylim(min(socket.boss_height_mm, floor + 12.0), -plug.shoulder_thickness_mm - 4.0)
+    axes.set_ylim(
+        min(socket.boss_height_mm, floor + 12.0),
+        -plug.stands_off_mm - plug.shoulder_thickness_mm - 4.0,
+    )
     axes.set_aspect("equal", adjustable="box", anchor="N")
     axes.set_xlabel("radius [mm]")
     axes.set_ylabel("depth from mouth face [mm]")
@@ -122,7 +125,8 @@ def _plug(axes: Axes, result: Result, lug: Lug) -> None:
     """The plug lifted by its play, so that the lug bears on its roof."""
     plug, lift = result.design.plug, _lift(result)
     thick, rim = plug.shoulder_thickness_mm, plug.shoulder_radius_mm
-    points = [(0.0, -thick), (rim, -thick), (rim, 0.0)]
+    under = -plug.stands_off_mm
+    points = [(0.0, under - thick), (rim, under - thick), (rim, under)]
     low, high = lug.bearing_depth_mm, lug.bearing_depth_mm + lug.thickness_mm
     for step in plug.body:
         points += [(step.radius_mm, step.from_depth_mm), (step.radius_mm, step.to_depth_mm)]
@@ -157,7 +161,8 @@ def _arrows(axes: Axes, result: Result, worst: int, roof: float) -> None:
     words = f"{force:.0f} N on this lug at proof pressure:\n{part} of the end load"
     words += f" of {found.proof_n:.0f} N" if share <= 0.995 or found.clamp_n > 0.0 else ""
     if found.clamp_n > 0.0:
-        words += f"\n+ {found.clamp_n:.0f} N clamp"
+        whose = "clamp" if result.design.socket.seating == "clamp" else "seal"
+        words += f"\n+ {found.clamp_n:.0f} N {whose}"
     axes.annotate(
         words, (radius, roof + 5.0), (0.03, 0.03), textcoords="axes fraction", fontsize=8,
         color=WAY, arrowprops={"arrowstyle": "-", "color": WAY, "linewidth": 0.6},

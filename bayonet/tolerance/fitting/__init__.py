@@ -20,8 +20,8 @@ from bayonet.tolerance.fitting.guides import (
 )
 from bayonet.tolerance.fitting.parts import looked_at_radii
 from bayonet.tolerance.fitting.quantities import line_depth_mm
+from bayonet.tolerance.fitting.requirement import TOUCHES
 from bayonet.tolerance.fitting.requirements import (
-    TOUCHES,
     chains_of,
     conditions_of,
     described_states,

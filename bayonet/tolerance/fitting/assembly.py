@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.mechanics import gasket as gasket_formula
 from bayonet.mechanics import ring as formula
 from bayonet.parts import Track, depth_span_mm
 from bayonet.tolerance.fitting import quantities as q
@@ -116,6 +117,13 @@ class Assembly(Geometry):
         groove = q.away_mm(self.parts.off("groove_axis_x"), self.parts.off("groove_axis_y"))
         leaning = np.asarray(self.parts.off("seat")) * np.maximum(self._gap / 2.0, 0.0)
         return np.asarray(leaning + groove * self.grows[0])
+
+    def gasket_squeeze(self) -> Rows:
+        """Squeeze of a flat gasket that pushes the plug onto the first lug's roof [-]."""
+        gasket = self.design.socket.gasket
+        assert gasket is not None, "asked for the gasket of a socket without one"
+        height = gasket.least_height_mm + least(self.axial_play())
+        return [gasket_formula.squeeze(self.parts.dim(gasket.thickness_mm, "gasket"), height)]
 
     def seal_gap(self) -> Rows:
         """Diametral gap the ring must bridge [mm]."""

@@ -325,18 +325,20 @@ class _Gather:
     # ---- ring ----------------------------------------------------------------------------
 
     def ring(self) -> None:
-        ring = self.design.socket.ring
-        if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
-            return
-        for name, meaning, half in (
-            ("ring_section", "section of the ring", ring.section_tol_mm),
-            ("ring_inside", "inside diameter of the ring", ring.inside_diameter_tol_mm),
-        ):
-            self.add(
-                name,
-                Variable(key=name, meaning=meaning, owner="ring", half_width=half, spread="normal"),
+        ring, gasket = self.design.socket.ring, self.design.socket.gasket
+        rows = []
+        if gasket is not None:
+            rows.append(("gasket", "thickness of the gasket", gasket.thickness_zone_mm))
+        known = ring is not None and ring.has_tolerances
+        if ring is not None and known:
+            rows.append(("ring_section", "section of the ring", ring.section_tol_mm))
+            rows.append(("ring_inside", "inside diameter of the ring", ring.inside_diameter_tol_mm))
+        for name, meaning, half in rows:
+            one = Variable(
+                key=name, meaning=meaning, owner="ring", half_width=half, spread="normal"
             )
-        if self.design.socket.seal_radius_mm is not None:
+            self.add(name, one)
+        if known and self.design.socket.seal_radius_mm is not None:
             self.add(
                 "seat",
                 Variable(

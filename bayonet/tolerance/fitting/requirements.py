@@ -4,48 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.parts import (
-    FILL_SOURCE,
-    LEAST_MM_SOURCE,
-    LEAST_SQUEEZE_MM,
-    MOST_FILL,
-    Design,
-    allowed_squeeze,
-)
-from bayonet.standards import from_memory
+from bayonet.parts import Design
 from bayonet.tolerance.chains import Chain, ChainSet, Evaluate
 from bayonet.tolerance.fitting.assembly import Assembly
 from bayonet.tolerance.fitting.deviations import deviations_of
 from bayonet.tolerance.fitting.geometry import goes_into_seal
 from bayonet.tolerance.fitting.gland import BENCH, Conditions
 from bayonet.tolerance.fitting.parts import Parts
-from bayonet.tolerance.fitting.seal_states import pressures, worst_corners
-from bayonet.tolerance.fitting.service import allowed_gap, states
+from bayonet.tolerance.fitting.requirement import PRACTICE, TOUCHES, Requirement
+from bayonet.tolerance.fitting.seal_requirements import of_seal
+from bayonet.tolerance.fitting.seal_states import worst_corners
+from bayonet.tolerance.fitting.service import states
 
 Array = NDArray[np.float64]
-Quantity = Callable[[Assembly], list[Array]]
 
-TOUCHES = "parts must not interfere: limits of the socket and spread of the plug"
-PRACTICE = "common practice, no source"
 _LEAST_OVERLAP = 0.5
-
-
-@dataclass(frozen=True, kw_only=True)
-class Requirement:
-    """A chain, the function that gives its quantity, and the states it is judged in.
-
-    ``states``: ``all`` of service, ``bench`` alone, ``seal`` for all under the greatest pressure,
-    ``aged`` for those with the ring at the end of its life.
-    """
-
-    chain: Chain
-    quantity: Quantity
-    states: str = "all"
 
 
 def chains_of(design: Design) -> ChainSet:
@@ -148,7 +125,7 @@ def requirements(design: Design) -> Iterator[Requirement]:
     yield from _at_lock(design)
     yield from _depths(design)
     yield from _detent(design)
-    yield from _seal(design)
+    yield from of_seal(design)
 
 
 def _radial(design: Design) -> Iterator[Requirement]:
@@ -340,61 +317,4 @@ def _detent(design: Design) -> Iterator[Requirement]:
         ),
         quantity=Assembly.angular_play,
         states="bench",
-    )  # fmt: skip
-
-
-def _seal(design: Design) -> Iterator[Requirement]:
-    ring, socket = design.socket.ring, design.socket
-    if ring is None or not math.isfinite(ring.section_tol_mm + ring.inside_diameter_tol_mm):
-        return
-    least, most, source = allowed_squeeze(design.plug, ring)
-    radial = socket.seal_radius_mm is not None
-    yield Requirement(
-        chain=Chain(
-            key="squeeze", title="squeeze of the ring", unit="-", low=least, high=most,
-            source=source, why="less leaks; more cannot be put together and ages early",
-            field="socket.seal.bore_diameter" if radial else "",
-            field_slope=-0.5 / ring.section_mm if radial else 0.0,
-        ),
-        quantity=Assembly.squeeze,
-        states="bench",
-    )  # fmt: skip
-    yield Requirement(
-        chain=Chain(
-            key="fill", title="ring in its gland", unit="-", high=MOST_FILL, source=FILL_SOURCE,
-            why="fuller and the swollen ring bursts its gland",
-        ),
-        quantity=Assembly.fill,
-    )  # fmt: skip
-    if not radial:
-        return
-    yield Requirement(
-        chain=Chain(
-            key="open_side", title="squeeze left on the open side", unit="mm",
-            low=LEAST_SQUEEZE_MM, source=LEAST_MM_SOURCE,
-            why="less leaks when the plug lies against one side of its bore",
-        ),
-        quantity=Assembly.open_side,
-        states="seal",
-    )  # fmt: skip
-    if design.spec.socket.seal.compression_set is not None:
-        yield Requirement(
-            chain=Chain(
-                key="aged_side", title="contact of the aged ring on the open side", unit="mm",
-                low=0.0, source="the ring must touch its bore",
-                why="below that the aged ring has lost its bore on one side",
-            ),
-            quantity=Assembly.open_side,
-            states="aged",
-        )  # fmt: skip
-    allowed = allowed_gap(design, pressure_mpa=max(map(abs, pressures(design))) or None)
-    limit = math.inf if isinstance(allowed, str) else allowed[0]
-    yield Requirement(
-        chain=Chain(
-            key="gap", title="gap the ring bridges, on diameter", unit="mm", high=limit,
-            source=allowed if isinstance(allowed, str) else from_memory(allowed[1], allowed[2]),
-            why="wider and the pressure pushes the ring into the gap",
-        ),
-        quantity=Assembly.seal_gap,
-        states="seal",
     )  # fmt: skip
