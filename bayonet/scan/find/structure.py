@@ -21,6 +21,7 @@ _DEEPEST_MM = 3.4  # face grooves for rings up to 4 mm; wider ones sit in the no
 _LEAST_PLANE = 20  # points: a depth to a quarter of the noise; fewer crowd by chance
 _SAME_MM = 0.3  # three times a usual noise: two radii are one
 _WHOLE = 0.5  # share of the fullest ring, from which a ring goes all round
+_A_RIM = 0.35  # the same of a rim, of which a vice or a table hides some
 _TALLEST = 0.6  # of its radius: a lug taller than that stands on another step
 _WIDEST_GROOVE_MM = 10.0  # for the widest ring of AS568, 6.99 mm, with a back-up ring
 # noise; twice the noise; the narrowest land that was seen on a part
@@ -164,7 +165,7 @@ def _rim(found: list[Ring], lug: LugRing) -> Ring | None:
     whole = max(ring.around for ring in found)
     wider = [one for one in found
              if one.r > lug.r + 0.8 and one.middle < lug.low
-             and one.around > _WHOLE * whole]  # fmt: skip
+             and one.around > _A_RIM * whole]  # fmt: skip
     return max(wider, key=lambda one: one.r) if wider else None
 
 
