@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from bayonet import tables
-    from bayonet.checks import Result, check
+    from bayonet.checks import Comparison, Result, check, compare  # type: ignore[no-redef]
     from bayonet.errors import BayonetError, DesignError
     from bayonet.findings import Finding, Verdict
     from bayonet.jobs.design import Made, Sampled, calibrate, make, mended, sample
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "BayonetError",
+    "Comparison",
     "Design",
     "DesignError",
     "Finding",
@@ -37,6 +38,7 @@ __all__ = [
     "Verdict",
     "calibrate",
     "check",
+    "compare",
     "design",
     "from_mapping",
     "load",
@@ -51,7 +53,7 @@ __all__ = [
 __version__ = "0.4.0"
 
 _HOMES = {
-    "checks": ("Result", "check"),
+    "checks": ("Comparison", "Result", "check", "compare"),
     "errors": ("BayonetError", "DesignError"),
     "findings": ("Finding", "Verdict"),
     "jobs.design": ("Made", "Sampled", "calibrate", "make", "mended", "sample"),

@@ -8,12 +8,13 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import boundary, design, graft, printing, scan, start, table, tune
+from bayonet.commands import boundary, compare, design, graft, printing, scan, start, table, tune
 
 COMMANDS = (
     start.measure,
     start.new,
     design.check,
+    compare.compare,
     design.make,
     design.schema,
     printing.sample,

@@ -31,6 +31,8 @@ _NEXT = re.compile(r";[ \t\r\n]*+(?=#\d++\s*+=|ENDSEC)")
 _SOLIDS = frozenset({"MANIFOLD_SOLID_BREP", "BREP_WITH_VOIDS", "FACETED_BREP"})
 _SHELLS = frozenset({"CLOSED_SHELL", "OPEN_SHELL"})
 _TURNED_SHELLS = frozenset({"ORIENTED_CLOSED_SHELL", "ORIENTED_OPEN_SHELL"})
+_BEYOND_BASIC = re.compile(r"[^\x20-\x5b\x5d-\x7e\U00010000-\U0010ffff]+|[\U00010000-\U0010ffff]+")
+_LAST_OF_TWO_BYTES = 0xFFFF
 _ASSEMBLY = "NEXT_ASSEMBLY_USAGE_OCCURRENCE"
 
 
@@ -357,3 +359,30 @@ def decoded(text: str) -> str:
         return chr(ord(eight) + 128) if eight else slash
 
     return _DIRECTIVE.sub(sign, text)
+
+
+def encoded(text: str) -> str:
+    r"""A text as a string of a STEP file may hold it; `decoded` undoes it.
+
+    Signs beyond the basic alphabet (0x20 to 0x7E) become ``\X2\`` or, beyond 16 bits, ``\X4\``
+    directives, and so does a backslash: writers differ in whether they double one. Apostrophes are
+    doubled by whoever writes the quotes.
+
+    References
+    ----------
+    ISO 10303-21:2016, clause 6.4.3 (strings).
+
+    Examples
+    --------
+    >>> print(encoded("Gärkeller \\ 水 😀"))
+    G\X2\00E4\X0\rkeller \X2\005C\X0\ \X2\6C34\X0\ \X4\0001F600\X0\
+    """
+
+    def directive(match: re.Match[str]) -> str:
+        signs = match[0]
+        if ord(signs[0]) > _LAST_OF_TWO_BYTES:
+            return f"\\X4\\{signs.encode('utf-32-be').hex().upper()}\\X0\\"
+        coded = signs.encode("utf-16-be", "replace")  # half a surrogate pair is no sign
+        return f"\\X2\\{coded.hex().upper()}\\X0\\"
+
+    return _BEYOND_BASIC.sub(directive, text)

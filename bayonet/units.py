@@ -113,3 +113,69 @@ def _split(text: str, rule: str) -> tuple[float, str]:
 def _scaled(number: float, factor: float) -> float:
     """Multiply, and drop the last-digit noise a unit factor brings (0.07 * 25.4)."""
     return float(f"{number * factor:.15g}")
+
+
+SHOWN_IN_INCHES: MappingProxyType[str, tuple[float, str]] = MappingProxyType(
+    {
+        "mm": (1.0 / 25.4, "in"),
+        "mm²": (1.0 / 25.4**2, "in²"),
+        "mm/rev": (1.0 / 25.4, "in/rev"),
+        "MPa": (1.0 / PRESSURE_UNITS_MPA["psi"], "psi"),
+    }
+)
+"""Factor and unit in which people who measure in inches are shown a number; others stay."""
+
+_SIZED = re.compile(r"([+±-]?\d+(?:\.\d+)?)(?: to ([+±-]?\d+(?:\.\d+)?))? (mm²|mm|MPa)(?![\w/²])")
+
+
+def shown(value: float, unit: str, units: str) -> tuple[float, str]:
+    """A number and its unit as people are shown it.
+
+    Parameters
+    ----------
+    value : float
+    unit : str
+    units : {"mm", "in"}
+        As the design file's ``[design] units``.
+
+    Examples
+    --------
+    >>> shown(25.4, "mm", "in"), shown(62.0, "deg", "in"), shown(25.4, "mm", "mm")
+    ((1.0, 'in'), (62.0, 'deg'), (25.4, 'mm'))
+    """
+    if units == "mm" or unit not in SHOWN_IN_INCHES:
+        return value, unit
+    factor, other = SHOWN_IN_INCHES[unit]
+    return _scaled(value, factor), other
+
+
+def said(text: str, units: str) -> str:
+    """A sentence with inch and psi beside every mm and MPa it names, for who measures in inches.
+
+    Numbers without a unit of their own stay in the unit of their sentence.
+
+    Examples
+    --------
+    >>> said("gap 0.254 mm, at most 1.00 to 2.00 mm", "in")
+    'gap 0.254 mm [0.0100 in], at most 1.00 to 2.00 mm [0.0394 to 0.0787 in]'
+    >>> said("1.0 MPa allowed", "in")
+    '1.0 MPa [145 psi] allowed'
+    >>> said("gap 0.254 mm", "mm")
+    'gap 0.254 mm'
+    """
+    if units == "mm":
+        return text
+    return _SIZED.sub(_beside, text)
+
+
+def _beside(match: re.Match[str]) -> str:
+    factor, unit = SHOWN_IN_INCHES[match[3]]
+    numbers = [one for one in (match[1], match[2]) if one is not None]
+    places = 4 if unit == "in" else 3 if unit == "in²" else 0
+    words = [f"{'±' if one[0] == '±' else ''}{_number(one, factor, places)}" for one in numbers]
+    return f"{match[0]} [{' to '.join(words)} {unit}]"
+
+
+def _number(text: str, factor: float, places: int) -> str:
+    value = float(text.lstrip("±")) * factor
+    return f"{value:{'+' if text[0] == '+' else ''}.{places}f}"

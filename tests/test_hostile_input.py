@@ -39,10 +39,12 @@ def refused(what: Callable[[], object], words: str) -> None:
         (SENSOR + "".join(f"\n[x{n}]\ny = 1" for n in range(60_000)), "unknown key"),
         (SENSOR + "\n[printer]\nprofile = 'x\\u0000y'\n" * 1, ""),
         (SENSOR.replace('hand = "right"', 'hand = "' + "r" * 900_000 + '"'), "hand"),
+        (SENSOR.replace("body = [", "body = [" + 12 * "{ diameter = 33, to_depth = 1 },"),
+         "at most 12"),
         (SENSOR.replace("turn_deg = ", f"turn_deg = '1{' ' * 900_000}x' #"), "characters"),
     ],
     ids=["lists", "inline", "dots", "quoted dots", "header", "integer", "tables", "zero", "long",
-         "spaces"],
+         "steps", "spaces"],
 )  # fmt: skip
 def test_designs(text: str, words: str) -> None:
     if not words:

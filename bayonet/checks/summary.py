@@ -13,6 +13,7 @@ from bayonet.findings import Finding, Verdict, plain
 from bayonet.parts import Design, NamedDimension, Socket
 from bayonet.tolerance.advice import Reading, measure_next
 from bayonet.tolerance.chains import ChainFigures, Study
+from bayonet.units import SHOWN_IN_INCHES, shown
 
 SIZES, MARGINS = 5, 3
 """How many a screen shows."""
@@ -94,7 +95,7 @@ def summary(result: _Found) -> Summary:
         looking=by[Verdict.LOOK],
         open_ones=by[Verdict.OPEN],
         sizes=key_sizes(result.design.socket),
-        margins=() if study is None else tightest(study),
+        margins=() if study is None else tightest(study, units=result.design.units),
         readings=() if study is None else measure_next(study),
     )
 
@@ -110,29 +111,33 @@ def key_sizes(socket: Socket) -> tuple[NamedDimension, ...]:
     return tuple(found[:SIZES])
 
 
-def tightest(study: Study) -> tuple[Margin, ...]:
+def tightest(study: Study, *, units: str = "mm") -> tuple[Margin, ...]:
     r"""The chains that come nearest to a limit, by capability :math:`C_{pk}`; at most three.
 
     Chains of different units are put in one order by how many standard deviations of their own
     they keep from the limit.
     """
     limited = [one for one in study.figures if one.chain.has_limits]
-    return tuple(_margin(one) for one in sorted(limited, key=lambda one: one.cpk)[:MARGINS])
+    nearest = sorted(limited, key=lambda one: one.cpk)[:MARGINS]
+    return tuple(_margin(one, units) for one in nearest)
 
 
-def _margin(one: ChainFigures) -> Margin:
+def _margin(one: ChainFigures, units: str) -> Margin:
     chain, (scale, unit) = one.chain, shown_in(one.chain)
     nearer_low = one.worst.low - chain.low <= chain.high - one.worst.high
-    limit = f"at least {_limit(chain.low * scale)}" if nearer_low else (
-        f"at most {_limit(chain.high * scale)}"
-    )  # fmt: skip
-    low, high = number_text(chain, one.worst.low), number_text(chain, one.worst.high)
+    word, limit = ("at least", chain.low) if nearer_low else ("at most", chain.high)
+    ends = [number_text(chain, end) for end in (one.worst.low, one.worst.high)]
+    if units != "mm" and unit in SHOWN_IN_INCHES:
+        ends = [
+            f"{shown(scale * end, unit, units)[0]:.4f}" for end in (one.worst.low, one.worst.high)
+        ]
+    margin, said_unit = shown(scale * one.worst_room, unit, units)
     return Margin(
         code=f"tolerance.{chain.key}",
         what=chain.title,
-        text=f"{low} to {high}, {limit}",
-        margin=scale * one.worst_room,
-        unit=unit,
+        text=f"{' to '.join(ends)}, {word} {_limit(shown(scale * limit, unit, units)[0])}",
+        margin=margin,
+        unit=said_unit,
     )
 
 

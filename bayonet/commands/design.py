@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -17,6 +18,7 @@ from bayonet.commands.common import (
     Number,
     Show,
     bar,
+    console,
     exit_code,
     guarded,
     profile_of,
@@ -26,8 +28,11 @@ from bayonet.commands.common import (
     run_of,
     shown_options,
 )
-from bayonet.errors import ExportError
+from bayonet.errors import BayonetError, ExportError
 from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
+
+if TYPE_CHECKING:
+    from bayonet.parts import Undetermined
 
 LONG_SAMPLING = 500_000
 """Sampled pairs from which a bar is shown."""
@@ -41,10 +46,13 @@ LONG_SAMPLING = 500_000
 def check(design: Path, as_json: bool, shown: Show) -> None:
     """Judge DESIGN: does every plug go in, turn, lock and come out?"""
     from bayonet.checks import check as judge
-    from bayonet.parts import load
+    from bayonet.parts import Undetermined, load_or_pending
     from bayonet.report.data import result as result_data
 
-    read = load(design)
+    read = load_or_pending(design)
+    if isinstance(read, Undetermined):
+        _check_pending(read, as_json=as_json, shown=shown)
+        return
     short = as_json or shown.quiet or read.spec.production.samples < LONG_SAMPLING
     with bar(short, "sampling") as tell:
         result = judge(read, progress=tell)
@@ -52,6 +60,25 @@ def check(design: Path, as_json: bool, shown: Show) -> None:
         click.echo(result_data.as_json(result), nl=False)
     else:
         shown.print(result, next_step=f"bayonet make {quoted(design)} --out DIR writes the files.")
+    sys.exit(exit_code(result))
+
+
+def _check_pending(read: Undetermined, *, as_json: bool, shown: Show) -> None:
+    """Judge a file with unknown dimensions as far as it can be judged."""
+    from bayonet.checks import judge_unknown
+    from bayonet.report.data import result as result_data
+    from bayonet.report.terminal import findings, screen
+
+    if shown.explain is not None:
+        raise BayonetError("--explain needs a design without unknown dimensions")
+    with bar(as_json or shown.quiet, "trying values") as tell:
+        result = judge_unknown(read, progress=tell)
+    if as_json:
+        click.echo(result_data.pending_as_json(result), nl=False)
+    elif shown.quiet:
+        click.echo(f"{result.verdict.value}: {screen.tally(result)}")
+    else:
+        findings.show(result, console())
     sys.exit(exit_code(result))
 
 

@@ -5,7 +5,13 @@ What follows from it (plug, socket) is in `bayonet.parts`.
 
 from __future__ import annotations
 
-from bayonet.designfile.bare_numbers import bare_lengths, explicit, explicit_field, kind_of
+from bayonet.designfile.bare_numbers import (
+    bare_lengths,
+    copyable,
+    explicit,
+    explicit_field,
+    kind_of,
+)
 from bayonet.designfile.correlations import check_correlations
 from bayonet.designfile.cutter_table import CutterTable
 from bayonet.designfile.document import (
@@ -51,6 +57,7 @@ from bayonet.designfile.surroundings_table import (
     RoundPartTable,
 )
 from bayonet.designfile.toml_lines import Path, lines_of
+from bayonet.designfile.unknowns import is_angle, unknown_fields
 from bayonet.designfile.written import as_written
 
 __all__ = [
@@ -93,12 +100,15 @@ __all__ = [
     "as_written",
     "bare_lengths",
     "check_correlations",
+    "copyable",
     "design_schema",
     "edited",
     "explicit",
     "explicit_field",
+    "is_angle",
     "kind_of",
     "lines_of",
+    "unknown_fields",
     "usual",
     "value_or",
 ]

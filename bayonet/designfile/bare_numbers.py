@@ -7,6 +7,7 @@ millimetres of the tank's file.
 
 from __future__ import annotations
 
+import re
 import types
 import typing
 from collections.abc import Iterator, Mapping
@@ -90,6 +91,30 @@ def explicit_field(field: str, value: Any, units: str) -> Any:
     if kind not in BARE["mm"]:
         return value
     return f"{value:.10g} {BARE['mm'][kind]}"
+
+
+def copyable(text: str, units: str) -> str:
+    """Advice whose ``name = number`` may be copied into a file with other bare numbers.
+
+    Examples
+    --------
+    >>> copyable("axial = 0.2 (now 0.02); squeeze = 0.18", "in")
+    'axial = "0.2 mm" (now 0.02); squeeze = 0.18'
+    >>> copyable("axial = 0.2", "mm")
+    'axial = 0.2'
+    """
+    if units == "mm":
+        return text
+    return _SET.sub(_with_mm, text)
+
+
+_SET = re.compile(r"\b([a-z_]+) = (\d+(?:\.\d+)?)(?![\d. ]*(?:mm|deg|in)\b)")
+_TABLES = ("", "clearance.", "tolerance.", "seal.", "track.", "track.detent.", "mount.flange.")
+
+
+def _with_mm(match: re.Match[str]) -> str:
+    lengths = any(kind_of(f"socket.{table}{match[1]}") == "length" for table in _TABLES)
+    return f'{match[1]} = "{match[2]} mm"' if lengths else match[0]
 
 
 def bare_lengths(raw: Mapping[str, Any]) -> Iterator[tuple[str, float]]:

@@ -26,6 +26,9 @@ from bayonet.mechanics import (
 from bayonet.standards import iso286, iso2768
 from bayonet.units import Kind, parse
 
+UNKNOWN = "unknown"
+"""What a dimension of the plug may be said to be; `bayonet check` alone goes on from there."""
+
 _LARGEST = 10_000.0  # mm, deg, MPa: ten metres
 _KEYS = (
     "value", "u", "tol", "readings", "resolution", "calibration", "samples", "fit", "general",
@@ -168,6 +171,11 @@ def read(raw: object, *, kind: Kind) -> Measured:
 def _number(raw: object, kind: Kind) -> float:
     if isinstance(raw, bool) or not isinstance(raw, (int, float, str)):
         raise UnitError("must be a number, a text with a unit, or a table with value or readings")
+    if isinstance(raw, str) and raw.strip() == UNKNOWN:
+        raise UnitError(
+            "is unknown, which only a dimension of the plug may be, and only bayonet check can go"
+            " on from: it says what stays open, and at which values it would pass"
+        )
     try:
         number = parse(raw, kind=kind) if isinstance(raw, str) else float(raw)
     except OverflowError:

@@ -21,6 +21,9 @@ from bayonet.designfile.fields import (
 from bayonet.designfile.instruments import Instrument, filled_in
 from bayonet.designfile.measured import Measured
 
+MOST_STEPS = 12
+"""Body steps a plug may have: every pair of them is a way for it to lean, and twelve take 11 s."""
+
 
 class BodyStep(Table):
     """One diameter of the plug's body."""
@@ -197,6 +200,7 @@ class PlugTable(Table):
         "Diameters from the shoulder inwards",
         "body = [{ diameter = 30, to_depth = 20 }]",
         min_length=1,
+        max_length=MOST_STEPS,
     )
     lugs: Lugs = described("The lugs", "[plug.lugs]")
     groove: Groove | None = optional(

@@ -13,6 +13,8 @@ from bayonet.exchange import stl, threemf
 from bayonet.printing import Sample, drawn_for, letters
 from bayonet.shapes import LineDrawing, TriangleMesh, together
 
+_COLOUR = (0.62, 0.66, 0.70, 1.0)
+
 
 def write(
     made: Sample, room: Path, *, chord_mm: float, progress: Callable[[str], None]
@@ -60,9 +62,10 @@ def write(
     title, note = _sample_words(made)
     ring = solids[made.ring.step_mm]
     head = step.StepHead(
-        product="ring", description=f"Print-test ring, mouth at z = 0: {title}. {note}"
+        product=f"print-test ring - {title}",
+        description=f"Print-test ring, mouth at z = 0: {title}. {note}",
     )
-    step.write(ring, room / "ring.step", head=head)
+    step.write(ring, room / "ring.step", head=head, colour=_COLOUR)
     step_again.check_written([ring], room / "ring.step")
     _write_plates(made, meshes, mesh.meshed(rings.bar(made.gauge), chord_mm=chord_mm), room)
     chord = max(one.chord_mm for one in meshes.values())

@@ -306,7 +306,8 @@ def _write(
     title = f"{design.name}, rev {design.revision}"
     written = room / "tank_with_socket.step"
     head = step.StepHead(
-        product="tank_with_socket", description=f"{fit_only}Tank with socket: {title}{mark}"
+        product=f"tank with socket - {title}",
+        description=f"{fit_only}Tank with socket: {title}{mark}",
     )
     tank_step.write(grafted.tank, written, head=head)
     written.write_bytes(canonical(written.read_bytes().decode("latin-1")).encode("latin-1"))

@@ -22,7 +22,10 @@ _WORDS = {
 _COLOURS = {
     "ring": (0.80, 0.62, 0.36, 1.0),
     "body": (0.62, 0.66, 0.70, 1.0),
+    "socket": (0.62, 0.66, 0.70, 1.0),
+    "plug": (0.66, 0.35, 0.13, 1.0),
 }
+"""Told apart in an assembly: pale steel, brass, copper; nothing is meant by them."""
 
 
 def names(socket: Socket) -> tuple[str, ...]:
@@ -66,9 +69,10 @@ def write(result: Result, room: Path, chord_mm: float, profile: ProcessProfile |
     parts = solids.parts(drawn(design.socket, profile))
     plug = solids.plug(design.plug, turned_deg=lock if lock == lock else 0.0)
     head = step.StepHead(
-        product="plug", description=f"Plug at lock, shoulder on the mouth face: {_title(design)}"
+        product=f"plug - {_title(design)}",
+        description=f"Plug at lock, shoulder on the mouth face: {_title(design)}",
     )
-    step.write(plug, room / "plug.step", head=head)
+    step.write(plug, room / "plug.step", head=head, colour=_COLOURS["plug"])
     step_again.check_written([plug], room / "plug.step")
     lift = design.plug.nose_depth_mm + _CLEAR_OF_BOSS * design.socket.boss_radius_mm
     drawing = view.fit_up(
@@ -95,10 +99,10 @@ def _write_part(
     stem, words = _WORDS[name]
     mark, told = _mark(result), _part_note(design, name)
     head = step.StepHead(
-        product=stem,
+        product=f"{words.lower()} - {_title(design)}",
         description=f"{fit_only}{words} for: {_title(design)}{told}{note}{mark}",
     )
-    step.write(solid, room / f"{stem}.step", head=head)
+    step.write(solid, room / f"{stem}.step", head=head, colour=_COLOURS[name])
     step_again.check_written([solid], room / f"{stem}.step")
     triangles = mesh.meshed(solid, chord_mm=chord_mm)
     stl.write(triangles, room / f"{stem}.stl", title=f"{fit_only}{words.lower()}{mark}")
@@ -112,18 +116,19 @@ def _write_part(
 
 
 def _write_assembly(result: Result, parts: Mapping[str, Any], room: Path) -> None:
-    from bayonet.solids.kernel import named_step, step, step_again
+    from bayonet.solids.kernel import step, step_again
 
     design = result.design
     named = [
-        named_step.NamedSolid(name=_WORDS[name][1], solid=solid, colour=_COLOURS[name])
+        step.StepPart(name=_WORDS[name][1], solid=solid, colour=_COLOURS[name])
         for name, solid in parts.items()
     ]
     what = f"Socket, {' and '.join(one.name.lower() for one in named)}, for: {_title(design)}"
     head = step.StepHead(
-        product="socket", description=f"{what}{_joint_note(design)}{_mark(result)}"
+        product=f"socket - {_title(design)}",
+        description=f"{what}{_joint_note(design)}{_mark(result)}",
     )
-    named_step.write(named, room / "socket.step", head=head)
+    step.write_parts(named, room / "socket.step", head=head)
     step_again.check_written(list(parts.values()), room / "socket.step")
 
 

@@ -33,6 +33,7 @@ from bayonet.parts.lugs import (
     depth_span_mm,
     facing_angles_deg,
 )
+from bayonet.parts.pending import Undetermined, load_or_pending, with_values
 from bayonet.parts.plug import BodyStepMm, Plug
 from bayonet.parts.profile import Profile, Segment, turned_volume
 from bayonet.parts.resolve import lead_given, leading_lead_given
@@ -117,6 +118,7 @@ __all__ = [
     "Segment",
     "Socket",
     "Track",
+    "Undetermined",
     "WeldPreparation",
     "allowed_squeeze",
     "changed",
@@ -131,6 +133,7 @@ __all__ = [
     "least_gap_between",
     "limits_of",
     "load",
+    "load_or_pending",
     "loads",
     "metric_for",
     "places_of",
@@ -147,4 +150,5 @@ __all__ = [
     "turned_volume",
     "usual_squeeze",
     "webs",
+    "with_values",
 ]

@@ -172,6 +172,17 @@ def load(path: str | Path) -> Design:
     DesignError
         If the file cannot be read, or cannot be drawn; carries every problem found.
     """
+    return loads(text_of(path), file=str(path))
+
+
+def text_of(path: str | Path) -> str:
+    """Text of a design file.
+
+    Raises
+    ------
+    DesignError
+        If it cannot be read.
+    """
     file = str(path)
     try:
         data = inputs.content(path, most_bytes=LARGEST_BYTES, what="a design file")
@@ -182,11 +193,23 @@ def load(path: str | Path) -> Design:
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
         raise _file_error(file, "is not UTF-8 text", line=line) from error
-    return loads(text, file=file)
+    return text
 
 
 def loads(text: str, *, file: str = "<text>") -> Design:
     """As `load`, from text; ``file`` is the name used in errors."""
+    raw = raw_of(text, file=file)
+    return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
+
+
+def raw_of(text: str, *, file: str) -> Mapping[str, Any]:
+    """Tables of a design file's text, bare numbers in mm and MPa; nothing in them is judged.
+
+    Raises
+    ------
+    DesignError
+        If it is no TOML.
+    """
     too_deep = f"holds tables nested more than {DEEPEST} deep, or a number too long to read"
     if _DEEP_KEY.search(text):  # the parser takes the square of it
         raise _file_error(file, too_deep)
@@ -202,7 +225,7 @@ def loads(text: str, *, file: str = "<text>") -> Design:
     head = raw.get("design")
     if isinstance(head, dict) and head.get("units") == "in":
         raw = explicit(raw, "in")
-    return _design(raw, ProblemList(file=file, raw=raw, lines=lines_of(text)))
+    return raw
 
 
 def from_mapping(raw: Mapping[str, Any]) -> Design:
@@ -237,7 +260,7 @@ def changed(design: Design, changes: Iterable[tuple[str, Any]]) -> Design:
     """
     raw: dict[str, Any] = copy.deepcopy(dict(design.raw))
     for path, value in changes:
-        _set(raw, path, value)
+        put(raw, path, value)
     return from_mapping(raw)
 
 
@@ -262,7 +285,7 @@ def refuse_two_parts(design: Design, command: str, why: str) -> None:
     )  # fmt: skip
 
 
-def _set(raw: dict[str, Any], path: str, value: object) -> None:
+def put(raw: dict[str, Any], path: str, value: object) -> None:
     """Put a value where a dotted path leads; tables on the way are made, list items are not."""
     *tables, last = path.split(".")
     table: Any = raw

@@ -24,8 +24,10 @@ from bayonet.printing.piece import Piece
 from bayonet.printing.pieces import Sample, drawn, lettering, letters, mark_depth_mm
 from bayonet.printing.printer_profile import ProcessProfile
 from bayonet.standards import SOURCE
+from bayonet.tolerance.fitting import sideways
 
 _ALIKE = 1e-6
+_GUIDED_ALIKE_MM = 0.02  # a hand does not feel less
 _LARGEST_STEP_MM = 2.0
 _LOCK_DEG = 0.5
 _LEAST_MARK_LINES = 1.5
@@ -139,6 +141,7 @@ def _findings(made: Sample) -> Iterator[Finding]:
     plug, socket, ring = made.design.plug, made.design.socket, made.ring.socket
     proof = prove(plug, ring)
     yield _same_motion(plug, socket, ring)
+    yield _guided(plug, socket, ring)
     yield _turns(proof.nominal, socket.turn_deg)
     clamp = socket.seating == "clamp"
     yield from printing.findings(
@@ -168,13 +171,32 @@ def _same_motion(plug: Plug, socket: Socket, ring: Socket) -> Finding:
         _ALIKE,
         code="print.same_motion",
         message=(
-            "the ring enters, turns, locks and plays as the whole socket"
+            "pushed aside as in the whole socket, the plug enters, turns, locks and plays alike"
             if worst_off <= _ALIKE
             else f"the ring does not move as the whole socket: {worst_off:.3g} apart"
         ),
         unit="deg, mm",
         source="free region of both, nominal and at both ends of the zone",
         change="a gentler steepest_overhang_deg",
+    )
+
+
+def _guided(plug: Plug, socket: Socket, ring: Socket) -> Finding:
+    """A land the ring lacks, a sealing bore's mostly, may hold the plug nearer to the middle."""
+    whole, short = (sideways(plug, one, play_mm=0.0).aside_mm for one in (socket, ring))
+    return at_most(
+        short - whole,
+        _GUIDED_ALIKE_MM,
+        code="print.guided",
+        message=(
+            f"the plug can stand {short:.2f} mm aside in the ring, {whole:.2f} mm in the whole"
+            " socket"
+            + ("" if short - whole <= _GUIDED_ALIKE_MM else ": the land that guides it is not here")
+        ),
+        unit="mm",
+        source=f"loosest gaps of body and bores; {PRACTICE}",
+        change="--with-seal; else the part will have less play sideways than the ring",
+        otherwise=Verdict.LOOK,
     )
 
 

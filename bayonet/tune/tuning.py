@@ -202,8 +202,11 @@ def _why(result: Result) -> str:
     if worst is None or not worst.first.contributors:
         return failing[0] if failing else "the confidence interval of the rate is too wide"
     top = worst.first.contributors[0]
-    what = "of the plug, which the socket cannot change" if top.owner == "plug" else ""
-    return f"{worst.chain.title} fails most; most of it comes from {top.meaning} {what}".strip()
+    what = " of the plug" if top.owner == "plug" else ""
+    return (
+        f"{worst.chain.title} fails most; most of it comes from {top.meaning}{what}. No centring"
+        " and no grade that was tried is enough; another ring or bore was not tried"
+    )
 
 
 def _changes(before: Design, after: Design, costs: CostTable) -> tuple[Changed, ...]:

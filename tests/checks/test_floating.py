@@ -5,6 +5,7 @@ The designs were found by an outside trial that swept meshes of the written file
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from functools import cache
 from pathlib import Path
@@ -12,7 +13,9 @@ from pathlib import Path
 import pytest
 
 import bayonet
-from bayonet.findings import Finding
+from bayonet.checks.motion import prove
+from bayonet.checks.motion.way_in import findings as motion_findings
+from bayonet.findings import Finding, Verdict
 from bayonet.parts.design import changed
 
 CASES = Path(__file__).parent / "cases"
@@ -123,3 +126,23 @@ def test_every_plug_is_said_only_where_the_chain_says_so(
         enters, chain = finding(found, "motion.enters"), finding(found, "tolerance.slot_side")
         assert enters.value == chain.margin
         assert enters.message.startswith("every plug") == (chain.margin >= 0.0)
+
+
+def test_what_blocks_below_a_wide_slot_is_not_called_a_narrow_slot() -> None:
+    """The tightest pair does not come down though its slots leave 0.07 mm each side."""
+    design = bayonet.load(Path(__file__).parents[2] / "examples" / "level_sensor.toml")
+    proof = prove(design.plug, design.socket)
+    for blocked in (
+        dataclasses.replace(proof, tightest=dataclasses.replace(proof.tightest, entered=None)),
+        dataclasses.replace(
+            proof,
+            nominal=dataclasses.replace(proof.nominal, entered=None),
+            tightest=dataclasses.replace(proof.tightest, entered=None),
+        ),
+    ):
+        enters = motion_findings(design.plug, design.socket, blocked)[0]
+        assert enters.verdict is Verdict.FAIL
+        assert "wide enough" in enters.message
+        assert "short" not in enters.message
+        assert enters.margin is None, "no margin of the sides: they are not what blocks"
+        assert "lug_side" not in enters.change

@@ -36,6 +36,7 @@ def test_the_ring_prints_without_support(sensor: bayonet.Design) -> None:
     for code in ("roof_face_up", "floor", "bridge", "ledges", "least_wall", "first_layer_flare"):
         assert found[f"print.{code}"].verdict is Verdict.PASS, code
     assert found["print.floor"].value == pytest.approx(45.0)
+    assert "support only what leans more than 46 deg" in found["print.floor"].message
 
 
 def test_the_whole_socket_hangs_over(sensor: bayonet.Design, vent: bayonet.Design) -> None:
@@ -136,6 +137,31 @@ def test_ladder_findings(sensor: bayonet.Design) -> None:
     assert {row.code for row in made.findings if row.verdict is Verdict.FAIL} == set()
     assert [one.mark for one in made.ladder] == ["+0.00", "+0.10", "+0.20"]
     assert {one.socket.boss_radius_mm for one in made.ladder} == {24.5}  # 20.45 + 4, rounded up
+
+
+def test_a_ring_without_the_sealing_bore_guides_less(sensor: bayonet.Design) -> None:
+    """By hand: what the track bore leaves the body beyond what the sealing bore leaves the nose."""
+    found = {row.code: row for row in sample(sensor, steps_mm=(0.0,)).findings}
+    body, nose = (
+        bore + socket_mm / 2.0 - step.radius_mm + step.radius_zone_mm
+        for bore, socket_mm, step in (
+            (
+                sensor.socket.track_bore_radius_mm,
+                sensor.socket.limits.track_bore_mm,
+                sensor.plug.body[0],
+            ),
+            (
+                sensor.socket.seal_radius_mm,
+                sensor.socket.limits.sealing_bore_mm,
+                sensor.plug.body[1],
+            ),
+        )
+    )
+    assert found["print.guided"].verdict is Verdict.LOOK
+    assert found["print.guided"].value == pytest.approx(body - nose, abs=1e-6)
+    whole = {r.code: r for r in sample(sensor, steps_mm=(0.0,), with_seal=True).findings}
+    assert whole["print.guided"].verdict is Verdict.PASS
+    assert whole["print.guided"].value == pytest.approx(0.0, abs=1e-9)
 
 
 def test_a_design_that_does_not_turn_gives_no_good_pieces(sensor: bayonet.Design) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from bayonet.designfile.toml_lines import line_at, lines_of
-from bayonet.jobs.design import starting_file
+from bayonet.measuring import starting_file
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 

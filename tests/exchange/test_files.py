@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -175,3 +176,14 @@ def test_a_file_in_the_way_is_an_error(tmp_path: Path) -> None:
     (tmp_path / "out").write_text("x")
     with pytest.raises(ExportError, match="not a folder"), appearing_in(tmp_path / "out"):
         pass
+
+
+def test_step_files_carry_the_designs_name_and_colours(made: dict[str, Made]) -> None:
+    for one in made.values():
+        design = one.result.design
+        for name in ("socket", "plug"):
+            text = re.sub(r"\n *", "", (one.folder / f"{name}.step").read_text("ascii"))
+            title = f"{name} - {design.name}, rev {design.revision}".replace("'", "''")
+            assert f"PRODUCT('{title}','{title}'" in text
+            assert f"FILE_NAME('{title}'" in text
+            assert text.count("COLOUR_RGB") == 1

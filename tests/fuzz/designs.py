@@ -24,13 +24,16 @@ NUMBERS: tuple[Any, ...] = (
 
 
 def broken(rng: np.random.Generator, number: int) -> str:
-    """A design's text with one to four things wrong, or odd."""
+    """A design's text with one to four things wrong, or odd; in two of five, sizes a little off."""
     text = TEXTS[int(rng.integers(len(TEXTS)))]
     if number % 4 == 3:
         return _bytes(rng, text)
     data: Any = tomlkit.parse(text).unwrap()
     for _ in range(int(rng.integers(1, 5))):
-        _one(rng, data)
+        if number % 5 in (1, 4):
+            _a_little(rng, data)
+        else:
+            _one(rng, data)
     try:
         return tomlkit.dumps(data)
     except (ValueError, TypeError):
@@ -44,6 +47,28 @@ def _places(data: Any, at: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
         found.append((*at, key))
         if isinstance(value, (dict, list)):
             found += _places(value, (*at, key))
+    return found
+
+
+def _a_little(rng: np.random.Generator, data: Any) -> None:
+    """A number other than it was, within a factor of two: most such designs are read and judged."""
+    places = [
+        (table, key)
+        for table, key in _tables(data)
+        if isinstance(table[key], (int, float)) and not isinstance(table[key], bool)
+    ]
+    table, key = places[int(rng.integers(len(places)))]
+    by = float(rng.choice([0.5, 0.9, 0.98, 1.0, 1.02, 1.1, 2.0]))
+    table[key] = table[key] * by if isinstance(table[key], float) else round(table[key] * by)
+
+
+def _tables(data: Any) -> list[tuple[Any, Any]]:
+    found = []
+    for *way, key in _places(data):
+        table = data
+        for name in way:
+            table = table[name]
+        found.append((table, key))
     return found
 
 
@@ -93,7 +118,7 @@ def _bytes(rng: np.random.Generator, text: str) -> str:
 
 
 def outcome(text: str) -> str:
-    """Read, and judge every thirtieth: a verdict for it costs a second."""
+    """Read, and judge every fifth that can be read: a verdict costs a second."""
     try:
         design = bayonet.loads(text)
     except BayonetError as error:
@@ -101,7 +126,7 @@ def outcome(text: str) -> str:
         if not said or "\x1b" in said:
             return "failure: an error without words"
         return "refused"
-    if len(text) % 30 == 0:
+    if len(text) % 5 == 0:
         result = bayonet.check(design)
         for one in result.findings:
             if one.verdict.value == "pass" and one.value is not None and one.value != one.value:

@@ -1,17 +1,24 @@
-"""Scan files of every format broken on purpose; most are read only, some measured."""
+"""Scan files of every format broken on purpose: their bytes, and the points they hold."""
 
 from __future__ import annotations
 
+import sys
 import tempfile
+from functools import cache
 from pathlib import Path
 
 import numpy as np
+
+sys.path.append(str(Path(__file__).parents[1] / "scan"))
+
+import generator
+import generator_files as files
+import generator_scan
 
 from bayonet.errors import BayonetError
 from bayonet.scan import fit
 from bayonet.scan.read import read
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 FORMATS = ("binary stl", "text stl", "binary ply", "text ply", "obj", "xyz")
 WORDS = (
     b"nan", b"inf", b"1e400", b"-1", b"99999999999999999999", b"\xc2\xb2", b"f\n", b"v 1 2\n",
@@ -20,61 +27,73 @@ WORDS = (
 )  # fmt: skip
 
 
-def _corners(rng: np.random.Generator) -> np.ndarray:
-    """Triangles of a rough stepped cylinder [mm], shape (n, 3, 3): enough points to be read."""
-    rows, columns = 24, 36
-    angle = np.linspace(0, 2 * np.pi, columns, endpoint=False)
-    depth = np.linspace(0, 20, rows)
-    radius = np.where(depth < 8, 15.0, 12.0)[:, None] + rng.normal(0, 0.01, (rows, columns))
-    grid = np.stack([radius * np.cos(angle), radius * np.sin(angle),
-                     np.repeat(-depth[:, None], columns, 1)], axis=-1)  # fmt: skip
-    next_ = np.roll(grid, -1, axis=1)
-    one = np.stack([grid[:-1], next_[:-1], grid[1:]], axis=2).reshape(-1, 3, 3)
-    two = np.stack([next_[:-1], next_[1:], grid[1:]], axis=2).reshape(-1, 3, 3)
-    return np.concatenate([one, two])
+Mesh = tuple[np.ndarray, np.ndarray]
+"""Corners [mm], shape (n, 3), and triangles as their numbers, shape (m, 3)."""
 
 
-def whole(rng: np.random.Generator, form: str) -> bytes:
-    """A sound file of a format."""
-    corners = _corners(rng)
-    points = corners.reshape(-1, 3)
-    faces = np.arange(len(points)).reshape(-1, 3)
-    lines = "".join(f"{x:.5f} {y:.5f} {z:.5f}\n" for x, y, z in points)
-    if form == "binary stl":
-        kind = np.dtype([("n", "<f4", 3), ("c", "<f4", (3, 3)), ("a", "<u2")])
-        records = np.zeros(len(corners), kind)
-        records["c"] = corners
-        return b"x" * 80 + len(corners).to_bytes(4, "little") + records.tobytes()
-    if form == "text stl":
-        facets = "".join(
-            "facet normal 0 0 1\nouter loop\n"
-            + "".join(f"vertex {x:.5f} {y:.5f} {z:.5f}\n" for x, y, z in one)
-            + "endloop\nendfacet\n"
-            for one in corners
-        )
-        return f"solid a\n{facets}endsolid a\n".encode()
-    if form == "obj":
-        vertices = "".join(f"v {line}\n" for line in lines.splitlines())
-        return (vertices + "".join(f"f {a + 1} {b + 1} {c + 1}\n" for a, b, c in faces)).encode()
-    if form == "xyz":
-        return lines.encode()
-    order = "ascii" if form == "text ply" else "binary_little_endian"
-    head = (
-        f"ply\nformat {order} 1.0\nelement vertex {len(points)}\n"
-        + "".join(f"property float {axis}\n" for axis in "xyz")
-        + f"element face {len(faces)}\nproperty list uchar int vertex_indices\nend_header\n"
-    ).encode()
-    if form == "text ply":
-        return head + lines.encode() + "".join(f"3 {a} {b} {c}\n" for a, b, c in faces).encode()
-    rows = np.zeros(len(faces), np.dtype([("k", "u1"), ("v", "<i4", 3)]))
-    rows["k"], rows["v"] = 3, faces
-    return head + points.astype("<f4").tobytes() + rows.tobytes()
+@cache
+def _sound() -> Mesh:
+    """A scan of an invented plug that is measured in half a second."""
+    plug = generator.random_plug(np.random.default_rng(5))
+    made = generator_scan.scan(plug, generator_scan.Nuisance(), points=8000, seed=1, mesh=True)
+    return made.xyz, made.triangles
+
+
+def mesh_of(rng: np.random.Generator, number: int) -> Mesh:
+    """The sound scan, with something a scanner or a converter does to it in most cases."""
+    points, triangles = (one.copy() for one in _sound())
+    some = rng.choice(len(points), int(rng.integers(1, len(points) // 4)), replace=False)
+    match number % 10:
+        case 0:
+            points[some[:3]] = rng.choice([np.nan, np.inf, 1e30, -1e6])
+        case 1:
+            points[some] = points[rng.permutation(some)]
+        case 2:
+            points[some] += rng.normal(0, 5.0, (len(some), 3))
+        case 3:
+            triangles = np.delete(triangles, some, axis=0)
+        case 4:
+            triangles = triangles[points[triangles[:, 0], 0] > rng.normal(points[:, 0].mean(), 10)]
+        case 5:
+            points *= rng.choice([25.4, 1e-3, 1e3, -1.0, 1e-30])
+        case 6:
+            points[:, int(rng.integers(3))] *= rng.choice([0.0, 1.0001, 1.02, 2.0, -1.0])
+        case 7:
+            triangles = np.concatenate([triangles, triangles + len(points)])
+            points = np.concatenate([points, points + rng.normal(0, 60, 3)])
+        case 8:
+            triangles[some[:5]] = rng.integers(-5, 2 * len(points), (len(some[:5]), 3))
+        case _:
+            pass
+    return points, triangles
+
+
+def whole(mesh: Mesh, form: str) -> bytes:
+    """A file of a format."""
+    points, triangles = mesh
+    inside = ((triangles >= 0) & (triangles < len(points))).all(axis=1)
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "scan"
+        match form:
+            case "binary stl":
+                files.stl(file, points, triangles[inside])
+            case "text stl":
+                files.stl_text(file, points, triangles[inside])
+            case "binary ply":
+                files.ply(file, points, triangles)
+            case "text ply":
+                files.ply_text(file, points, triangles)
+            case "obj":
+                files.obj(file, points, triangles)
+            case _:
+                files.text(file, points)
+        return file.read_bytes()
 
 
 def broken(rng: np.random.Generator, number: int) -> bytes:
-    """A file of one format with some bytes changed, cut, doubled or put in."""
-    data = bytearray(whole(rng, FORMATS[number % len(FORMATS)]))
-    for _ in range(int(rng.integers(1, 5))):
+    """A file of one format; two in three have bytes changed, cut, doubled or put in as well."""
+    data = bytearray(whole(mesh_of(rng, number // 6), FORMATS[number % len(FORMATS)]))
+    for _ in range(int(rng.integers(1, 4)) if number % 3 else 0):
         near_head = rng.random() < 0.5
         at = int(rng.integers(min(400, len(data)) if near_head else len(data)) if data else 0)
         match int(rng.integers(5)):
@@ -104,7 +123,11 @@ def outcome(data: bytes) -> str:
     if not np.isfinite(points.xyz_mm).all():
         return "failure: a point that is no number"
     try:
-        fit(points)
+        found = fit(points)
     except BayonetError:
         return "read, not measured"
+    unseen = " ".join(found.warnings)
+    for one in found.features:
+        if not np.isfinite((one.value, one.u)).all() and "no value given" not in unseen:
+            return f"failure: {one.key} is no number, and nothing says so"
     return "taken"

@@ -6,7 +6,7 @@ import pytest
 
 from fuzz import commands, run
 
-SHORT = {"designs": 120, "scans": 12, "results": 40, "commands": 40}
+SHORT = {"designs": 120, "scans": 10, "step_files": 9, "results": 40, "commands": 40}
 """Cases a kind: under a minute together. The long run is a command, see `fuzz.run`."""
 
 

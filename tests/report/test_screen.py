@@ -106,3 +106,12 @@ def test_a_chain_explains_itself_by_its_slopes(looking: bayonet.Result) -> None:
 def test_an_unknown_code_names_near_ones(looking: bayonet.Result) -> None:
     with pytest.raises(KeyError, match=r"near it: seal\.squeeze"):
         explain(looking, "squeeze")
+
+
+def test_in_inches_sizes_and_margins_are_inches() -> None:
+    """The shoulder's seat, the boss: 1 in = 25.4 mm (international yard and pound, 1959)."""
+    mm, inch = bayonet.load(SENSOR), bayonet.load(SENSOR).with_({"design.units": "in"})
+    text = "\n".join(shown(bayonet.check(inch), 120))
+    row = next(one for one in mm.socket.dimensions() if one.key == "sealing_bore_diameter")
+    assert f"{row.value / 25.4:.4f}" in text
+    assert " mm\n" not in text.split("Key sizes")[1].split("All findings")[0]

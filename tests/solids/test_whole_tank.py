@@ -97,6 +97,25 @@ def test_a_face_the_kernel_cannot_make_is_missed(plant: str, tmp_path: Path) -> 
     assert any("32 faces, the kernel made" in one for one in accepted.damage)
 
 
+@pytest.mark.parametrize(("by_mm", "is_seen"), [(0.12, True), (0.01, False)])
+def test_a_corner_beside_its_edges_is_seen(
+    plant: str, by_mm: float, is_seen: bool, tmp_path: Path
+) -> None:
+    """One number wrong: the corner is half of it beside where three faces meet, or more."""
+    corner = re.search(r"VERTEX_POINT\('',#(\d+)\)", plant)
+    assert corner is not None
+    place = re.search(rf"#{corner[1]} = CARTESIAN_POINT\('',\(([^,]+),", plant)
+    assert place is not None
+    wrong = f"{float(place[1]) + by_mm:.6f}"
+    file = tmp_path / "corner.step"
+    file.write_text(plant[: place.start(1)] + wrong + plant[place.end(1) :], "latin-1")
+    if is_seen:
+        with pytest.raises(TankError, match="leave a gap"):
+            tank.read(file)
+    else:
+        assert tank.read(file).damage == ()
+
+
 def test_an_end_cut_off_is_seen(plant: str, tmp_path: Path) -> None:
     file = tmp_path / "cut.step"
     file.write_text(plant[: int(0.98 * len(plant))], "latin-1")

@@ -77,7 +77,7 @@ def test_a_spread_of_plugs_that_no_socket_mends_is_said(sensor: bayonet.Design) 
     wild = changed(sensor, [("plug.groove.diameter", {"value": 22.4, "tol": 0.9})])
     found = tune(wild, cost.usual("machined"), yield_share=0.9999)
     assert not found.reached
-    assert "groove diameter of the plug, which the socket cannot change" in found.why
+    assert "groove diameter of the plug. No centring and no grade" in found.why
 
 
 def test_command_writes_a_file_that_checks_and_keeps_comments(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from bayonet.findings import PRACTICE, Finding, Verdict, at_least, at_most
 from bayonet.parts import Socket, deepest_floor, least_gap_between
 
 _LINES_IN_WALL = 2
+_NEARLY_LIMIT_DEG = 1.0
 _SHARE_FOR_STEPS = 0.5
 _OWN = "[printer]; " + PRACTICE
 _UPRIGHT = 1e-9
@@ -98,13 +99,19 @@ def _roof(socket: Socket) -> Finding:
 def _floor(socket: Socket, printer: PrinterTable) -> Finding:
     lean, limit = floor_lean_deg(socket), printer.steepest_overhang_deg.value
     radial = max(track.outer_radius_mm - track.inner_radius_mm for track in socket.tracks)
+    beyond = (
+        "; let the slicing program support only what leans more than"
+        f" {math.ceil(lean) + 1} deg, or it fills the tracks"
+        if 0.0 <= limit - lean < _NEARLY_LIMIT_DEG
+        else ""
+    )
     return at_most(
         lean,
         limit,
         code="print.floor",
         message=(
             f"the track's floor, {radial:.1f} mm wide and bearing nothing, leans {lean:.0f} deg"
-            " from the upright"
+            f" from the upright{beyond}"
         ),
         unit="deg",
         source=_OWN,

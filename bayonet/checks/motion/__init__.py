@@ -5,9 +5,9 @@ The free region itself is in `bayonet.developed`.
 
 from __future__ import annotations
 
+from bayonet.checks.motion.entry import gets_in
 from bayonet.checks.motion.proof import Proof, laid_out, lugs_of, motion_of, prove
 from bayonet.checks.motion.swept import Swept, not_swept, swept_finding
-from bayonet.checks.motion.way_in import gets_in
 
 __all__ = [
     "Proof",

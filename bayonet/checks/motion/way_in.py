@@ -7,24 +7,20 @@ import math
 from collections.abc import Iterator
 
 from bayonet.checks.motion import holding
+from bayonet.checks.motion.entry import REGION, Pairs, enters, gets_in
 from bayonet.checks.motion.holding import range_text
 from bayonet.checks.motion.proof import Proof, lugs_of
 from bayonet.developed import (
-    Motion,
     WayRound,
     engagement,
     gap_to_roof_mm,
     least_engaged_turn,
-    side_clearance_mm,
 )
 from bayonet.findings import LIMITS, PRACTICE, Finding, Verdict, at_least, left_open
-from bayonet.parts import Lug, Plug, Socket, Track
+from bayonet.parts import Lug, Plug, Socket
 from bayonet.tolerance.fitting import Extreme, zones
 
-REGION = "free region of the developed plane (configuration space, Lozano-Perez 1983)"
-
 _REACHED_DEG = 1e-5
-_HALF = 0.5
 _CENTRED_MM = 0.005
 
 
@@ -47,7 +43,7 @@ def findings(plug: Plug, socket: Socket, proof: Proof, *, pressed: str = "") -> 
     tight = _pairs(plug, socket, "tightest")
     turns = _turns(tight, socket, proof)
     play = _axial_play(plug, socket) if socket.seating == "stop" else ()
-    way = (_enters(tight, proof), turns, *play, _orientation(proof))
+    way = (enters(tight, proof), turns, *play, _orientation(proof))
     if turns.verdict is Verdict.FAIL:
         return (*way, *(left_open(code, _NOT_YET) for code in _AT_LOCK))
     held = (holding.held(socket, proof, pressed),) if socket.seating == "stop" else ()
@@ -59,42 +55,11 @@ _NOT_YET = "it does not reach lock: mend turns first"
 _AT_LOCK = ("motion.seats", "motion.comes_out", "motion.engagement", "motion.bearing_area")
 
 
-Pairs = tuple[tuple[Lug, Track], ...]
-
 _EXTREMES: tuple[Extreme, ...] = ("nominal", "tightest", "loosest")
 
 
 def _pairs(plug: Plug, socket: Socket, extreme: Extreme) -> Pairs:
     return tuple(zip(lugs_of(plug, socket, extreme), zones.tracks(socket, extreme), strict=True))
-
-
-def _enters(tight: Pairs, proof: Proof) -> Finding:
-    """By the bound alone: the largest lugs, wherever their axis lies, in the narrowest slots."""
-    least = min(side_clearance_mm(lug, track) for lug, track in tight)
-    goes_in = gets_in(proof.tightest) and least >= 0.0
-    if goes_in:
-        message = f"every plug goes into the slots; least side gap {least:.3f} mm"
-    elif not gets_in(proof.nominal):
-        message = "the plug does not go into the slots"
-    else:
-        message = f"the widest plugs do not go into the narrowest slots ({-least:.3f} mm short)"
-    return Finding(
-        code="motion.enters",
-        verdict=Verdict.PASS if goes_in else Verdict.FAIL,
-        message=message,
-        value=least,
-        limit=0.0,
-        margin=least,
-        unit="mm",
-        source=REGION,
-        change="" if goes_in else f"lug_side clearance {max(-least, 0.0) + 0.05:.2f} mm more",
-    )
-
-
-def gets_in(motion: Motion) -> bool:
-    """Whether the plug gets past the openings, not only a corner of a lug."""
-    lift = motion.region.window.lift_mm
-    return motion.entered is not None and motion.entered.bounds[1] <= _HALF * lift
 
 
 def expected_end(pairs: Pairs) -> float:

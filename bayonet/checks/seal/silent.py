@@ -61,7 +61,7 @@ def _moisture(design: Design) -> Iterator[Finding]:
     if grade not in _SOAKED:
         yield left_open("seal.moisture", f"no nameable growth in water for {table.plug_material}")
         return
-    room = least_body_gap(design.plug, design.socket)[0]
+    room = least_body_gap(design.plug, design.socket)[1]
     radius = max(step.radius_mm for step in design.plug.body)
     least, most = (share * radius for share in _SOAKED[grade])
     yield at_most(
@@ -70,7 +70,8 @@ def _moisture(design: Design) -> Iterator[Finding]:
         code="seal.moisture",
         message=(
             f"a plug of {table.plug_material} measured dry grows {least:.3f} to {most:.3f} mm on"
-            f" radius when it is soaked with water; {room:.3f} mm is free"
+            f" radius when it is soaked with water; {room:.3f} mm is free within limits. Squeeze,"
+            " fill and chains are judged as measured: soaked, it squeezes the ring more"
         ),
         unit="mm",
         source=_SOAKED_SOURCE,
@@ -100,7 +101,8 @@ def _creep(design: Design) -> Iterator[Finding]:
         yield left_open(
             "seal.bore_creep",
             f"{name} creeps: the bore grows with time under pressure and heat; no creep modulus"
-            " (ISO 899-1) is tabled, and the states count the short-term stiffness",
+            " (ISO 899-1) and no stiffness in heat is tabled: the states count the short-term"
+            " stiffness at room temperature",
         )
 
 

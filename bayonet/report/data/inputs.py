@@ -39,6 +39,8 @@ WORDS = (
     " aside: the least over lands of max(0, gap) + lean_at_lock * away_mm. off: the offset of the"
     " axes towards the lug. away: seat * max(0, gap / 2) + distance of the groove's axis * p."
     " Roof at an angle: the line + roof error + tilt + lead error * (angle - last corner) / 360."
+    " A block's flank lies at bearing_depth + lead * angle / 360; flanks of another form are not in"
+    " this file: see lug_form."
     " A leading flank has the deviation plug_leading_lead where sums names one, else plug_lead."
     " Section in place: equal volume, s^2 (groove + s) = section^2 (inside + section)."
 )
@@ -132,6 +134,7 @@ def _plug(design: Design) -> dict[str, Any]:
             {"step": one.step + 1, "bore": one.bore, "away_mm": one.away_mm}
             for one in lands(plug, design.socket)
         ],
+        "lug_form": design.spec.plug.lugs.form,
         "lugs": [
             {
                 "centre_deg": lug.centre_deg,

@@ -7,7 +7,8 @@ import json
 import math
 from typing import Any
 
-from bayonet.checks import Result, formulas
+from bayonet.checks import PendingResult, Result, formulas
+from bayonet.designfile import is_angle
 from bayonet.developed import Motion
 from bayonet.findings import Finding
 from bayonet.report.data.inputs import chain_formulas, inputs
@@ -62,6 +63,28 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         "assumptions": list(result.assumptions),
         "cautions": list(result.cautions),
         "files": list(files),
+    }
+    return json.dumps(tidy(content), indent=1, ensure_ascii=False) + "\n"
+
+
+def pending_as_json(result: PendingResult) -> str:
+    """As `as_json`, of a file with unknown dimensions: findings, and the values that were tried."""
+    content = {
+        "format": FORMAT,
+        "name": result.design.name,
+        "revision": result.design.revision,
+        "verdict": result.verdict.value,
+        "headline": list(result.headline),
+        "unknown": [
+            {"field": field, "unit": "deg" if is_angle(field) else "mm", "tried": list(values)}
+            for field, values in zip(result.unknown, zip(*result.tried, strict=True), strict=True)
+        ],
+        "findings": [
+            {**finding_row(finding), "formula": formula_of(finding.code)}
+            for finding in result.findings
+        ],
+        "assumptions": list(result.assumptions),
+        "cautions": list(result.cautions),
     }
     return json.dumps(tidy(content), indent=1, ensure_ascii=False) + "\n"
 

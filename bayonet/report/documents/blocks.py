@@ -53,6 +53,13 @@ class Picture:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Beside:
+    """Pictures side by side, each as wide as the others; their own widths do not count."""
+
+    pictures: tuple[Picture, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class Together:
     """Blocks that stay on one page."""
 
@@ -64,7 +71,7 @@ class NewPage:
     """A page break where there are pages."""
 
 
-Block = Heading | Words | Points | Grid | Picture | Together | NewPage
+Block = Heading | Words | Points | Grid | Picture | Beside | Together | NewPage
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,7 @@ import base64
 from html import escape
 
 from bayonet.report.documents.blocks import (
+    Beside,
     Block,
     Grid,
     Heading,
@@ -35,6 +36,8 @@ td { border-bottom: 1px solid #d9d4c7; padding: .22rem .5rem .22rem 0; vertical-
 .r { text-align: right; font-variant-numeric: tabular-nums; } tr.b td { font-weight: 700; }
 figure { margin: .6rem 0 1rem; } figcaption { font-size: .85rem; color: #4a5560; }
 img { max-width: 100%; height: auto; } ul { margin: .3rem 0; padding-left: 1.2rem; }
+.beside { display: grid; gap: 0 1rem;
+  grid-template-columns: repeat(auto-fit, minmax(15rem, 1fr)); }
 .wide { overflow-x: auto; } section { break-inside: avoid; }
 footer { margin-top: 3rem; font-size: .8rem; color: #4a5560; border-top: 1px solid #b3ab97; }
 @media print { p.banner { position: fixed; left: 0; right: 0; }
@@ -82,6 +85,8 @@ def _block(block: Block) -> str:
             return _grid(block)
         case Picture():
             return _picture(block)
+        case Beside():
+            return f'<div class="beside">{"".join(map(_picture, block.pictures))}</div>'
         case Together():
             return f"<section>{''.join(_block(one) for one in block.blocks)}</section>"
         case NewPage():

@@ -7,6 +7,7 @@ from typing import Literal
 
 from bayonet.errors import ExportError
 from bayonet.report.documents.blocks import (
+    Beside,
     Block,
     Grid,
     Heading,
@@ -107,6 +108,9 @@ def _block(block: Block, pictures: dict[str, bytes]) -> str:
                 f'#block(breakable: false)[#image("{name}", width: {100 * block.width:.0f}%)\n'
                 f"#text(size: 7.4pt, fill: luma(80))[{_escaped(block.words)}]]"
             )
+        case Beside():
+            inside = ", ".join(f"[{_block(one, pictures)}]" for one in block.pictures)
+            return f"#grid(columns: {len(block.pictures)}, gutter: 4pt, {inside})"
         case Together():
             inside = "\n\n".join(_block(one, pictures) for one in block.blocks)
             return f"#block(breakable: false, width: 100%)[{inside}]"

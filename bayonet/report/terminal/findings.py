@@ -10,8 +10,10 @@ from rich.console import Console, Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from bayonet.designfile import copyable
 from bayonet.findings import HEADINGS, Finding, Verdict, margin_text
 from bayonet.parts import Design
+from bayonet.units import said
 
 STYLE = {
     Verdict.PASS: "green",
@@ -87,14 +89,14 @@ def _table(result: Judged) -> Table:
             heading = Text(HEADINGS.get(first, first), style="bold")
             margin = Text("margin" if first == "motion" else "", style="dim")
             table.add_row("", heading, "", margin)
-        table.add_row(*_row(finding, what))
+        table.add_row(*_row(finding, what, result.design.units))
     return table
 
 
-def _row(finding: Finding, what: str) -> tuple[RenderableType, ...]:
-    text = Text(finding.message)
+def _row(finding: Finding, what: str, units: str) -> tuple[RenderableType, ...]:
+    text = Text(said(finding.message, units))
     if finding.change:
-        text.append(f"\n-> {finding.change}", style="italic")
+        text.append(f"\n-> {copyable(said(finding.change, units), units)}", style="italic")
     return (
         Text(finding.verdict.value, style=STYLE[finding.verdict]),
         Text(what.replace("_", " ")),

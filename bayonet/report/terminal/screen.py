@@ -12,8 +12,10 @@ from rich.table import Table
 from rich.text import Text
 
 from bayonet.checks import Summary, share_or_ppm, summary
+from bayonet.designfile import copyable, explicit_field
 from bayonet.findings import Finding, Verdict, plain
 from bayonet.report.terminal.findings import CLOSING, STYLE, Judged
+from bayonet.units import said, shown
 
 _MOST_OPEN = 6
 _TWO_COLUMNS = 112
@@ -45,9 +47,9 @@ def screen(
     found = summary(result)
     return Group(
         *_head(result, found, next_step),
-        *_listed(found, width),
+        *_listed(found, width, result.design.units),
         Text(),
-        _figures(found, width),
+        _figures(found, width, result.design.units),
         *_foot(result, written),
     )
 
@@ -67,25 +69,29 @@ def _head(result: Judged, found: Summary, next_step: str) -> list[Text]:
     line.append(f" ({tally(result)})")
     warned = [Text(text, style=STYLE[Verdict.FAIL]) for text in result.headline]
     step = Text("Next: ", style="bold")
-    step.append(_mending(found.failing) or next_step)
+    step.append(_mending(found.failing, design.units) or next_step)
     return [name, line, *warned, step]
 
 
-def _mending(failing: Sequence[Finding]) -> str:
+def _mending(failing: Sequence[Finding], units: str) -> str:
     """What to do where something fails: the first proposal that was tried, else the first words."""
     if not failing:
         return ""
     first = next((one for one in failing if one.mends), None)
     if first is not None:
-        return f"{_fields(first)} in the design file: {first.code} then passes."
+        return f"{_fields(first, units)} in the design file: {first.code} then passes."
     told = next((one for one in failing if one.change), failing[0])
-    return f"{told.change or told.message} ({told.code})"
+    return f"{copyable(told.change or told.message, units)} ({told.code})"
 
 
-def _fields(finding: Finding) -> str:
+def _fields(finding: Finding, units: str) -> str:
     words = []
     for field, value in finding.mends:
-        words.append(f"take {field} out" if value is None else f"set {field} = {_toml(value)}")
+        words.append(
+            f"take {field} out"
+            if value is None
+            else f"set {field} = {_toml(explicit_field(field, value, units))}"
+        )
     return ", ".join(words)
 
 
@@ -93,7 +99,7 @@ def _toml(value: float | int | str) -> str:
     return f'"{value}"' if isinstance(value, str) else f"{value:g}"
 
 
-def _listed(found: Summary, width: int) -> list[RenderableType]:
+def _listed(found: Summary, width: int, units: str) -> list[RenderableType]:
     if not (found.failing or found.looking or found.open_ones):
         return []
     table = Table.grid(padding=(0, 1), expand=False)
@@ -103,13 +109,13 @@ def _listed(found: Summary, width: int) -> list[RenderableType]:
     listed = (*found.failing, *found.looking, *found.open_ones)
     left = max(24, width - 4 - min(_CODE, max(len(one.code) for one in listed)) - 2)
     for one in found.failing:
-        text = Text(one.message)
+        text = Text(said(one.message, units))
         if one.change:
-            text.append(f"\n-> {one.change}", style="italic")
+            text.append(f"\n-> {copyable(said(one.change, units), units)}", style="italic")
         table.add_row(*_named(one), text)
     few = found.open_ones if len(found.open_ones) <= _MOST_OPEN else ()
     for one in (*found.looking, *few):
-        table.add_row(*_named(one), Text(_clipped(one.message, left)))
+        table.add_row(*_named(one), Text(_clipped(said(one.message, units), left)))
     if not few and found.open_ones:
         codes = ", ".join(one.code for one in found.open_ones)
         table.add_row(
@@ -128,8 +134,8 @@ def _clipped(text: str, width: int) -> str:
     return line if len(line) <= width else f"{line[: width - 1].rstrip()}…"
 
 
-def _figures(found: Summary, width: int) -> RenderableType:
-    blocks = [_sizes(found)]
+def _figures(found: Summary, width: int, units: str) -> RenderableType:
+    blocks = [_sizes(found, units)]
     if found.margins:
         blocks.append(_margins(found))
     if found.readings:
@@ -143,14 +149,18 @@ def _figures(found: Summary, width: int) -> RenderableType:
     return side
 
 
-def _sizes(found: Summary) -> RenderableType:
+def _sizes(found: Summary, units: str) -> RenderableType:
     table = Table.grid(padding=(0, 2), expand=False)
     table.add_column(no_wrap=True)
     table.add_column(justify="right", no_wrap=True)
     table.add_row(Text("Key sizes of the socket", style=_LABEL), "")
     for row in found.sizes:
-        half = "" if row.half_width is None else f" ±{plain(row.half_width, 2)}"
-        table.add_row(row.meaning, f"{row.value:.2f}{half} {row.unit}")
+        value, unit = shown(row.value, row.unit, units)
+        half = ""
+        if row.half_width is not None:
+            half = f" ±{plain(shown(row.half_width, row.unit, units)[0], 2)}"
+        digits = 4 if unit.startswith("in") else 2
+        table.add_row(row.meaning, f"{value:.{digits}f}{half} {unit}")
     return table
 
 

@@ -20,8 +20,8 @@ from bayonet.solids.fitting import track_tools
 from bayonet.solids.graft.columns import AXIS, Disc, Wall, disc, look_down
 from bayonet.solids.graft.fillet import filleted, foot_edges
 from bayonet.solids.graft.spot import Spot, reach_of
-from bayonet.solids.graft.tank import Colour, Tank, TankSolid
-from bayonet.solids.kernel import Done, boolean, cylinder, guarded, turned
+from bayonet.solids.graft.tank import Tank, TankSolid
+from bayonet.solids.kernel import Colour, Done, boolean, cylinder, guarded, turned
 from bayonet.tank import Frame, Wishes, frame_at
 
 Array = NDArray[np.float64]

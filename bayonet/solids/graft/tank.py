@@ -24,10 +24,7 @@ from OCP.XCAFPrs import XCAFPrs_DocumentExplorer
 from bayonet.errors import TankError
 from bayonet.part21 import decoded, printable
 from bayonet.solids.graft import whole
-from bayonet.solids.kernel import guarded, switches, unswept
-
-Colour = tuple[float, float, float, float]
-"""Red, green, blue and opacity, linear, 0 to 1."""
+from bayonet.solids.kernel import Colour, guarded, switches, unswept
 
 _ONLY_LEAVES = 1  # XCAFPrs_DocumentExplorerFlags_OnlyLeafNodes
 _COLOURS = (XCAFDoc_ColorType.XCAFDoc_ColorSurf, XCAFDoc_ColorType.XCAFDoc_ColorGen)

@@ -16,9 +16,9 @@ from OCP.StepData import StepData_UndefinedEntity
 from bayonet.errors import TankError
 from bayonet.part21 import Counted, Part21, named, parsed
 
-LOOSEST_MM = 0.1
+LOOSEST_MM = 0.05
 """Greatest gap of an edge or corner the kernel may have bridged [mm]; common practice, no source:
-exchanged models state 0.001 to 0.02 mm, and a seal's land feels a tenth."""
+exchanged models state 0.001 to 0.02 mm, and a broken number of a tenth must not pass."""
 
 
 def text_of(path: Path) -> Part21:

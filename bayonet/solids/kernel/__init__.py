@@ -7,35 +7,33 @@ from __future__ import annotations
 
 from bayonet.solids.kernel.booleans import Done, boolean, cylinder
 from bayonet.solids.kernel.guard import guarded
-from bayonet.solids.kernel.named_step import SURFACE, add, colour_of, write_document
 from bayonet.solids.kernel.polynomial import bezier
 from bayonet.solids.kernel.rays import Rays, blocked_share, through
-from bayonet.solids.kernel.step import StepHead, set_header, switches
+from bayonet.solids.kernel.step import Colour, StepHead, StepPart, baked, switches, write_parts
 from bayonet.solids.kernel.swept import unswept
 from bayonet.solids.kernel.turn import turned
 from bayonet.solids.kernel.wrap import Span, Wrapper, knots, line2, wrapped
 
 __all__ = [
-    "SURFACE",
+    "Colour",
     "Done",
     "Rays",
     "Span",
     "StepHead",
+    "StepPart",
     "Wrapper",
-    "add",
+    "baked",
     "bezier",
     "blocked_share",
     "boolean",
-    "colour_of",
     "cylinder",
     "guarded",
     "knots",
     "line2",
-    "set_header",
     "switches",
     "through",
     "turned",
     "unswept",
     "wrapped",
-    "write_document",
+    "write_parts",
 ]
