@@ -62,6 +62,32 @@ class Band:
         return self.low + trim, self.high - trim
 
 
+@dataclass(frozen=True, kw_only=True)
+class LugRing:
+    """The lugs' outside as one ring, and the radius under it."""
+
+    r: float
+    root_r: float
+    low: float
+    high: float
+    count: int
+    is_helical: bool = False
+
+    @property
+    def middle(self) -> float:
+        """Depth half way."""
+        return (self.low + self.high) / 2.0
+
+    def band(self) -> Band:
+        """For counting."""
+        return Band(lug_r=self.r, root_r=self.root_r, low=self.low, high=self.high,
+                    is_helical=self.is_helical)  # fmt: skip
+
+    def sunk(self, depth: float) -> LugRing:
+        """In a frame whose depths are smaller by so much."""
+        return replace(self, low=self.low - depth, high=self.high - depth)
+
+
 def spread_of(xyz: Array, rotation: Array, origin: Array) -> Spread:
     """Points in a frame."""
     x, y, z = ((xyz - origin) @ rotation).T

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.scan.find.arcs import UNSEEN, Band, Spread, seen_as, stands_in_pieces
+from bayonet.scan.find.arcs import UNSEEN, LugRing, Spread, seen_as, stands_in_pieces
 from bayonet.scan.find.cylinders import Local, Ring
 from bayonet.scan.find.lugs import LugSeed, lugs
 
@@ -57,32 +57,6 @@ class Structure:
     unseen: NDArray[np.bool_]  # cells of angle with neither lug nor body
 
 
-@dataclass(frozen=True, kw_only=True)
-class LugRing:
-    """The lugs' outside as one ring, and the radius under it."""
-
-    r: float
-    root_r: float
-    low: float
-    high: float
-    count: int
-    is_helical: bool = False
-
-    @property
-    def middle(self) -> float:
-        """Depth half way."""
-        return (self.low + self.high) / 2.0
-
-    def band(self) -> Band:
-        """For counting."""
-        return Band(lug_r=self.r, root_r=self.root_r, low=self.low, high=self.high,
-                    is_helical=self.is_helical)  # fmt: skip
-
-    def sunk(self, depth: float) -> LugRing:
-        """In a frame whose depths are smaller by so much."""
-        return replace(self, low=self.low - depth, high=self.high - depth)
-
-
 def lug_ring(points: Spread, found: list[Ring], name: str) -> LugRing:
     """The radius that stands in pieces over a smaller one, angle for angle.
 
@@ -91,8 +65,8 @@ def lug_ring(points: Spread, found: list[Ring], name: str) -> LugRing:
     ScanError
         If there is none.
     """
-    best = _lug_ring(points, found, is_helical=False)
-    best = best or _lug_ring(points, found, is_helical=True)
+    kinds = (_lug_ring(points, found, is_helical=is_helical) for is_helical in (False, True))
+    best = next((one for one in kinds if one is not None), None)
     if best is None:
         raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
     return best
