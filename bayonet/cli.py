@@ -8,7 +8,18 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import boundary, compare, design, graft, printing, scan, start, table, tune
+from bayonet.commands import (
+    boundary,
+    compare,
+    design,
+    draw,
+    graft,
+    printing,
+    scan,
+    start,
+    table,
+    tune,
+)
 
 COMMANDS = (
     start.measure,
@@ -17,6 +28,7 @@ COMMANDS = (
     compare.compare,
     design.make,
     design.schema,
+    draw.draw,
     printing.sample,
     printing.calibrate,
     graft.graft,

@@ -35,7 +35,7 @@ from bayonet.parts.lugs import (
 )
 from bayonet.parts.pending import Undetermined, load_or_pending, with_values
 from bayonet.parts.plug import BodyStepMm, Plug
-from bayonet.parts.profile import Profile, Segment, turned_volume
+from bayonet.parts.profile import Profile, Segment, turned_outline, turned_volume
 from bayonet.parts.resolve import lead_given, leading_lead_given
 from bayonet.parts.ring import (
     AVAILABILITY,
@@ -147,6 +147,7 @@ __all__ = [
     "section_in_place_mm",
     "spread_of",
     "tolerances_of",
+    "turned_outline",
     "turned_volume",
     "usual_squeeze",
     "webs",

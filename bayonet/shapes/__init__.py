@@ -8,6 +8,7 @@ from __future__ import annotations
 from bayonet.shapes.contour import Arc, Contour, Corner, Edge, Flank, Side, mirrored, rectangle
 from bayonet.shapes.line_drawing import LineDrawing
 from bayonet.shapes.mesh import TriangleMesh, together
+from bayonet.shapes.projected import ProjectedView, ViewArc
 
 __all__ = [
     "Arc",
@@ -16,8 +17,10 @@ __all__ = [
     "Edge",
     "Flank",
     "LineDrawing",
+    "ProjectedView",
     "Side",
     "TriangleMesh",
+    "ViewArc",
     "mirrored",
     "rectangle",
     "together",
