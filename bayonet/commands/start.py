@@ -97,6 +97,7 @@ def new(design: Path, ask: bool, seal: str, form: str, units: str) -> None:
 
 def _asked(seal: str, form: str, units: str) -> str:
     """The file from answers; asks again for what does not go together."""
+    from bayonet.designfile import explicit_field
     from bayonet.measuring import fields_of, letters_of, starting_file
     from bayonet.parts import loads
 
@@ -111,12 +112,14 @@ def _asked(seal: str, form: str, units: str) -> str:
     if seal.endswith("face"):
         fields["socket.seal.ring"] = None
     answers: dict[str, Any] = {}
+    first = units
     told: dict[str, str] = {}
     wanted = letters
     while True:
         units = _ask_letters(wanted, answers, told, units)
         made = {**fields, **fields_of(answers, letters)}
-        text = starting_file(seal=seal, form=form, fields=made)
+        given = {name: explicit_field(name, one, first) for name, one in made.items()}
+        text = starting_file(seal=seal, form=form, units=first, fields=given)
         try:
             loads(text)
         except DesignError as error:

@@ -83,14 +83,19 @@ def explicit_field(field: str, value: Any, units: str) -> Any:
     '0.2 mm'
     >>> explicit_field("socket.clearance.axial", 0.2, "mm")
     0.2
+    >>> explicit_field("plug.body", [{"diameter": {"value": 32.0, "u": 0.1}}], "in")
+    [{'diameter': {'value': '32.0 mm', 'u': '0.1 mm'}}]
     """
+    if units == "mm" or field.startswith(_OTHERS):
+        return value
+    if isinstance(value, list):
+        return [explicit_field(f"{field}.{n}", one, units) for n, one in enumerate(value)]
     kind = kind_of(field)
-    bare = isinstance(value, (int, float)) and not isinstance(value, bool)
-    if units == "mm" or kind is None or not bare or field.startswith(_OTHERS):
-        return value
-    if kind not in BARE["mm"]:
-        return value
-    return f"{value:.10g} {BARE['mm'][kind]}"
+    if kind is not None and kind in BARE["mm"]:
+        return _sized(value, BARE["mm"][kind])
+    if isinstance(value, Mapping):
+        return {key: explicit_field(f"{field}.{key}", one, units) for key, one in value.items()}
+    return value
 
 
 def copyable(text: str, units: str) -> str:

@@ -7,6 +7,7 @@ numbers or rounds a dimension by itself. What a dimension is for is in `bayonet.
 from __future__ import annotations
 
 from bayonet.dimensions.collect import record_of
+from bayonet.dimensions.drawn_only import lead_in as lead_in_of
 from bayonet.dimensions.printed import figure, limits_text, printed
 from bayonet.dimensions.record import (
     Control,
@@ -25,6 +26,7 @@ __all__ = [
     "Record",
     "Texture",
     "figure",
+    "lead_in_of",
     "limits_text",
     "printed",
     "record_of",

@@ -19,6 +19,9 @@ _FLATTEST = 12.0
 """Turn over which a ramp leads flat lugs in before they lie on a dwell [deg], as in the starting
 file."""
 
+_STEEP_DEG, _ROOM_MM = 30, 3.4
+"""Steepest usual lead-in, and the room below which it is taken (common practice, no source)."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Answer:
@@ -174,6 +177,7 @@ def fields_of(answers: Mapping[str, Any], letters: tuple[Letter, ...]) -> dict[s
     flat = not found.get("plug.lugs.lead")
     if flat:
         found["plug.lugs.lead"] = None
+    found.update(_lead_in(answers))
     if answers.get("Q") is not None:
         found.update(_track(value_mm(answers["Q"], kind="angle"), flat=flat))
     return found
@@ -199,6 +203,15 @@ def _lead(answers: Mapping[str, Any], letter: str) -> float | None:
         return None
     angle = 2.0 * math.degrees(math.asin(ratio))
     return max(round(fall * 360.0 / angle, 3), 0.0)
+
+
+def _lead_in(answers: Mapping[str, Any]) -> dict[str, Any]:
+    """A steeper lead-in for the ring where the body's step leaves little room before the groove."""
+    step, groove, nose = (answers.get(letter) for letter in ("C", "L", "E"))
+    if step is None or groove is None or nose is None:
+        return {}
+    room = value_mm(groove) - value_mm(step)
+    return {"socket.seal.lead_in_angle_deg": _STEEP_DEG} if 0.0 < room < _ROOM_MM else {}
 
 
 def _track(turn_deg: float, *, flat: bool) -> dict[str, Any]:

@@ -29,13 +29,14 @@ from bayonet.parts.lugs import (
     LugShape,
     LugSizes,
     LugZone,
+    Pin,
     RootSection,
     depth_span_mm,
     facing_angles_deg,
 )
 from bayonet.parts.pending import Undetermined, load_or_pending, with_values
 from bayonet.parts.plug import BodyStepMm, Plug
-from bayonet.parts.profile import Profile, Segment, turned_volume
+from bayonet.parts.profile import Profile, Segment, turned_outline, turned_volume
 from bayonet.parts.resolve import lead_given, leading_lead_given
 from bayonet.parts.ring import (
     AVAILABILITY,
@@ -107,6 +108,7 @@ __all__ = [
     "LugSizes",
     "LugZone",
     "NamedDimension",
+    "Pin",
     "Plug",
     "PlugSpread",
     "Polyline",
@@ -147,6 +149,7 @@ __all__ = [
     "section_in_place_mm",
     "spread_of",
     "tolerances_of",
+    "turned_outline",
     "turned_volume",
     "usual_squeeze",
     "webs",

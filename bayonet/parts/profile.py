@@ -99,6 +99,11 @@ def _outside(socket: Socket, mouth: float) -> list[Point]:
     return outside
 
 
+def turned_outline(socket: Socket) -> list[Point]:
+    """Corners of the socket's half profile as (radius, z), without slots and tracks [mm]."""
+    return [segment.start for segment in of_socket(socket)]
+
+
 def of_plug(plug: Plug) -> Profile:
     """The plug's half profile without lugs, groove included."""
     nose, chamfer = -plug.nose_depth_mm, plug.nose_chamfer_mm

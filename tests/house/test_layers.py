@@ -17,8 +17,8 @@ ROOMS = (
     "tolerance.advice", "tolerance", "strength", "checks.motion", "checks.seal", "checks.making",
     "checks.load", "checks.tank", "checks", "dimensions", "tune", "printing", "scan.read",
     "scan.find", "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings",
-    "solids.kernel",
-    "solids.fitting", "solids.graft", "solids", "exchange", "report.data", "report.terminal",
+    "solids.kernel", "solids.fitting", "solids.graft", "solids", "exchange", "drawing",
+    "report.data", "report.terminal",
     "report.sheets", "report.documents", "report.page", "report", "jobs", "live", "commands", "cli",
 )  # fmt: skip
 MODULES_ARE_DOORS = ("jobs", "commands", "report.sheets")

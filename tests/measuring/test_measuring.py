@@ -200,3 +200,19 @@ def test_a_name_with_a_blank_is_told_as_it_must_be_typed(tmp_path: Path) -> None
     command = [sys.executable, "-m", "bayonet", "new", str(file)]
     done = subprocess.run(command, capture_output=True, text=True, check=True)
     assert f'bayonet check "{file}"' in done.stdout
+
+
+def test_answers_in_inches_stand_in_a_file_of_inches_whatever_their_unit(tmp_path: Path) -> None:
+    """One mm answer among inches, readings and a rough value: none is taken for another unit."""
+    file = tmp_path / "mine.toml"
+    inches = ANSWERS.replace("\n50\n32.02 31.98 32.00\n13\n", "\n50 mm\n32 +- 0.1\n13\n")
+    done = CliRunner().invoke(main, ["new", str(file), "--ask", "--units", "in"], input=inches)
+    assert done.exit_code == 0, done.output
+    text = file.read_text("utf-8")
+    design = bayonet.loads(text)
+    assert design.units == "in"
+    assert 'units = "in"' in text
+    assert design.plug.shoulder_radius_mm == 25.0
+    assert design.plug.body[0].radius_mm == 16.0
+    assert design.plug.lugs[0].outer_radius_mm == 20.0
+    assert design.socket.wall_mm == pytest.approx(4.0, abs=1e-3)

@@ -6,6 +6,7 @@ Tanks are in `bayonet.solids.graft`.
 from __future__ import annotations
 
 from bayonet.solids.fitting.build import parts, plug, socket, track_tools
+from bayonet.solids.fitting.projected import views_of
 from bayonet.solids.fitting.view import drawn, picture_plane
 
 __all__ = [
@@ -15,4 +16,5 @@ __all__ = [
     "plug",
     "socket",
     "track_tools",
+    "views_of",
 ]

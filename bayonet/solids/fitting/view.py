@@ -157,6 +157,11 @@ def _sections(opened: Shape, right: Array, up: Array) -> list[tuple[Array, ...]]
     return found
 
 
+def walked(wire: Shape) -> Array:
+    """Points along a wire, in the order its edges join, shape (n, 3) [mm]."""
+    return np.concatenate([_directed(edge) for edge in _walk(wire)])
+
+
 def _walk(wire: Shape) -> list[Edge]:
     """Edges of a wire in the order they join."""
     return [Edge(edge.wrapped) for edge in wire]
