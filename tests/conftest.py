@@ -18,6 +18,7 @@ from bayonet.jobs.design import Made
 ROOT = Path(__file__).parents[1]
 EXAMPLES = ROOT / "examples"
 NAMES = ("level_sensor", "irrigation_drain", "brewery_vent")
+ROUND = "strainer_cap"  # pins: made and swept in its own tests
 
 # Tests of these files share a costly fixture: one worker runs them all and makes it once.
 SHARED = {
@@ -48,7 +49,7 @@ def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadScopeSch
     return Together(config, log) if config.getvalue("dist") == "load" else None
 
 
-@pytest.fixture(params=NAMES)
+@pytest.fixture(params=(*NAMES, ROUND))
 def example(request: pytest.FixtureRequest) -> bayonet.Design:
     return bayonet.load(EXAMPLES / f"{request.param}.toml")
 
