@@ -13,9 +13,9 @@ alone loads the CAD kernel.
 from __future__ import annotations
 
 import importlib
-from typing import TYPE_CHECKING, Any
+import typing
 
-if TYPE_CHECKING:
+if typing.TYPE_CHECKING:
     from bayonet import tables
     from bayonet.checks import Comparison, Result, check, compare  # type: ignore[no-redef]
     from bayonet.errors import BayonetError, DesignError
@@ -64,7 +64,7 @@ _HOMES = {
 """Where each name lives; a room is loaded when the first of its names is asked for."""
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> typing.Any:
     """A name of this package, loaded when it is asked for."""
     if name == "tables":
         return importlib.import_module("bayonet.tables")

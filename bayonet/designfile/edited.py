@@ -22,7 +22,8 @@ def edited(text: str, fields: Mapping[str, Any], *, file: str = "<text>") -> str
         Valid TOML: tables under headers, dotted keys or inline; any line ends; with or without
         a byte order mark.
     fields : mapping of str to value
-        Dotted fields and their values; None takes a field out.
+        Dotted fields and their values, an item of a list by its number from 0; None takes a
+        field out.
     file : str
         Name used in errors.
 
@@ -42,6 +43,8 @@ def edited(text: str, fields: Mapping[str, Any], *, file: str = "<text>") -> str
     'a.b = 2 # one\na.c.d = 3\n'
     >>> edited("a = {b = 1}\n", {"a.c.d": 3})
     'a = {b = 1,c = {d = 3}}\n'
+    >>> edited("a = [{b = 1}, {b = 2}] # two\n", {"a.1.b": 3})
+    'a = [{b = 1}, {b = 3}] # two\n'
     """
     mark = _BOM if text.startswith(_BOM) else ""
     bare = text.removeprefix(_BOM)
@@ -54,7 +57,12 @@ def edited(text: str, fields: Mapping[str, Any], *, file: str = "<text>") -> str
             _set(wanted, names, value)
             ways = (one for one in _ways(made, names, value) if _same(one, wanted))
             found = next(ways, None)
-        except (TypeError, AttributeError):  # a value stands where a table should
+        except (
+            TypeError,
+            AttributeError,
+            ValueError,
+            IndexError,
+        ):  # a value stands where a table should
             found = None
         if found is not None:
             made = found
@@ -75,9 +83,12 @@ def _same(text: str, wanted: dict[str, Any]) -> bool:
         return False
 
 
-def _set(table: dict[str, Any], names: list[str], value: object) -> None:
+def _set(table: Any, names: list[str], value: object) -> None:
     *tables, key = names
     for name in tables:
+        if isinstance(table, list):
+            table = table[int(name)]
+            continue
         if value is None and name not in table:
             return
         table = table.setdefault(name, {})
@@ -129,6 +140,9 @@ def _in_place(document: Any, names: list[str], value: Any) -> bool:
     *tables, key = names
     table = document
     for place, name in enumerate(tables):
+        if isinstance(table, list):
+            table = table[int(name)]
+            continue
         if name not in table:
             if not isinstance(table, InlineTable):
                 return False

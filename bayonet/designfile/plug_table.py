@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from collections.abc import Mapping
+from typing import Any, Literal, Self
 
 from pydantic import StrictInt, StrictStr, model_validator
 
@@ -42,6 +43,7 @@ class OneLug(Table):
     width_deg: Turn | None = optional("Angular width", "width_deg = 24")
     thickness: Length | None = optional("Axial thickness", "thickness = 4.0")
     outer_diameter: Length | None = optional("Diameter over the lug", "outer_diameter = 38.0")
+    diameter: Length | None = optional("Diameter of the pin", "diameter = 6.0")
     bearing_depth: Length | None = optional("Depth of its bearing flank", "bearing_depth = 5.0")
 
     @model_validator(mode="after")
@@ -68,12 +70,20 @@ class Lugs(Table):
     )
     width_deg: Turn | None = optional("Angular width at the outer diameter", "width_deg = 24")
     form: StrictStr = described(
-        "Form of the lugs: a block between two flanks", 'form = "block"', default="block"
+        "Form of the lugs: a block between two flanks, or a round radial pin",
+        'form = "block"',
+        default="block",
+    )
+    diameter: Length | None = optional(
+        "Diameter of round pins, in place of width and thickness", "diameter = 6.0"
     )
     sides: Literal["radial", "parallel"] = described(
         "Whether the sides point to the axis or run parallel", 'sides = "radial"', default="radial"
     )
-    outer_diameter: Length = described("Diameter over the lugs", "outer_diameter = 38.0")
+    outer_diameter: Length = described(
+        "Diameter over the lugs; of flat-ended pins the circle their ends' edges run on",
+        "outer_diameter = 38.0",
+    )
     thickness: Length = described("Axial thickness", "thickness = 4.0")
     bearing_depth: Length = described(
         "Depth of the bearing flank below the shoulder, at the lug's middle", "bearing_depth = 5.0"
@@ -90,8 +100,27 @@ class Lugs(Table):
         "leading_lead = 0.0",
     )
 
+    @model_validator(mode="before")
+    @classmethod
+    def _of_pins(cls, raw: Any) -> Any:
+        """Pins are as wide as they are thick; the values follow once the diameter is read."""
+        if not isinstance(raw, Mapping) or raw.get("form") != "pin":
+            return raw
+        each = [one for one in raw.get("each") or () if isinstance(one, Mapping)]
+        tables = (raw, *each)
+        wrong = [name for name in _NOT_OF_PINS if any(one.get(name) is not None for one in tables)]
+        if wrong:
+            raise ValueError(f"round pins have a diameter; no {', '.join(wrong)}")
+        if any(one.get("diameter") is None for one in each or [raw]) and not raw.get("diameter"):
+            raise ValueError("round pins need a diameter")
+        return {**raw, "thickness": 1.0, "width": 1.0, "sides": "parallel"}
+
     @model_validator(mode="after")
     def _rules(self) -> Self:
+        if self.form == "pin":
+            self._as_pins()
+        elif self.diameter or any(one.diameter for one in self.each or ()):
+            raise ValueError('diameter is for round pins: form = "pin"')
         one_of(self, "count", "each")
         one_of(self, "lead", "lead_angle_deg", needed=False)
         one_of(self, "width", "width_deg", needed=False)
@@ -101,6 +130,19 @@ class Lugs(Table):
         if bare and not (self.width or self.width_deg):
             raise ValueError("give one of width, width_deg")
         return self
+
+    def _as_pins(self) -> None:
+        """Width and thickness as the diameter, of the set and of every pin with its own."""
+        tables: tuple[Lugs | OneLug, ...] = (self, *(self.each or ()))
+        for one in tables:
+            if one.diameter is not None:  # frozen, but still being made
+                object.__setattr__(one, "thickness", one.diameter)
+                object.__setattr__(one, "width", one.diameter)
+
+
+_NOT_OF_PINS = (
+    "width", "width_deg", "thickness", "sides", "lead", "lead_angle_deg", "leading_lead",
+)  # fmt: skip
 
 
 class Groove(Table):

@@ -10,9 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.parts import CutterPath, Lug, Polyline, Track
-from bayonet.shapes import Arc, Contour, Corner, Edge, Flank, Side
+from bayonet.shapes import Arc, Contour, Corner, Edge, Flank, Round, Side
 
 Array = NDArray[np.float64]
+
+_OF_HEIGHT = 0.49
+_END_WITHIN_MM = 1e-3
+"""Of chords for the corners at a stop, which no pin meets: `Track.end_radius_mm` leaves more."""
 
 
 def of_lug(lug: Lug, *, inner_mm: float) -> Contour:
@@ -56,6 +60,8 @@ def of_track(track: Track) -> Contour:
     roofs = _flanks(track.roof)[::-1]
     floor_breaks = [Side(angle) for angle, _ in track.floor[1:-1]]
     roof_breaks = [Side(angle) for angle, _ in track.roof[1:-1]][::-1]
+    if track.end_radius_mm > 0.0:
+        return _with_round_end(track, [far, *floor_breaks], floors, roofs, [*roof_breaks, near])
     corners = [
         Corner(far, top),
         *_run([far, *floor_breaks, stop], floors),
@@ -64,6 +70,34 @@ def of_track(track: Track) -> Contour:
     ]
     edges: tuple[Edge, ...] = (far, *floors, stop, *roofs, near, top)
     return Contour(tuple(corners), edges, track.inner_radius_mm, track.outer_radius_mm)
+
+
+def _with_round_end(
+    track: Track, before: list[Side], floors: list[Flank], roofs: list[Flank], after: list[Side]
+) -> Contour:
+    """A track whose stop runs into level roof and floor with a radius; into a sloped floor sharply.
+
+    Never as much as half the track is high, so that some of the stop is left.
+    """
+    top, stop = Flank(track.top_mm), _end_side(track)
+    floor, roof = floors[-1].depth_mm, roofs[0].depth_mm
+    radius = min(track.end_radius_mm, _OF_HEIGHT * (floor - roof))
+    bow = Round(
+        base_deg=stop.base_deg, offset_mm=stop.offset_mm - radius, depth_mm=floor - radius,
+        radius_mm=radius, start_deg=90.0, end_deg=0.0, held=False, within_mm=_END_WITHIN_MM,
+    )  # fmt: skip
+    up = dataclasses.replace(bow, depth_mm=roof + radius, start_deg=0.0, end_deg=-90.0)
+    starts = [Corner(side, flank) for side, flank in zip(before, floors, strict=True)]
+    ends = [Corner(side, flank) for side, flank in zip(after, roofs, strict=True)]
+    level = track.floor_slope == 0.0
+    low = (bow.corner(90.0), bow.corner(0.0)) if level else (Corner(stop, floors[-1]),)
+    corners = (
+        Corner(before[0], top), *starts, *low, up.corner(0.0), up.corner(-90.0), *ends,
+        Corner(after[-1], top),
+    )  # fmt: skip
+    turn = (bow, stop) if level else (stop,)
+    edges: tuple[Edge, ...] = (before[0], *floors, *turn, up, *roofs, after[-1], top)
+    return Contour(corners, edges, track.inner_radius_mm, track.outer_radius_mm)
 
 
 def _of_cut_track(track: Track, cut: CutterPath) -> Contour:

@@ -5,6 +5,7 @@ Everything is in lock coordinates: angle [deg] counted towards lock, depth [mm] 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +18,8 @@ from bayonet.shapes import Contour
 Array = NDArray[np.float64]
 
 _RADII_WHERE_IT_MATTERS = 16
+_MISSED_DEG = 5e-5
+"""Of either of lug and track, so of a pose no more than 1e-4 [deg]."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +65,24 @@ class Fitting:
         return max(float(lug.points[..., 1].max()) for lug in self.lugs)
 
 
+def _count(bore: float, outer: float, shapes: tuple[Contour, ...]) -> int:
+    r"""How many radii are looked at.
+
+    With rounds as many as leave nothing beyond `_MISSED_DEG` between two of them: a corner at a
+    distance o from a radial plane stands at :math:`\arcsin (o / r)`, which between two radii
+    :math:`h` apart is off a straight line by no more than :math:`h^2 / 8` of its second derivative,
+    greatest at the bore.
+
+    .. math:: \frac{o\,(2 r^2 - o^2)}{r^2 (r^2 - o^2)^{3/2}}
+    """
+    if not any(shape.is_round for shape in shapes):
+        return _RADII_WHERE_IT_MATTERS
+    far = max(abs(c.side.offset_mm) for shape in shapes for c in shape.corners)
+    bent = far * (2.0 * bore**2 - far**2) / (bore**2 * (bore**2 - far**2) ** 1.5)
+    steps = (outer - bore) * math.sqrt(math.degrees(bent) / (8.0 * _MISSED_DEG))
+    return max(_RADII_WHERE_IT_MATTERS, math.ceil(steps) + 1)
+
+
 def lay_out(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], *, sign: int) -> Fitting:
     """Lay lugs and tracks out in the developed plane.
 
@@ -85,7 +106,9 @@ def lay_out(lugs: tuple[Lug, ...], tracks: tuple[Track, ...], *, sign: int) -> F
     varies = any(shape.depends_on_radius for shape in (*lug_shapes, *track_shapes))
 
     def radii(outer: float) -> Array:
-        return np.linspace(bore, outer, _RADII_WHERE_IT_MATTERS) if varies else np.array([outer])
+        if not varies:
+            return np.array([outer])
+        return np.linspace(bore, outer, _count(bore, outer, (*lug_shapes, *track_shapes)))
 
     def outline(shape: Contour, centre_deg: float, outer: float) -> Outline:
         points = shape.polygons(radii(outer))

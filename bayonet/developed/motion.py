@@ -97,7 +97,7 @@ def analyse(fitting: Fitting, *, end_deg: float) -> Motion:
         furthest_deg=furthest,
         seated_deg=seated,
         play_mm=play,
-        hold_mm=max(0.0, play - min(tops)),
+        hold_mm=play - min(tops) if play - min(tops) > _TOUCH else 0.0,
         back_deg=_back(turning, furthest),
         seated_back_deg=_seated_back(entered),
         narrowest_mm=min((top - low for _, low, top in turning), default=0.0),
@@ -156,8 +156,8 @@ def _column(piece: Polygon, phi: float) -> tuple[float, float]:
 
 def _turning_columns(piece: Polygon, window: Window) -> list[tuple[float, float, float]]:
     """Free lift (phi, from, to) at and beside each corner, from lock back to the slot."""
-    corners = sorted({phi for phi, _ in piece.exterior.coords if phi >= 0.0}, reverse=True)
-    beside = [phi + side for phi in corners for side in (_STEP, 0.0, -_STEP)]
+    corners = {phi for phi, _ in piece.exterior.coords if phi >= 0.0}
+    beside = sorted((phi + side for phi in corners for side in (_STEP, 0.0, -_STEP)), reverse=True)
     columns = []
     for phi in beside:
         if not 0.0 <= phi <= piece.bounds[2]:

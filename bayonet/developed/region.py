@@ -23,6 +23,8 @@ Array = NDArray[np.float64]
 
 _TURNS = (-720.0, -360.0, 0.0, 360.0, 720.0)
 _ROUND_DEG = 3.0
+_MANY = 64
+_LEVEL_MM = 1e-12
 _SAME = 9  # decimals [deg, mm] to which two lugs see the same surroundings
 
 
@@ -169,10 +171,27 @@ def _free_of_one(walls: Array, lug: Outline, fitting: Fitting, window: Window) -
 
 def _obstacles(walls: Array, lug: Outline) -> NDArray[np.object_]:
     """Poses at which the lug touches each wall edge: convex hulls over (phi, delta)."""
+    if lug.points.shape[1] > _MANY:
+        return np.array([_obstacle(wall, lug) for wall in walls])
     difference = walls[:, :, :, None, :] - lug.points[None, :, None, :, :]
     poses = difference * np.array([1.0, -1.0])
     clouds = poses.reshape(len(walls), -1, 2)
     return np.asarray(shapely.convex_hull(shapely.linestrings(clouds)))
+
+
+def _obstacle(wall: Array, lug: Outline) -> BaseGeometry:
+    """The same of one wall edge and a lug of many corners.
+
+    Where no depth depends on the radius, a corner of the one against a corner of the other moves
+    along phi alone from radius to radius: its least and its greatest span all the rest.
+    """
+    depths = [np.ptp(points[..., 1], axis=0).max() for points in (wall, lug.points)]
+    phi = wall[:, :, None, 0] - lug.points[:, None, :, 0]
+    lift = lug.points[:, None, :, 1] - wall[:, :, None, 1]
+    if max(depths) < _LEVEL_MM:
+        phi, lift = np.stack([phi.min(axis=0), phi.max(axis=0)]), lift[[0, 0]]
+    cloud = np.stack([phi.ravel(), lift.ravel()], axis=-1)
+    return shapely.convex_hull(shapely.linestrings(cloud))
 
 
 def _are_inside(pieces: list[Polygon], lug: Outline, fitting: Fitting) -> NDArray[np.bool_]:

@@ -18,6 +18,7 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import LineString
 
 from bayonet.developed import contour
 from bayonet.developed.fitting import Fitting, Outline
@@ -308,10 +309,10 @@ def _turned_to(
     """Turn a plug shifted so, in its own frame, gets to once it has entered [deg]."""
     fitting = shifted(lugs, tracks, shift, sign=sign)
     window = Window(seats.low - _BESIDE_DEG, seats.high + held + _BESIDE_DEG, in_lift(fitting))
+    entry = LineString([(seats.low, window.lift_mm), (seats.high, window.lift_mm)])
     best = -math.inf
     for piece in free_region(fitting, window).outside():
-        top = [phi for phi, lift in piece.exterior.coords if lift >= window.lift_mm - 1e-7]
-        if any(seats.low - 1e-6 <= phi <= seats.high + 1e-6 for phi in top):
+        if piece.distance(entry) <= 1e-6:
             best = max(best, piece.bounds[2])
     return best
 

@@ -25,7 +25,7 @@ def advance_mm(lead_mm_per_rev: ArrayLike, angle_deg: ArrayLike) -> Array:
     return np.asarray(np.asarray(lead_mm_per_rev, dtype=float) * np.asarray(angle_deg) / 360.0)
 
 
-def side_angle_deg(offset_mm: float, radius_mm: ArrayLike) -> Array:
+def side_angle_deg(offset_mm: ArrayLike, radius_mm: ArrayLike) -> Array:
     r"""Angle at which a plane parallel to a radial one meets a cylinder: asin(offset / r) [deg].
 
     NaN where the plane does not reach the cylinder.
@@ -40,7 +40,9 @@ def side_angle_deg(offset_mm: float, radius_mm: ArrayLike) -> Array:
     30.0
     """
     with np.errstate(invalid="ignore"):
-        return np.asarray(np.degrees(np.arcsin(offset_mm / np.asarray(radius_mm, dtype=float))))
+        return np.asarray(
+            np.degrees(np.arcsin(np.asarray(offset_mm) / np.asarray(radius_mm, dtype=float)))
+        )
 
 
 def lead_mm_per_rev(angle_deg: float, *, mean_diameter_mm: float) -> float:

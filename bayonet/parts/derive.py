@@ -271,18 +271,24 @@ class _TrackMaker:
         plan = self._plan(lug, slot)
         self._check(plan, slot, outer)
         roof = track_shape.roof(plan)
+        floor = track_shape.floor(plan, parallel=self.table.track.floor == "parallel")
         self._check_roof(roof)
         return Track(
             centre_deg=lug.centre_deg,
             slot=slot,
             end=lug.half.turned(plan.end_deg),
             roof=roof,
-            floor=track_shape.floor(plan, parallel=self.table.track.floor == "parallel"),
+            floor=floor,
+            end_radius_mm=0.0 if self._sharp else track_shape.end_radius_mm(plan, roof, floor),
             top_mm=self.bore.slot_top_mm,
             inner_radius_mm=self.bore.track_bore_radius_mm,
             outer_radius_mm=outer,
             floor_slope=math.tan(math.radians(self.table.track.floor_slope_deg.value)),
         )
+
+    @property
+    def _sharp(self) -> bool:
+        return self.table.cutter is not None or self.table.track.floor_slope_deg.value > 0.0
 
     def _plan(self, lug: Lug, slot: HalfAngle) -> track_shape.TrackPlan:
         inner = self.bore.track_bore_radius_mm

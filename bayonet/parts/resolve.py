@@ -85,9 +85,14 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
     width, width_deg = (one.width, one.width_deg) if own_width else (common.width, common.width_deg)
     outer = one.outer_diameter or common.outer_diameter
     thickness = one.thickness or common.thickness
+    pin = (one.diameter or common.diameter) if common.form == "pin" else None
     depth = one.bearing_depth or common.bearing_depth
     radius = outer.value / 2.0
     half, side_zone = _half(width, width_deg, common.sides, radius, spread)
+    thicker = thickness.half_zone(spread.length_mm(thickness.value))
+    if pin is not None:
+        thicker = pin.half_zone(spread.diameter_mm(pin.value))
+        side_zone = thicker / 2.0
     widest = half.grown(side_zone, at_radius_mm=radius)
     lead = lead_given(common, mean_diameter_mm=radius + root_mm)
     leading, reach = leading_lead_given(common, lead), _widest(widest, root_mm, radius)
@@ -108,9 +113,9 @@ def _lug(one: OneLug, common: Lugs, *, spread: PlugSpread, root_mm: float) -> Lu
             side_mm=side_zone,
             position_deg=one.centre_deg.half_zone(spread.angle_deg(radius)),
             bearing_mm=bearing,
-            leading_mm=bearing + thickness.half_zone(spread.length_mm(thickness.value)),
-            ends_mm=float(advance_mm(lead.half_zone(spread), reach)),
-            leading_ends_mm=float(advance_mm(leading.half_zone(spread), reach)),
+            leading_mm=bearing + thicker,
+            ends_mm=0.0 if pin else float(advance_mm(lead.half_zone(spread), reach)),
+            leading_ends_mm=0.0 if pin else float(advance_mm(leading.half_zone(spread), reach)),
             outer_radius_mm=outer.half_zone(spread.diameter_mm(outer.value)) / 2.0,
         ),
     )

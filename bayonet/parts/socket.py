@@ -73,6 +73,9 @@ class Track:
         Rise of depth per mm of radius towards the axis [-]; 0 is a sharp floor.
     cut : CutterPath or None
         The cutter that leaves it other than sharp; None where none is named.
+    end_radius_mm : float
+        Radius of the corners at the stop, about radial axes; 0 is sharp, and so is the one at a
+        floor that slopes [mm].
     """
 
     centre_deg: float
@@ -85,6 +88,7 @@ class Track:
     outer_radius_mm: float
     floor_slope: float
     cut: CutterPath | None = None
+    end_radius_mm: float = 0.0
 
     def reach_deg(self, radius_mm: float) -> float:
         """How far the track reaches at a radius, from the slot's middle [deg]."""
@@ -313,6 +317,16 @@ class Socket:
                            value=self.lead_mm_per_rev, half_width=limits.lead_mm_per_rev,
                            unit="mm/rev"),
         ]  # fmt: skip
+        if track.end_radius_mm > 0.0:
+            rows.append(
+                NamedDimension(
+                    key=f"{key}_end_radius",
+                    meaning=f"{name}: corners at the stop, at most",
+                    value=track.end_radius_mm,
+                    half_width=None,
+                    unit="mm",
+                )
+            )
         if track.floor_slope > 0.0:
             slope = math.degrees(math.atan(track.floor_slope))
             rows.append(

@@ -12,11 +12,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet import rounding
 from bayonet.mechanics import advance_mm
 from bayonet.parts.lugs import FlankName, Lug, depth_span_mm, facing_angles_deg
 from bayonet.parts.socket import Polyline
 
 Array = NDArray[np.float64]
+
+_END_STEP_MM = 0.05
+_END_ROOM_MM = 0.02
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -114,6 +118,23 @@ def floor(plan: TrackPlan, *, parallel: bool) -> Polyline:
     angles = np.array([start, *([] if dwell is None else [dwell]), end])
     depths = _base(plan, angles) + _offset(plan) + _height(plan)
     return tuple(zip(angles.tolist(), depths.tolist(), strict=True))
+
+
+def end_radius_mm(plan: TrackPlan, roof: Polyline, floor: Polyline) -> float:
+    """Radius of the corners at the stop of a round pin: no more than the thinnest pin's own [mm].
+
+    So every pin meets roof, floor and stop before it could meet a corner, and they may be reckoned
+    as if they met sharply. Only where roof and floor are level there; 0 is sharp.
+    """
+    pin = plan.lug.round_mm
+    if pin is None:
+        return 0.0
+    radius = rounding.down(pin - plan.lug.zone.side_mm - _END_ROOM_MM, step=_END_STEP_MM)
+    for (start, high), (end, low) in (roof[-2:], floor[-2:]):
+        # the corner begins a pin's width before the stop, and there it must still be level
+        if abs(low - high) > 1e-9 or end - start < 2.0 * plan.lug_half_deg:
+            return 0.0
+    return radius if 2.0 * radius < floor[-1][1] - roof[-1][1] else 0.0
 
 
 def detent_start(plan: TrackPlan) -> float:

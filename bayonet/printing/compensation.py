@@ -126,6 +126,7 @@ def _track(track: Track, scale: float, half: float) -> Track:
         top_mm=scale * track.top_mm,
         inner_radius_mm=scale * track.inner_radius_mm + half,
         outer_radius_mm=outer,
+        end_radius_mm=scale * track.end_radius_mm + half if track.end_radius_mm else 0.0,
     )
 
 

@@ -1,12 +1,13 @@
 """A closed contour in the developed plane, at any radius: what a lug or a track tool is.
 
-Edges are *sides* (axial) or *flanks* (swept). No shapely here and no geometry kernel: only where
-the corners are.
+Edges are *sides* (axial), *flanks* (swept) or *rounds* (about a radial axis). No shapely here and
+no geometry kernel: only where the corners are.
 """
 
 from __future__ import annotations
 
 import dataclasses
+import math
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -18,6 +19,7 @@ from bayonet.mechanics import advance_mm, side_angle_deg, swing_deg
 Array = NDArray[np.float64]
 
 _GAUSS_POINTS = 48
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(_GAUSS_POINTS)
 
 
 @dataclass(frozen=True)
@@ -79,15 +81,78 @@ class Flank:
         return np.asarray(self.depth_mm + swept + rise, dtype=float)
 
 
-Edge = Side | Flank
-
-
 @dataclass(frozen=True)
 class Corner:
     """Where two edges meet: on the trace of ``side``, at the depth of ``flank``."""
 
     side: Side
     flank: Flank
+
+
+ROUND_WITHIN_MM = 1e-4
+"""Greatest distance of a facet from a round that is met [mm]."""
+
+
+@dataclass(frozen=True)
+class Round:
+    """Part of a cylinder about an axis in the plane of depth ``depth_mm``, along ``base_deg``.
+
+    The axis is radial, or parallel to that at ``offset_mm``. A point of it at an angle t lies
+    ``offset_mm + radius_mm cos t`` beside the radial plane, at the depth ``depth_mm + radius_mm
+    sin t``. As a polygon it is facets: tangents, which hold the round (``held``), or chords,
+    which the round holds; no further off than ``within_mm``.
+    """
+
+    base_deg: float
+    offset_mm: float
+    depth_mm: float
+    radius_mm: float
+    start_deg: float
+    end_deg: float
+    held: bool = True
+    within_mm: float = ROUND_WITHIN_MM
+
+    def beside(self, turn_deg: float | Array) -> Array:
+        """Distance of a point from the radial plane at ``base_deg`` [mm]."""
+        return np.asarray(self.offset_mm + self.radius_mm * np.cos(np.radians(turn_deg)))
+
+    def depth(self, turn_deg: float | Array) -> Array:
+        """Depth of a point [mm]."""
+        return np.asarray(self.depth_mm + self.radius_mm * np.sin(np.radians(turn_deg)))
+
+    def angle_at(self, turn_deg: Array, radius_mm: Array) -> Array:
+        """Theta of points at angles about its axis and radii about the fitting's [deg]."""
+        return np.asarray(self.base_deg + side_angle_deg(self.beside(turn_deg), radius_mm))
+
+    def corner(self, turn_deg: float) -> Corner:
+        """One of its ends, or a point between them, as a corner."""
+        cosine = 0.0 if turn_deg % 180.0 == 90.0 else math.cos(math.radians(turn_deg))
+        sine = 0.0 if turn_deg % 180.0 == 0.0 else math.sin(math.radians(turn_deg))
+        side = Side(self.base_deg, self.offset_mm + self.radius_mm * cosine)
+        return Corner(side, Flank(self.depth_mm + self.radius_mm * sine))
+
+    def between(self) -> tuple[Corner, ...]:
+        """Corners of the facets between its ends.
+
+        Tangents meet halfway between the points they touch at, further out than the round by 1 over
+        the cosine of half a step. In the developed plane, where theta is the arc sine of what lies
+        beside, a tangent bows outwards and still holds the round; a chord stays within it as long
+        as the round bends more than the arc sine does: its radius by the greatest distance beside
+        is less than the square of the fitting's radius. Either bow is a hundredth of the bound.
+        """
+        within = 0.95 * self.within_mm / self.radius_mm
+        turn = abs(self.end_deg - self.start_deg)
+        count = max(1, math.ceil(math.radians(turn) / math.sqrt(8.0 * within / (1.0 + within))))
+        step = (self.end_deg - self.start_deg) / count
+        if self.held:
+            out = dataclasses.replace(
+                self, radius_mm=self.radius_mm / math.cos(math.radians(step / 2.0))
+            )
+            return tuple(out.corner(self.start_deg + (k + 0.5) * step) for k in range(count))
+        return tuple(self.corner(self.start_deg + k * step) for k in range(1, count))
+
+
+Edge = Side | Flank | Round
 
 
 @dataclass(frozen=True)
@@ -97,7 +162,7 @@ class Contour:
     Parameters
     ----------
     corners : tuple of Corner
-    edges : tuple of Side or Flank
+    edges : tuple of Side, Flank or Round
         ``edges[i]`` runs from corner i to corner i + 1; the last one closes.
     inner_mm, outer_mm : float
         Radii between which the contour is extruded [mm].
@@ -115,23 +180,38 @@ class Contour:
             c.side.offset_mm != 0.0 or c.flank.slope != 0.0 for c in self.corners
         )
 
+    @cached_property
+    def is_round(self) -> bool:
+        """Whether any of its edges is round."""
+        return any(isinstance(edge, Round) for edge in self.edges)
+
+    @cached_property
+    def facets(self) -> tuple[Corner, ...]:
+        """Its corners, and between them those of the facets of its rounds."""
+        if not self.is_round:
+            return self.corners
+        each = (
+            (corner, *(edge.between() if isinstance(edge, Round) else ()))
+            for corner, edge in zip(self.corners, self.edges, strict=True)
+        )
+        return tuple(corner for run in each for corner in run)
+
     @property
     def is_cut(self) -> bool:
         """Whether a disc cutter left it."""
         return any(corner.side.arc is not None for corner in self.corners)
 
+    def corners_at(self, radius_mm: float) -> Array:
+        """Corners between its edges at one radius, shape (n, 2): angle [deg], depth [mm]."""
+        return np.asarray(_points(self.corners, np.array([radius_mm]))[0])
+
     def polygon(self, radius_mm: float) -> Array:
-        """Corners at one radius, shape (n, 2): angle [deg], depth [mm]."""
+        """Corners, facets' included, at one radius, shape (n, 2): angle [deg], depth [mm]."""
         return np.asarray(self.polygons(np.array([radius_mm]))[0])
 
     def polygons(self, radii_mm: Array) -> Array:
         """Corners at several radii, shape (radii, n, 2): angle [deg], depth [mm]."""
-        angles = [corner.side.angle_at(radii_mm) for corner in self.corners]
-        depths = [
-            np.broadcast_to(corner.flank.depth_at(angle, radii_mm), radii_mm.shape)
-            for corner, angle in zip(self.corners, angles, strict=True)
-        ]
-        return np.stack([np.stack(angles, axis=-1), np.stack(depths, axis=-1)], axis=-1)
+        return _points(self.facets, radii_mm)
 
     def volume(self) -> float:
         r"""Volume of the contour extruded from inner to outer radius [mm3].
@@ -155,8 +235,35 @@ class Contour:
             radii, weights = self.outer_mm - 2.0 * half * share**2, weights * 2.0 * share
         else:
             radii = self.inner_mm + 2.0 * half * share
-        areas = np.array([_area(polygon) for polygon in self.polygons(radii)])
+        if self.is_round:
+            areas = np.array([self._area_at(float(radius)) for radius in radii])
+        else:
+            areas = np.array([_area(polygon) for polygon in self.polygons(radii)])
         return float(half * np.sum(weights * areas * radii))
+
+    def _area_at(self, radius_mm: float) -> float:
+        r"""Area at one radius [rad mm], rounds as rounds: the sum of :math:`\int\theta dz`."""
+        corners = self.corners_at(radius_mm)
+        total = 0.0
+        for edge, (a, y), (b, z) in zip(self.edges, corners, np.roll(corners, -1, 0), strict=True):
+            if isinstance(edge, Round):
+                half = (edge.end_deg - edge.start_deg) / 2.0
+                turns = edge.start_deg + half * (_NODES + 1.0)
+                rise = edge.radius_mm * np.cos(np.radians(turns)) * math.radians(half)
+                angles = edge.angle_at(turns, np.full_like(turns, radius_mm))
+                total += float(np.sum(_WEIGHTS * angles * rise))
+            else:
+                total += float((a + b) / 2.0 * (z - y))
+        return abs(math.radians(total))
+
+
+def _points(corners: tuple[Corner, ...], radii_mm: Array) -> Array:
+    angles = [corner.side.angle_at(radii_mm) for corner in corners]
+    depths = [
+        np.broadcast_to(corner.flank.depth_at(angle, radii_mm), radii_mm.shape)
+        for corner, angle in zip(corners, angles, strict=True)
+    ]
+    return np.stack([np.stack(angles, axis=-1), np.stack(depths, axis=-1)], axis=-1)
 
 
 def _area(polygon: Array) -> float:
@@ -211,10 +318,21 @@ def mirrored(contour: Contour, *, sign: int, centre_deg: float) -> Contour:
         lead = sign * old.lead_mm_per_rev
         return Flank(old.depth_mm, start, lead, old.slope, old.outer_mm, arc(old.arc))
 
+    def bow(old: Round) -> Round:
+        if sign > 0:
+            return dataclasses.replace(old, base_deg=centre_deg + old.base_deg)
+        return dataclasses.replace(
+            old, base_deg=centre_deg - old.base_deg, offset_mm=-old.offset_mm,
+            start_deg=180.0 - old.end_deg, end_deg=180.0 - old.start_deg,
+        )  # fmt: skip
+
+    def edge(old: Edge) -> Edge:
+        if isinstance(old, Round):
+            return bow(old)
+        return side(old) if isinstance(old, Side) else flank(old)
+
     corners = tuple(Corner(side(c.side), flank(c.flank)) for c in contour.corners)
-    edges: tuple[Edge, ...] = tuple(
-        side(edge) if isinstance(edge, Side) else flank(edge) for edge in contour.edges
-    )
+    edges: tuple[Edge, ...] = tuple(edge(old) for old in contour.edges)
     if sign < 0:
         corners = corners[::-1]
         edges = (*edges[-2::-1], edges[-1])

@@ -25,9 +25,13 @@ class Contact:
     height_mm : array
         Radial height of the contact.
     width_mm : array
-        Width of the contact, along the circle.
+        Width of the contact, along the circle; 0 of round pins.
+    round_mm : array
+        Radius of round pins, which bear along a line; infinite for flat flanks.
     lug_width_mm, lug_thickness_mm, lug_arm_mm : array
         Root of the lug on its body; arm to the middle of the contact.
+    lug_spring_width_mm, lug_spring_thickness_mm : array
+        A rectangular root that gives as much.
     ledge_width_mm, ledge_thickness_mm, ledge_arm_mm : array
         Root of the roof's ledge at the track's wall.
     wall_mm : array
@@ -39,8 +43,11 @@ class Contact:
     radius_mm: Array
     height_mm: Array
     width_mm: Array
+    round_mm: Array
     lug_width_mm: Array
     lug_thickness_mm: Array
+    lug_spring_width_mm: Array
+    lug_spring_thickness_mm: Array
     lug_arm_mm: Array
     ledge_width_mm: Array
     ledge_thickness_mm: Array
@@ -79,6 +86,15 @@ def contact_of(design: Design, study: Study | None, extreme: Extreme) -> Contact
         lug.shape.bearing_width_mm(float(radius), share=share)
         for lug, radius in zip(lugs, middle, strict=True)
     ]
+    rounds = [np.inf if lug.round_mm is None else lug.round_mm for lug in lugs]
+    carries = [
+        one.width_mm if one.whole else min(at * root, one.width_mm)
+        for one, at in zip(roots, angle, strict=True)
+    ]
+    springs = [
+        one.spring_mm or (width, one.thickness_mm)
+        for one, width in zip(roots, carries, strict=True)
+    ]
     wall = np.array([track.outer_radius_mm for track in tracks])
     if worst:
         wall = wall + design.socket.limits.track_wall_mm / 2.0
@@ -89,8 +105,11 @@ def contact_of(design: Design, study: Study | None, extreme: Extreme) -> Contact
         radius_mm=middle,
         height_mm=np.full(len(lugs), height),
         width_mm=np.array(bears),
-        lug_width_mm=np.minimum(angle * root, [one.width_mm for one in roots]),
+        round_mm=np.array(rounds),
+        lug_width_mm=np.array(carries),
         lug_thickness_mm=np.array([one.thickness_mm for one in roots]),
+        lug_spring_width_mm=np.array([width for width, _ in springs]),
+        lug_spring_thickness_mm=np.array([thick for _, thick in springs]),
         lug_arm_mm=middle - root,
         ledge_width_mm=angle * wall,
         ledge_thickness_mm=np.array([_ledge(lug, track, design) for lug, track in both]),

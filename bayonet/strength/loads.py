@@ -130,8 +130,8 @@ def _stiffness(contact: Contact, plug: Body, socket: Body) -> Array | None:
     if None in (plug.modulus_mpa, plug.poisson, socket.modulus_mpa, socket.poisson):
         return None
     give = formula.compliance_mm_per_n(
-        arm_mm=contact.lug_arm_mm, width_mm=contact.lug_width_mm,
-        thickness_mm=contact.lug_thickness_mm, modulus_mpa=plug.modulus_mpa or 0.0,
+        arm_mm=contact.lug_arm_mm, width_mm=contact.lug_spring_width_mm,
+        thickness_mm=contact.lug_spring_thickness_mm, modulus_mpa=plug.modulus_mpa or 0.0,
         poisson=plug.poisson or 0.0,
     ) + formula.compliance_mm_per_n(
         arm_mm=contact.ledge_arm_mm, width_mm=contact.ledge_width_mm,

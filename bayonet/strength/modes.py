@@ -19,6 +19,9 @@ from bayonet.strength.material import Body
 Array = NDArray[np.float64]
 
 
+_OF_PINS = "round section: Shigley eq. 3-24 and table 3-2 (from memory)"
+
+
 @dataclass(frozen=True, kw_only=True)
 class Mode:
     """One way to give way.
@@ -36,6 +39,11 @@ class Mode:
         Proof over working pressure [-].
     note : str
         What bounds its validity, for people.
+    power : float
+        Of the line ``at_rest_mpa + per_mpa p`` that the stress is: 1, or 1/2 where stress grows
+        as the root of the load, and the line is of its square [MPa2].
+    formula : str
+        Where it comes from, if not from where it usually does.
     """
 
     key: str
@@ -45,10 +53,13 @@ class Mode:
     per_mpa: float
     proof_factor: float
     note: str = ""
+    power: float = 1.0
+    formula: str = ""
 
     def stress_mpa(self, pressure_mpa: float) -> float:
         """Equivalent tensile stress at a pressure [MPa]."""
-        return self.at_rest_mpa + self.per_mpa * pressure_mpa
+        line = self.at_rest_mpa + self.per_mpa * pressure_mpa
+        return line if self.power == 1.0 else line**self.power
 
     @property
     def allowed_mpa(self) -> float:
@@ -63,7 +74,8 @@ class Mode:
         return self._pressure_at(self.body.basis_mpa)
 
     def _pressure_at(self, stress_mpa: float) -> float:
-        left = max(stress_mpa - self.at_rest_mpa, 0.0)
+        line = stress_mpa if self.power == 1.0 else stress_mpa ** (1.0 / self.power)
+        left = max(line - self.at_rest_mpa, 0.0)
         return left / self.per_mpa if self.per_mpa > 0.0 else math.inf
 
 
@@ -101,12 +113,26 @@ def modes(
     per_mpa = end_load_n(1.0, sealed_radius_mm)
     factor = design.spec.service.proof_factor
     found = []
+    pins = not np.isinf(contact.round_mm).all()
     for key, title, body, per_newton, note in _of_lugs(contact, plug, socket):
         worst = float(np.max(np.asarray(per_newton) * share))
         found.append(
             Mode(
                 key=key, title=title, body=body, at_rest_mpa=worst * clamp_n,
                 per_mpa=worst * per_mpa, proof_factor=factor, note=note,
+                formula=_OF_PINS if pins and key.startswith("lug_") else "",
+            )
+        )  # fmt: skip
+    line = _line_contact(contact, plug, socket)
+    if line is not None:
+        squares, note = line
+        worst = float(np.max(squares * share))
+        found.append(
+            Mode(
+                key="line_contact", title="pins dent the roof, or are dented", power=0.5,
+                body=min(plug, socket, key=lambda body: body.working_mpa),
+                at_rest_mpa=worst * clamp_n, per_mpa=worst * per_mpa, proof_factor=factor,
+                note=note,
             )
         )  # fmt: skip
     if joint is None and design.socket.joint is None:
@@ -155,18 +181,51 @@ def _of_lugs(contact: Contact, plug: Body, socket: Body) -> tuple[_Row, ...]:
     shear = 1.0 / formula.SHEAR_SHARE
     lug = (contact.lug_width_mm, contact.lug_thickness_mm, contact.lug_arm_mm)
     ledge = (contact.ledge_width_mm, contact.ledge_thickness_mm, contact.ledge_arm_mm)
-    return (
+    rows: tuple[_Row, ...] = (
         ("lug_shear", "lugs shear off", plug, shear * _shear(lug), ""),
         ("lug_bending", "lugs bend at the root", plug, plug.notch * _bending(lug), _short(lug)),
-        (
-            "flank", "flanks are crushed", weaker,
-            formula.bearing_mpa(1.0, width_mm=contact.width_mm, height_mm=contact.height_mm),
-            "mean pressure on the contact",
-        ),
         ("roof_shear", "the roof's ledge shears off", socket, shear * _shear(ledge), ""),
         ("roof_bending", "the roof's ledge bends", socket, socket.notch * _bending(ledge),
          _short(ledge)),
     )  # fmt: skip
+    if not np.isinf(contact.round_mm).all():
+        return rows  # round ones bear along lines: see `_line_contact`
+    pressed = formula.bearing_mpa(1.0, width_mm=contact.width_mm, height_mm=contact.height_mm)
+    flank = ("flank", "flanks are crushed", weaker, pressed, "mean pressure on the contact")
+    return (*rows[:2], flank, *rows[2:])
+
+
+_TIMES_YIELD = 2.5
+"""Of the yield strength the pressure on a line may be, of steel pins that must come out again:
+EN 1993-1-8:2005, 3.13.2 (4), eq. 3.14 and 3.16 (from memory)."""
+
+
+def _line_contact(contact: Contact, plug: Body, socket: Body) -> tuple[Array, str] | None:
+    """Square of the stress per newton on a pin, shape (lugs,), and how it is meant.
+
+    Of wrought metals the pressure over `_TIMES_YIELD`, which is held to the yield strength; of
+    others, for which no such rule is known, the equivalent stress below the line. None where no
+    lug is round, or a stiffness is not tabled: `checks.load` says so.
+    """
+    if np.isinf(contact.round_mm).all() or not stiffness_known(plug, socket):
+        return None
+    weaker = min(plug, socket, key=lambda body: body.working_mpa)
+    pressure = formula.line_pressure_mpa(
+        1.0, radius_mm=contact.round_mm, length_mm=contact.height_mm,
+        modulus_mpa=(plug.modulus_mpa or 0.0, socket.modulus_mpa or 0.0),
+        poisson=(plug.poisson or 0.0, socket.poisson or 0.0),
+    )  # fmt: skip
+    if weaker.kind == "wrought metal":
+        share, note = 1.0 / _TIMES_YIELD, f"greatest pressure of Hertz over {_TIMES_YIELD:g}"
+    else:
+        share = formula.line_equivalent(weaker.poisson or 0.0)
+        note = "greatest equivalent stress under the line a pin bears along"
+    return np.asarray((pressure * share) ** 2), note
+
+
+def stiffness_known(plug: Body, socket: Body) -> bool:
+    """Whether both materials have a modulus and a Poisson's ratio."""
+    return None not in (plug.modulus_mpa, plug.poisson, socket.modulus_mpa, socket.poisson)
 
 
 _Root = tuple[Array, Array, Array]

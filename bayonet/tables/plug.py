@@ -91,6 +91,7 @@ def lugs(
     width: Quantity | None = None,
     width_deg: Quantity | None = None,
     form: str = "block",
+    diameter: Quantity | None = None,
     sides: Literal["radial", "parallel"] = "radial",
     lead: Quantity | None = None,
     lead_angle_deg: Quantity | None = None,
@@ -101,7 +102,8 @@ def lugs(
     Parameters
     ----------
     outer_diameter
-        Diameter over the lugs [mm], as in ``outer_diameter = 38.0``.
+        Diameter over the lugs; of flat-ended pins the circle their ends' edges run on [mm], as in
+        ``outer_diameter = 38.0``.
     thickness
         Axial thickness [mm], as in ``thickness = 4.0``.
     bearing_depth
@@ -119,7 +121,10 @@ def lugs(
     width_deg
         Angular width at the outer diameter [deg], as in ``width_deg = 24``.
     form
-        Form of the lugs: a block between two flanks, as in ``form = "block"``.
+        Form of the lugs: a block between two flanks, or a round radial pin, as in ``form =
+        "block"``.
+    diameter
+        Diameter of round pins, in place of width and thickness [mm], as in ``diameter = 6.0``.
     sides
         Whether the sides point to the axis or run parallel, as in ``sides = "radial"``.
     lead
@@ -141,6 +146,7 @@ def one_lug(
     width_deg: Quantity | None = None,
     thickness: Quantity | None = None,
     outer_diameter: Quantity | None = None,
+    diameter: Quantity | None = None,
     bearing_depth: Quantity | None = None,
 ) -> OneLug:
     """What one lug of a listed set has of its own; the rest comes from ``[plug.lugs]``.
@@ -158,6 +164,8 @@ def one_lug(
         Axial thickness [mm], as in ``thickness = 4.0``.
     outer_diameter
         Diameter over the lug [mm], as in ``outer_diameter = 38.0``.
+    diameter
+        Diameter of the pin [mm], as in ``diameter = 6.0``.
     bearing_depth
         Depth of its bearing flank [mm], as in ``bearing_depth = 5.0``.
     """

@@ -152,6 +152,21 @@ def test_pdf_says_the_same(sensor_made: Made) -> None:
     assert width == pytest.approx(420.0, abs=0.1)  # A3 (ISO 216)
 
 
+def test_the_report_has_the_drawing_s_numbers(both: tuple[Made, Made]) -> None:
+    from bayonet.report.documents import tolerance_report
+    from bayonet.report.documents.blocks import Grid
+
+    for made in both:
+        report = tolerance_report.tolerance_report(made.result)
+        (grid,) = [b for b in report.blocks if isinstance(b, Grid) and b.head[1] == "dimension"]
+        told = {row[0]: row[1] for row in grid.rows if row[0]}
+        for key, words in (("sealing_bore_diameter", "sealing bore"),
+                           ("track_roof_depth", "roof at the stop")):  # fmt: skip
+            one = made.record.find(key)
+            assert one is not None
+            assert words in told[str(one.number)]
+
+
 def test_hands_differ(sensor_made: Made) -> None:
     left = _made(bayonet.load(EXAMPLES / "level_sensor.toml").with_(dict([_LEFT])))
     words = {True: " ".join(_words(sensor_made)), False: " ".join(_words(left))}

@@ -49,6 +49,7 @@ class Peg:
     outer_radius_mm: Any
     lead_mm_per_rev: float = 0.0
     floor_lead_mm_per_rev: float = 0.0
+    round_mm: float | None = None
 
     @classmethod
     def of_sizes(cls, sizes: LugSizes) -> Peg:
@@ -172,6 +173,7 @@ class Edges:
     rim_mm: Any
     climb: Any
     out_mm: float = 0.0
+    round_mm: float | None = None
 
     @classmethod
     def of_sizes(cls, sizes: LugSizes) -> Edges:
@@ -296,7 +298,7 @@ def pegged(design: bayonet.Design) -> bayonet.Design:
 
 
 def test_a_form_not_in_the_table_is_refused(sensor: bayonet.Design) -> None:
-    with pytest.raises(DesignError, match="must be one of block, edges, peg"):
+    with pytest.raises(DesignError, match="must be one of block, edges, peg, pin"):
         changed(sensor, [("plug.lugs.form", "cone")])
     assert changed(sensor, [("plug.lugs.form", "block")]).plug == sensor.plug
 

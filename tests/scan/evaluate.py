@@ -176,6 +176,8 @@ def structure_errors(scan: s.Scan, result: ScanResult) -> list[str]:
     lead = plug.p["lug.0.lead"]
     if lead and result.hand not in (None, plug.hand):
         wrong.append(f"{result.hand} hand, not {plug.hand}")
+    if plug.crown and result.hand is None:  # its lead is rightly withheld
+        lead = 0.0
     if lead and result.hand is None and lead > 6 * _coloured(scan) * bound(scan).u["lug.0.lead"]:
         wrong.append(f"hand not told at a lead of {lead:.2f}")
     if plug.is_flat and not plug.has_own_leads and result.hand is not None:

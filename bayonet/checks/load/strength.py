@@ -28,6 +28,7 @@ _FORMULAS = {
     "flank": "mean bearing stress, Shigley eq. 8-10",
     "roof_shear": "Shigley eq. 8-12",
     "roof_bending": "Shigley eq. 8-11",
+    "line_contact": "Hertz, Shigley eq. 3-73 to 3-77; EN 1993-1-8, 3.13.2 (4) (both from memory)",
     "boss_wall": "pull on the net section and bending of a strip",
     "boss_hoop": "Lame, von Mises",
     "ring_plate": "annular plate as Roark table 11.2 case 1a, and a beam between two screws",
@@ -66,6 +67,7 @@ def findings(design: Design, study: Study | None, found: StrengthStudy) -> tuple
         _share(design, found),
         *_materials(found),
         *(_mode(found, mode, changes[mode.key]) for mode in found.modes),
+        *_pins(design, found),
         *joint.findings(design, found, better),
         *_proof(design, found),
         *_creep(found),
@@ -125,8 +127,25 @@ def _mode(found: StrengthStudy, mode: Mode, changed_by: Change) -> Finding:
     )
 
 
+def _pins(design: Design, found: StrengthStudy) -> Iterator[Finding]:
+    """Round pins bear along a line; without the stiffness of both it cannot be told how hard."""
+    if all(lug.round_mm is None for lug in design.plug.lugs):
+        return
+    if any(mode.key == "line_contact" for mode in found.modes):
+        return
+    soft = [
+        f"{body.material} ({body.part})"
+        for body in (found.plug, found.socket)
+        if not isinstance(body, str) and None in (body.modulus_mpa, body.poisson)
+    ]
+    why = f"no modulus or Poisson's ratio of {' and '.join(soft)} in the table"
+    yield left_open(
+        "load.line_contact", f"how hard round pins press along their lines of contact: {why}"
+    )
+
+
 def _source(mode: Mode) -> str:
-    return f"{_FORMULAS[mode.key]}; limits of {mode.body.material}: see materials"
+    return f"{mode.formula or _FORMULAS[mode.key]}; limits of {mode.body.material}: see materials"
 
 
 def _materials(found: StrengthStudy) -> Iterator[Finding]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from bayonet.checks.motion.proof import Proof
-from bayonet.findings import Finding, Verdict
-from bayonet.parts import Socket
+from bayonet.findings import PRACTICE, Finding, Verdict
+from bayonet.parts import Plug, Socket
 
 _FREE_DEG = 1e-3
 
@@ -75,3 +75,29 @@ def _change(*, deep: bool) -> str:
             " turned back, against that force over the depth of the detent; or a latch"
         )
     return "a detent, or clamp seating, where vibration is to be expected"
+
+
+LITTLE_LEFT = ": less than half of what it has in the middle"
+
+
+def along_lines(plug: Plug, socket: Socket, *, area: float, left: float, aside: float) -> Finding:
+    """Round pins: what bears is a line, and strength judges it; here, that enough of it is left."""
+    each = area / len(plug.lugs)
+    long = min(lug.outer_radius_mm for lug in plug.lugs) - socket.track_bore_radius_mm
+    kept = left >= 0.5 * each
+    return Finding(
+        code="motion.bearing_area",
+        verdict=Verdict.PASS if kept else Verdict.LOOK,
+        message=(
+            f"round pins bear along a line of {long:.2f} mm each, judged under load as a contact of"
+            f" Hertz (load.line_contact); {each:.1f} mm² of each are over the roof, and a pin the"
+            f" plug is pushed away from by {aside:.2f} mm keeps {left:.1f} mm²"
+            + ("" if kept else LITTLE_LEFT)
+        ),
+        value=left,
+        limit=0.5 * each,
+        margin=left - 0.5 * each,
+        unit="mm²",
+        source=PRACTICE,
+        change="" if kept else "less body clearance",
+    )

@@ -302,7 +302,6 @@ def _away(lug: Lug, aside_mm: float) -> Lug:
 
 
 _FULL_FACE = "the lugs' own lead on the track, or a dwell as wide as the lugs"
-_LITTLE_LEFT = ": less than half of what it has in the middle"
 
 
 def _why_an_edge(socket: Socket) -> str:
@@ -344,10 +343,13 @@ def _engagement(plug: Plug, socket: Socket, proof: Proof) -> Iterator[Finding]:
         engagement(_away(lug, aside), track, turn_deg=turn).overlap_mm2
         for lug, track in _pairs(plug, socket, "loosest")
     )
+    if any(lug.round_mm is not None for lug in plug.lugs):
+        yield holding.along_lines(plug, socket, area=area, left=left, aside=aside)
+        return
     wanted = 0.5 if socket.least_bearing is None else socket.least_bearing
     parallel = bearing >= wanted * area
     kept = left >= 0.5 * area / len(nominal)
-    why = ("" if parallel else _why_an_edge(socket)) + ("" if kept else _LITTLE_LEFT)
+    why = ("" if parallel else _why_an_edge(socket)) + ("" if kept else holding.LITTLE_LEFT)
     full = parallel and kept
     yield Finding(
         code="motion.bearing_area",

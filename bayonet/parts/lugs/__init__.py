@@ -1,7 +1,8 @@
 """Lugs: what any form of lug answers (`shape`), and one module for each form (`block`).
 
-A new form is a module here with one class and a row in `forms.FORMS`. Where lugs run (tracks) is
-in `bayonet.parts`, how they meet in `bayonet.developed` and `bayonet.tolerance`.
+Round pins are in `pin`. A new form is a module here with one class and a row in `forms.FORMS`.
+Where lugs run (tracks) is in `bayonet.parts`, how they meet in `bayonet.developed` and
+`bayonet.tolerance`.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from bayonet.parts.lugs.block import Block
 from bayonet.parts.lugs.facing import depth_span_mm, facing_angles_deg
 from bayonet.parts.lugs.forms import FORMS
 from bayonet.parts.lugs.lug import Lug
+from bayonet.parts.lugs.pin import Pin
 from bayonet.parts.lugs.shape import (
     FlankName,
     LugDimension,
@@ -30,6 +32,7 @@ __all__ = [
     "LugShape",
     "LugSizes",
     "LugZone",
+    "Pin",
     "RootSection",
     "depth_span_mm",
     "facing_angles_deg",

@@ -79,6 +79,11 @@ class Block:
         return self.lead_mm_per_rev if own is None else own
 
     @property
+    def round_mm(self) -> None:
+        """None: its flanks bear on their faces."""
+        return None
+
+    @property
     def dimensions(self) -> tuple[LugDimension, ...]:
         """Width at the outer radius, thickness, depth, diameter over the lugs, leads."""
         own, outer = self.leading_lead_mm_per_rev, self.outer_radius_mm

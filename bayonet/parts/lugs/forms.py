@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bayonet.parts.lugs.block import Block
+from bayonet.parts.lugs.pin import Pin
 from bayonet.parts.lugs.shape import LugShape
 
-FORMS: dict[str, type[LugShape]] = {"block": Block}
+FORMS: dict[str, type[LugShape]] = {"block": Block, "pin": Pin}

@@ -62,6 +62,11 @@ class Lug:
         """Lead of its leading flank, the one that faces the floor [mm/rev]."""
         return self.shape.floor_lead_mm_per_rev
 
+    @property
+    def round_mm(self) -> float | None:
+        """Radius of its flanks where they are round [mm]."""
+        return self.shape.round_mm
+
     def bearing_at(self, from_centre_deg: ArrayLike, *, radius_mm: ArrayLike) -> Array:
         """Depth of the bearing flank [mm] at an angle from the middle, towards lock [deg]."""
         return self.shape.bearing_at(from_centre_deg, radius_mm=radius_mm)

@@ -86,10 +86,20 @@ class RootSection:
 
     Where it is no rectangle: one with no more area and no larger section modulus, so that shear
     and bending come out no smaller than they are.
+
+    Parameters
+    ----------
+    width_mm, thickness_mm : float
+    whole : bool
+        All of it carries, wherever the lug is touched; else as much as is under the roof.
+    spring_mm : (float, float) or None
+        Width and thickness of a rectangle of the same area and second moment; None: the same one.
     """
 
     width_mm: float
     thickness_mm: float
+    whole: bool = False
+    spring_mm: tuple[float, float] | None = None
 
 
 class LugShape(Protocol):
@@ -132,6 +142,11 @@ class LugShape(Protocol):
     @property
     def floor_lead_mm_per_rev(self) -> float:
         """Lead of the leading flank at its middle, likewise [mm/rev]."""
+        ...
+
+    @property
+    def round_mm(self) -> float | None:
+        """Radius of flanks that are round and bear along a line [mm]; None: on their faces."""
         ...
 
     @property

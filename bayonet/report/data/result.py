@@ -203,6 +203,7 @@ def _strength(found: StrengthStudy) -> dict[str, Any]:
                 "part": mode.body.part,
                 "stress_per_pressure": mode.per_mpa,
                 "stress_at_rest_mpa": mode.at_rest_mpa,
+                **({} if mode.power == 1.0 else {"stress_is_line_to_the_power": mode.power}),
                 "allowed_pressure_mpa": mode.allowed_mpa,
                 "gives_way_at_mpa": mode.gives_way_mpa,
             }

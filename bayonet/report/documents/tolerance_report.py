@@ -6,6 +6,7 @@ import math
 
 from bayonet.checks import Result, number_text, ppm_text, rate_text, share_text, shown_in
 from bayonet.checks.making import Measurement, measurements
+from bayonet.dimensions import Dimension, figure, limits_text, record_of
 from bayonet.findings import HEADINGS, Finding, Verdict, margin_text, sentence
 from bayonet.parts import NamedDimension
 from bayonet.report.documents.blocks import (
@@ -165,21 +166,27 @@ def _limits(one: ChainFigures) -> str:
 
 
 def _dimensions(result: Result) -> list[Block]:
-    rows = _alike(result)
+    asked = {key: one for one in record_of(result).dimensions for key in one.keys}
+    rows = [(asked.get(one.dimension.key), words, one) for words, one in _alike(result)]
+    last = len(asked) + 1  # what is another one's surface has no number of its own
+    rows.sort(key=lambda row: last if row[0] is None else row[0].number)
     classes = {_key(t): t for t in tolerances_of(result.design)}
     return [
         Heading(text="Dimensions of the socket"),
         Grid(
-            head=("", "dimension", "value", "limits", "grade", "finish", "measure with", "ratio"),
-            rows=tuple(_dimension(n, *row, classes) for n, row in enumerate(rows, 1)),
+            head=(
+                "no.", "dimension", "value", "limits", "grade", "finish", "measure with", "ratio",
+            ),
+            rows=tuple(_dimension(*row, classes) for row in rows),
             align=("right", "left", "right", "left", "left", "left", "left", "right"),
             widths=(0.03, 0.28, 0.11, 0.11, 0.07, 0.1, 0.24, 0.06),
             bold=frozenset(
-                n for n, (_, one) in enumerate(rows) if one.advice and not one.advice.is_enough
+                n for n, (*_, one) in enumerate(rows) if one.advice and not one.advice.is_enough
             ),
         ),
         Words(
-            text="Depths count from the mouth face. Grade: the coarsest of ISO 286-1 within these"
+            text="Numbers are those of the drawing. Depths count from the mouth face. Grade: the"
+            " coarsest of ISO 286-1 within these"
             f" limits. Ratio: limits over expanded uncertainty of the gauge, {ENOUGH:g} or more"
             " wanted. Finish of sealing surfaces: 0.8 µm rms or better (32 microinch: O-ring"
             " handbook ORD 5700, section 4.0); others as the process leaves them.",
@@ -220,7 +227,7 @@ def _key(one: Tolerance) -> str:
 
 
 def _dimension(
-    number: int, words: str, one: Measurement, classes: dict[str, Tolerance]
+    asked: Dimension | None, words: str, one: Measurement, classes: dict[str, Tolerance]
 ) -> tuple[str, ...]:
     row = one.dimension
     digits = 2 if row.unit == "deg" else 3
@@ -232,11 +239,21 @@ def _dimension(
     if one.advice is not None:
         u = f"{one.advice.gauge.expanded_u:g} {one.advice.gauge.unit}"
         gauge, ratio = f"{one.advice.gauge.name} (U {u})", f"{one.advice.ratio:.1f}"
+    value, limits = f"{sign}{row.value:.{digits}f}{unit}", f"±{row.half_width:.3g}{unit}"
+    if asked is not None and _is_otherwise(asked, row):
+        words += f" ({value} {limits} about the axis)"
+        value, limits = figure(asked), limits_text(asked) or asked.status
     return (
-        str(number), words, f"{sign}{row.value:.{digits}f}{unit}",
-        f"±{row.half_width:.3g}{unit}", (found.grade or "") if found else "",
+        "" if asked is None else str(asked.number), words, value, limits,
+        (found.grade or "") if found else "",
         _finish(row), gauge, ratio,
     )  # fmt: skip
+
+
+def _is_otherwise(asked: Dimension, row: NamedDimension) -> bool:
+    """Whether the drawing asks for it from another datum, or in another unit."""
+    same = math.isclose(asked.nominal, row.value, abs_tol=1e-9)
+    return asked.status == "exact" or not same
 
 
 def _finish(row: NamedDimension) -> str:

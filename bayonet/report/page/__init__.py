@@ -5,7 +5,8 @@ Figures come from the checks; the page only moves what the free region allows.
 
 from __future__ import annotations
 
+from bayonet.report.page.fitting_page import SCRIPTS as PAGE_SCRIPTS
 from bayonet.report.page.fitting_page import assets, page
-from bayonet.report.page.shown import mesh_data, shown
+from bayonet.report.page.shown import finding_row, mesh_data, shown, worst_first
 
-__all__ = ["assets", "mesh_data", "page", "shown"]
+__all__ = ["PAGE_SCRIPTS", "assets", "finding_row", "mesh_data", "page", "shown", "worst_first"]

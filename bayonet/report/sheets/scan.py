@@ -132,7 +132,8 @@ def _lug_sizes(value: dict[str, float], number: int, count: int) -> str:
     """Sizes of one lug, in words where there is room for them."""
     rows = (("width_deg", "width {:.2f}°"), ("width", "width {:.3f}"),
             ("outer_diameter", "⌀ {:.3f}"), ("bearing_depth", "flank at {:.3f}"),
-            ("thickness", "thick {:.3f}"), ("lead", "lead {:.2f}"))  # fmt: skip
+            ("thickness", "thick {:.3f}"), ("lead", "lead {:.2f}"),
+            ("leading_lead", "leading {:.2f}"))  # fmt: skip
     lines = [words.format(value[f"lug.{number}.{name}"]) for name, words in rows
              if f"lug.{number}.{name}" in value]  # fmt: skip
     return "\n".join(line if count <= _FEW_LUGS else line.split(" ")[-1] for line in lines)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -18,6 +18,9 @@ RULE = (
     "ISO 14253-1:2017 decision rule: agrees where the difference with its expanded uncertainty"
     " (k = 2) lies inside the limits, differs where it lies outside, cannot tell between"
 )
+
+
+_LEANS = {"bearing_flank_deg": "bearing", "leading_flank_deg": "leading"}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,16 +108,37 @@ def compared(
         scanned = renumbered(scanned, {one.key: one.value for one in plug.values}, lugs)
     by_key = {one.key: one for one in scanned}
     rows = [
-        _row(one, by_key.get(one.key))
+        _row(one, _scanned(one.key, by_key))
         for one in plug.values
-        if lugs == plug.lugs or not Key(one.key).is_lug
+        if (lugs == plug.lugs or not Key(one.key).is_lug) and not _says_nothing(one, plug, by_key)
     ]
+    leans = {Key(one.key).name: one for one in scanned if Key(one.key).name in _LEANS}
+    for name, lean in sorted(leans.items()):
+        told = f"by {lean.value:.1f} deg" if math.isfinite(lean.value) else "by an angle not told"
+        structure.append(f"the scan shows {_LEANS[name]} flanks that lean {told}: square in the"
+                         " file")  # fmt: skip
     sides = {Key(one.key).name for one in scanned} & {"width", "width_deg"}
     wanted = "width_deg" if plug.sides == "radial" else "width"
     lug_sides = {Key(one.key).name for one in scanned if Key(one.key).is_lug}
     if lug_sides & {"width", "width_deg"} and wanted not in lug_sides and sides:
         structure.append(f"the file has {plug.sides} lug sides, the scan shows the other kind")
     return Comparison(rows=tuple(rows), structure=tuple(structure))
+
+
+def _scanned(key: str, by_key: Mapping[str, FeatureValue]) -> FeatureValue | None:
+    """A scan's value; of a leading flank without a lead of its own, the lug's."""
+    one = by_key.get(key)
+    if one is None and Key(key).name == "leading_lead":
+        return by_key.get(Key(key).base.of("lead"))
+    return one
+
+
+def _says_nothing(file: Known, plug: KnownPlug, by_key: Mapping[str, FeatureValue]) -> bool:
+    """Whether neither file nor scan has a lead for leading flanks alone."""
+    if Key(file.key).name != "leading_lead" or file.key in by_key:
+        return False
+    lead = Key(file.key).base.of("lead")
+    return any(one.key == lead and one.value == file.value for one in plug.values)
 
 
 def _row(file: Known, scan: FeatureValue | None) -> Difference:

@@ -67,8 +67,7 @@ def described(result: ScanResult, points: ScanPoints) -> str:
         'process = "machined"  # machined, printed, cast',
         *_track(result),
         "",
-        "[socket.seal]",
-        "squeeze = 0.20  # the ring is found from the groove",
+        *_seal(result),
     ]
     return "\n".join([*lines, ""])
 
@@ -78,6 +77,13 @@ def _track(result: ScanResult) -> list[str]:
     if result.hand is None:  # flat lugs
         return []
     return ["", "[socket.track]", 'made_by = "erosion"  # CHECK: or "cutter", with a dwell']
+
+
+def _seal(result: ScanResult) -> list[str]:
+    """A ring where there is a groove for one."""
+    if result.groove == "none":
+        return ["[socket.seal]", 'kind = "none"  # CHECK: no groove was seen on the plug']
+    return ["[socket.seal]", "squeeze = 0.20  # the ring is found from the groove"]
 
 
 def _note(result: ScanResult, points: ScanPoints) -> str:
@@ -212,6 +218,8 @@ def _lugs(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
         lines += ["each = [", *_each(result, by_key, names[0]), "]"]
     lead = _best(result, by_key, "lead")
     own = _flanks(result, by_key)
+    if own:
+        lines.append("# bearing_depth and thickness are those at a lug's middle, half way up it")
     if result.hand is None and math.isfinite(lead.value):
         u = f"{2.0 * lead.u:.2g}" if math.isfinite(lead.u) else "?"
         flanks = "bearing flanks" if own else "flanks"
@@ -264,7 +272,7 @@ def _each(result: ScanResult, by_key: dict[str, FeatureValue], width: str) -> li
 
 def _groove(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
     if result.groove == "none":
-        return ["# no groove seen: add [plug.groove] by hand", ""]
+        return ["# no groove was seen: if there is one, add [plug.groove] by hand", ""]
     lines = ["[plug.groove]", f'kind = "{result.groove}"']
     names = [
         name for name in ("diameter", "width", "at_depth", "depth") if groove_key(name) in by_key

@@ -144,18 +144,12 @@ def _lug(
         _width(base, words, lug, common, outer.value, spread),
     ]  # fmt: skip
     lead = _lead(common, design.plug.lug_body.radius_mm + outer.value / 2.0)
-    if lead is not None:
-        value, uncertainty = lead
-        rows.append(
-            Known(
-                key=base.of("lead"),
-                meaning=f"{words}: lead",
-                value=value,
-                uncertainty=uncertainty,
-                limit=spread.lead_mm_per_rev,
-                unit="mm/rev",
-            )
-        )
+    own = common.leading_lead
+    leading = lead if own is None else (own.value, own.half_zone(0.0))
+    for name, told in (("lead", lead), ("leading_lead", leading)):
+        meaning = f"{words}: lead" + ("" if name == "lead" else " of its leading flank")
+        rows.append(Known(key=base.of(name), meaning=meaning, value=told[0], uncertainty=told[1],
+                          limit=spread.lead_mm_per_rev, unit="mm/rev"))  # fmt: skip
     return rows
 
 
@@ -202,7 +196,7 @@ def _as_chord(width: Known, key: str, outer_mm: float) -> Known:
     )
 
 
-def _lead(lugs: Lugs, mean_diameter_mm: float) -> tuple[float, float] | None:
+def _lead(lugs: Lugs, mean_diameter_mm: float) -> tuple[float, float]:
     """Lead and its uncertainty [mm/rev]; 0 where the file says the lugs are flat."""
     if lugs.lead is not None:
         return lugs.lead.value, lugs.lead.half_zone(0.0)

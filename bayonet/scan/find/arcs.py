@@ -24,6 +24,8 @@ _EMPTY_DEG = 4.0  # without a point, from which an arc was not seen
 # times as many as chance scatters, and the square root of chance for small numbers
 _OUTLIERS, _MORE = 2.0, 4.0
 _CLOSE_DEG, _CLOSE = 3.0, 0.25  # or so much of the lug
+_BESIDE = 0.25  # that the body counts, where it shows beside a lug
+_HIDDEN = 0.9  # of the body's density, that a lug leaves at its angles
 _MIXED = 0.15  # of the points, on the wrong one of two: lugs leave a twentieth
 
 
@@ -42,17 +44,48 @@ class Spread:
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
-    """Radii of the lugs and of the body they stand on, depths between which both may be seen."""
+    """Radii of the lugs and of the body they stand on, depths between which both may be seen.
+
+    Long lugs that run round like a thread are `is_helical`: at a lug's angle the body shows before
+    and behind it.
+    """
 
     lug_r: float
     root_r: float
     low: float
     high: float
+    is_helical: bool = False
 
     def inner(self) -> tuple[float, float]:
         """Depths well inside."""
         trim = 0.1 * (self.high - self.low)
         return self.low + trim, self.high - trim
+
+
+@dataclass(frozen=True, kw_only=True)
+class LugRing:
+    """The lugs' outside as one ring, and the radius under it."""
+
+    r: float
+    root_r: float
+    low: float
+    high: float
+    count: int
+    is_helical: bool = False
+
+    @property
+    def middle(self) -> float:
+        """Depth half way."""
+        return (self.low + self.high) / 2.0
+
+    def band(self) -> Band:
+        """For counting."""
+        return Band(lug_r=self.r, root_r=self.root_r, low=self.low, high=self.high,
+                    is_helical=self.is_helical)  # fmt: skip
+
+    def sunk(self, depth: float) -> LugRing:
+        """In a frame whose depths are smaller by so much."""
+        return replace(self, low=self.low - depth, high=self.high - depth)
 
 
 def spread_of(xyz: Array, rotation: Array, origin: Array) -> Spread:
@@ -85,7 +118,7 @@ def seen_as(points: Spread, band: Band, *, outside_only: bool = False) -> Around
     ``outside_only``, flanks and sides are not asked: a plane beside two cylinders is no lug.
     """
     lug, body, outlier = _counts(points, band, outside_only)
-    found = _cheapest(np.column_stack([body, lug]))
+    found = _cheapest(np.column_stack([body * (_BESIDE if band.is_helical else 1.0), lug]))
     state = np.where(found == 0, LUG, BODY)
     own = np.where(state == LUG, lug, body)
     state[_empty(own)] = UNSEEN
@@ -186,6 +219,9 @@ def stands_in_pieces(points: Spread, band: Band) -> bool:
     state, lug, body = around.state, around.lug, around.body
     if not ((state == LUG).any() and (state == BODY).any()):
         return False
+    if band.is_helical:
+        hides = body[state == LUG].mean() < _HIDDEN * body[state == BODY].mean()
+        return bool(hides and lug[state == BODY].sum() < _MIXED * lug[state == LUG].sum())
     right = lug[state == LUG].sum() + body[state == BODY].sum()
     wrong = lug[state == BODY].sum() + body[state == LUG].sum()
     return bool(wrong < _MIXED * right)

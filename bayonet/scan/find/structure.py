@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.errors import ScanError
-from bayonet.scan.find.arcs import UNSEEN, Band, Spread, seen_as, stands_in_pieces
+from bayonet.scan.find.arcs import UNSEEN, LugRing, Spread, seen_as, stands_in_pieces
 from bayonet.scan.find.cylinders import Local, Ring
 from bayonet.scan.find.lugs import LugSeed, lugs
 
@@ -21,6 +21,7 @@ _DEEPEST_MM = 3.4  # face grooves for rings up to 4 mm; wider ones sit in the no
 _LEAST_PLANE = 20  # points: a depth to a quarter of the noise; fewer crowd by chance
 _SAME_MM = 0.3  # three times a usual noise: two radii are one
 _WHOLE = 0.5  # share of the fullest ring, from which a ring goes all round
+_A_RIM = 0.35  # the same of a rim, of which a vice or a table hides some
 _TALLEST = 0.6  # of its radius: a lug taller than that stands on another step
 _WIDEST_GROOVE_MM = 10.0  # for the widest ring of AS568, 6.99 mm, with a back-up ring
 # noise; twice the noise; the narrowest land that was seen on a part
@@ -56,30 +57,6 @@ class Structure:
     unseen: NDArray[np.bool_]  # cells of angle with neither lug nor body
 
 
-@dataclass(frozen=True, kw_only=True)
-class LugRing:
-    """The lugs' outside as one ring, and the radius under it."""
-
-    r: float
-    root_r: float
-    low: float
-    high: float
-    count: int
-
-    @property
-    def middle(self) -> float:
-        """Depth half way."""
-        return (self.low + self.high) / 2.0
-
-    def band(self) -> Band:
-        """For counting."""
-        return Band(lug_r=self.r, root_r=self.root_r, low=self.low, high=self.high)
-
-    def sunk(self, depth: float) -> LugRing:
-        """In a frame whose depths are smaller by so much."""
-        return replace(self, low=self.low - depth, high=self.high - depth)
-
-
 def lug_ring(points: Spread, found: list[Ring], name: str) -> LugRing:
     """The radius that stands in pieces over a smaller one, angle for angle.
 
@@ -88,6 +65,14 @@ def lug_ring(points: Spread, found: list[Ring], name: str) -> LugRing:
     ScanError
         If there is none.
     """
+    kinds = (_lug_ring(points, found, is_helical=is_helical) for is_helical in (False, True))
+    best = next((one for one in kinds if one is not None), None)
+    if best is None:
+        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
+    return best
+
+
+def _lug_ring(points: Spread, found: list[Ring], *, is_helical: bool) -> LugRing | None:
     best: LugRing | None = None
     for under in found:
         for ring in found:
@@ -99,11 +84,10 @@ def lug_ring(points: Spread, found: list[Ring], name: str) -> LugRing:
                     and one.low < ring.high and one.high > ring.low]  # fmt: skip
             low, high = min(one.low for one in same), max(one.high for one in same)
             count = sum(one.count for one in same)
-            lug = LugRing(r=ring.r, root_r=under.r, low=low, high=high, count=count)
+            lug = LugRing(r=ring.r, root_r=under.r, low=low, high=high, count=count,
+                          is_helical=is_helical)  # fmt: skip
             if (best is None or count > best.count) and stands_in_pieces(points, lug.band()):
                 best = lug
-    if best is None:
-        raise ScanError(f"{name}: no lugs found: nothing stands in pieces on the turned body")
     return best
 
 
@@ -117,7 +101,8 @@ def outside_sense(found: list[Ring], lug: LugRing, local: Local, name: str) -> i
         return 1 if rim.middle < lug.middle else -1
     flat = (local.axial > _AXIAL) & (local.r > lug.r + 0.8)
     if flat.sum() < _LEAST_PLANE:
-        raise ScanError(f"{name}: no shoulder found outside the lugs")
+        rule = "no shoulder found outside the lugs: depths are counted from its face"
+        raise ScanError(f"{name}: {rule}; a plug without one is measured by hand")
     return 1 if float(np.median(local.depth[flat])) < lug.middle else -1
 
 
@@ -154,7 +139,7 @@ def _rim(found: list[Ring], lug: LugRing) -> Ring | None:
     whole = max(ring.around for ring in found)
     wider = [one for one in found
              if one.r > lug.r + 0.8 and one.middle < lug.low
-             and one.around > _WHOLE * whole]  # fmt: skip
+             and one.around > _A_RIM * whole]  # fmt: skip
     return max(wider, key=lambda one: one.r) if wider else None
 
 

@@ -35,7 +35,7 @@ _TESTED = {
 _WORDS = {"lug.bearing": "bearing flank", "lug.leading": "leading flank", "lug.side": "sides",
           "lug.outer": "outside"}  # fmt: skip
 _REACH_MM, _PART = 0.8, 0.25  # off the face, or so much of a thickness
-_LEAST = 30  # points of one face
+_LEAST, _TOGETHER = 6, 60  # points of one face, and of all of its kind
 _SURE = 5.0  # standard deviations by white noise
 _SMOOTH = 3.0  # times the smooth part's deviation, over the root of the faces
 _LEAST_MM = 0.012  # over half a face: what edges of a scan lie off by
@@ -104,17 +104,20 @@ def _shares(face: Face, c: Spots, state: State) -> tuple[Array, Array]:
 def _told(own: list[tuple[Array, Array]], tested: tuple[int, ...], noise: float, feigned: float
           ) -> tuple[int, float] | None:  # fmt: skip
     """The largest term that is surely there, and its size; None where there is none."""
+    if sum(len(off) for _, off in own) < _TOGETHER:
+        return None
     size, u = _surface(own, noise)
-    lots = [own[:i] + own[i + 1 :] for i in range(len(own))] if len(own) > 1 else []
-    rest = [_surface(lot, noise)[0] for lot in lots]
     limit = np.maximum(_SURE * u, max(_LEAST_MM, _SMOOTH * feigned / np.sqrt(len(own))))
-    best: tuple[int, float] | None = None
-    for term in tested:
-        value = float(size[term + 1])
-        stays = all(one[term + 1] * np.sign(value) > 0.5 * abs(value) for one in rest)
-        if abs(value) > limit[term + 1] and stays and (best is None or abs(value) > abs(best[1])):
-            best = term, value
-    return best
+    large = [term for term in tested if abs(size[term + 1]) > limit[term + 1]]
+    if not large:
+        return None
+    rest = [_surface(own[:i] + own[i + 1 :], noise)[0] for i in range(len(own)) if len(own) > 1]
+    stays = [term for term in large
+             if all(one[term + 1] / size[term + 1] > 0.5 for one in rest)]  # fmt: skip
+    if not stays:
+        return None
+    best = max(stays, key=lambda term: abs(float(size[term + 1])))
+    return best, float(size[best + 1])
 
 
 def _surface(own: list[tuple[Array, Array]], noise: float) -> tuple[Array, Array]:

@@ -41,6 +41,7 @@ from bayonet.scan.uncertainty.words import WORDS, differences, warnings_of
 
 Array = NDArray[np.float64]
 
+_ONE_LEAD = "one lead fitted to all lugs"
 _SAME = {"mm": 0.12, "deg": 0.6}  # lugs of a moulded part differ by less
 # of the points between shoulder and nose; the rest of a plug is ribs and marks
 _LEAST_EXPLAINED = 0.5
@@ -107,6 +108,8 @@ def told(
         else LEADING_LEAD  # fmt: skip
     sign = shape.sign if values[turning] >= 0 else -shape.sign
     is_flat = not abs(values[turning]) > max(4.0 * uncertainty.u[turning], 0.1)
+    if not (is_equal or is_flat):
+        _without_middle(shape, uncertainty)
     place = set_.place if is_equal else tuple(range(shape.lugs))
     features = _features(values, uncertainty, end, place, leads, is_equal=is_equal, total=total)
     nose = body_key(shape.bodies - 1)
@@ -132,6 +135,14 @@ def told(
                               is_equal),
                   *differences(uncertainty, place, mm), *notable(form, mm)),
     )  # fmt: skip
+
+
+def _without_middle(shape: Shape, uncertainty: Uncertainty) -> None:
+    """Sizes at a lug's middle are not told where the middle is not: ramps go on past it."""
+    names = ("bearing_depth", "thickness") if shape.has_own_leads else ("bearing_depth",)
+    for i in range(shape.lugs):
+        if not uncertainty.told[lug_key(i, "centre_deg")]:
+            uncertainty.told.update({lug_key(i, name): False for name in names})
 
 
 def _by_facets(facet_mm: float, end: Refined) -> dict[str, float]:
@@ -325,10 +336,11 @@ def _lead(
     value, u = own or (values["lead"], uncertainty.u["lead"])
     if not math.isfinite(value):
         return _missing(key, "its two flanks disagree")
-    which = "bearing flanks" if LEADING_LEAD in values else "flanks"
-    note = "this lug's own: it disagrees with the others" if own else f"one fitted to all {which}"
+    which = "one fitted to all bearing flanks" if LEADING_LEAD in values else _ONE_LEAD
+    note = "this lug's own: it disagrees with the others" if own else which
+    words = " of its bearing flank" if LEADING_LEAD in values else ""
     return FeatureValue(
-        key=key, meaning=_meaning(key), value=abs(value), u=u, unit="mm/rev", note=note,
+        key=key, meaning=_meaning(key) + words, value=abs(value), u=u, unit="mm/rev", note=note,
         coverage=1.0 if number in where else 0.0,
         found="measured" if number in where else "by symmetry",
     )  # fmt: skip

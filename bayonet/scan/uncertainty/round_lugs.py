@@ -15,11 +15,12 @@ Array = NDArray[np.float64]
 
 _FOOT, _TOP = 0.3, 0.2  # of a lug's height left out at its foot and its outside
 _BESIDE_MM = 1.0  # round where a block was thought
-_LEAST = 40  # points of one lug
+_LEAST = 40  # points of all lugs
 _ROUNDS = 12  # of a circle fitted robustly
 _SECTORS, _SEEN = 36, 0.4  # of a circle, from which an outline is told
 _BETTER = 0.7  # of the squares that a block leaves
 _FAR = 5.0  # standard deviations: farther points count as far as that
+_ASIDE_MM = 0.25  # or so far, for a middle that was taken for a block's may be off by half of it
 
 
 def refuse_round(cloud: Array, end: Refined, shape: Shape, *, name: str, mm: float) -> None:
@@ -39,13 +40,12 @@ def refuse_round(cloud: Array, end: Refined, shape: Shape, *, name: str, mm: flo
     Raises
     ------
     ScanError
-        If more lugs are round than not.
+        If they are round.
     """
-    found = [_circle(i, cloud, end, shape) for i in range(shape.lugs)]
-    pins = [one for one in found if one is not None]
-    if 2 * len(pins) <= shape.lugs:
+    found = _circle(cloud, end, shape)
+    if found is None:
         return
-    across, depth = (mm * float(np.median(one)) for one in zip(*pins, strict=True))
+    across, depth = (mm * one for one in found)
     outer = mm * float(np.median([end.values[lug_key(i, "outer_diameter")]
                                   for i in range(shape.lugs)]))  # fmt: skip
     raise ScanError(
@@ -55,11 +55,38 @@ def refuse_round(cloud: Array, end: Refined, shape: Shape, *, name: str, mm: flo
     )
 
 
-def _circle(i: int, cloud: Array, end: Refined, shape: Shape) -> tuple[float, float] | None:
-    """Diameter and depth of a round lug's axis; None where a block is as good."""
-    v = end.values
-    base, root = lug_key(i), v[body_key(shape.root, "diameter")] / 2.0
-    outer = v[base.of("outer_diameter")] / 2.0
+def _circle(cloud: Array, end: Refined, shape: Shape) -> tuple[float, float] | None:
+    """Diameter and depth of round lugs' axes; None where blocks are as good.
+
+    The lugs are laid over each other, for each may show a few points only.
+    """
+    v, noise = end.values, max(end.noise, 1e-3)
+    bearing = float(np.median([v[lug_key(i, "bearing_depth")] for i in range(shape.lugs)]))
+    thick = float(np.median([v[lug_key(i, "thickness")] for i in range(shape.lugs)]))
+    parts = [_over_middle(i, cloud, end, shape) for i in range(shape.lugs)]
+    across, along, of_block = (np.concatenate(one) for one in zip(*parts, strict=True))
+    if len(across) < _LEAST:
+        return None
+    fitted = _fitted(across, along, noise)
+    if fitted is None:
+        return None
+    x, y, radius = fitted
+    around = np.arctan2(along - y, across - x)
+    sector = np.unique(np.floor((around / (2.0 * math.pi) + 0.5) * _SECTORS).astype(int))
+    if len(sector) < _SEEN * _SECTORS or not 0.35 * thick < radius < 1.2 * thick:
+        return None
+    limit = max(_FAR * noise, _ASIDE_MM)
+    of_circle = np.minimum(np.abs(np.hypot(across - x, along - y) - radius), limit)
+    of_block = np.minimum(of_block, limit)
+    if not float((of_circle**2).sum()) < _BETTER * float((of_block**2).sum()):
+        return None
+    return 2.0 * radius, bearing + thick / 2.0 + y
+
+
+def _over_middle(i: int, cloud: Array, end: Refined, shape: Shape) -> tuple[Array, Array, Array]:
+    """Points beside a lug's middle, across and along the axis, and how far each is off a block."""
+    v, base = end.values, lug_key(i)
+    root, outer = v[body_key(shape.root, "diameter")] / 2.0, v[base.of("outer_diameter")] / 2.0
     half = math.radians(width_deg(v, base)) / 2.0
     top, thick = v[base.of("bearing_depth")], v[base.of("thickness")]
     r, depth = cloud[:, 0], cloud[:, 2]
@@ -68,23 +95,9 @@ def _circle(i: int, cloud: Array, end: Refined, shape: Shape) -> tuple[float, fl
     own = (r > root + _FOOT * tall) & (r < outer - _TOP * tall)
     own &= np.abs(angle) < half + _BESIDE_MM / outer
     own &= (depth > top - _BESIDE_MM) & (depth < top + thick + _BESIDE_MM)
-    if own.sum() < _LEAST:
-        return None
-    across, along = r[own] * np.sin(angle[own]), depth[own]
-    fitted = _fitted(across, along, max(end.noise, 1e-3))
-    if fitted is None:
-        return None
-    x, y, radius = fitted
-    around = np.arctan2(along - y, across - x)
-    sector = np.unique(np.floor((around / (2.0 * math.pi) + 0.5) * _SECTORS).astype(int))
-    if len(sector) < _SEEN * _SECTORS or not 0.35 * thick < radius < 1.2 * thick:
-        return None
-    limit = _FAR * max(end.noise, 1e-3)
-    of_circle = np.minimum(np.abs(np.hypot(across - x, along - y) - radius), limit)
-    of_block = np.minimum(_from_block(i, r[own], angle[own], along, end, shape, half), limit)
-    if not float((of_circle**2).sum()) < _BETTER * float((of_block**2).sum()):
-        return None
-    return 2.0 * radius, y
+    r, angle, depth = r[own], angle[own], depth[own]
+    of_block = _from_block(i, r, angle, depth, end, shape, half)
+    return r * np.sin(angle), depth - top - thick / 2.0, of_block
 
 
 def _from_block(i: int, r: Array, angle: Array, depth: Array, end: Refined, shape: Shape,
@@ -114,7 +127,7 @@ def _fitted(x: Array, y: Array, noise: float) -> tuple[float, float, float] | No
             return None
         found = (float(a), float(b), float(math.sqrt(c + a * a + b * b)))
         off = np.abs(np.hypot(x - a, y - b) - found[2])
-        scale = max(_FAR * noise, 4.0 * float(np.median(off)) * 0.7**turn)
+        scale = max(_FAR * noise, _ASIDE_MM, 4.0 * float(np.median(off)) * 0.7**turn)
         weight = np.maximum(1.0 - (off / scale) ** 2, 0.0) ** 2
         if not weight.sum() > _LEAST / 2:
             return None

@@ -149,7 +149,7 @@ class _CutWrapper(Wrapper):
         edge = self.contour.edges[i]
         if isinstance(edge, Side):
             self._trace_stop(i, edge, surface, rims, radial)
-        else:
+        elif isinstance(edge, Flank):
             self._trace_roof(i, edge, surface, rims, radial)
 
     def _trace_stop(

@@ -1,14 +1,13 @@
 """A contour of the developed plane, extruded radially between two cylinders: an exact solid.
 
 Every edge is shared by two faces and carries its exact curve on each: planes, cylinders and cones
-are themselves; a helicoid is linear in the radius and one polynomial span in the angle. Nothing is
-sewn and no tolerance is loosened.
+are themselves, a round its own cylinder; a helicoid is linear in the radius and one polynomial span
+in the angle. Nothing is sewn and no tolerance is loosened.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
@@ -17,8 +16,6 @@ from numpy.typing import NDArray
 from OCP.BRep import BRep_Builder
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
 from OCP.Geom import (
-    Geom_BSplineCurve,
-    Geom_BSplineSurface,
     Geom_Circle,
     Geom_ConicalSurface,
     Geom_Curve,
@@ -27,11 +24,8 @@ from OCP.Geom import (
     Geom_Plane,
     Geom_Surface,
 )
-from OCP.Geom2d import Geom2d_BSplineCurve, Geom2d_Curve
-from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt, gp_Pnt2d
-from OCP.TColgp import TColgp_Array1OfPnt, TColgp_Array1OfPnt2d, TColgp_Array2OfPnt
-from OCP.TColStd import TColStd_Array1OfInteger, TColStd_Array1OfReal
-from OCP.TopAbs import TopAbs_Orientation
+from OCP.Geom2d import Geom2d_Curve
+from OCP.gp import gp_Ax2, gp_Ax3, gp_Dir, gp_Pnt
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import (
     TopoDS_Edge,
@@ -42,8 +36,18 @@ from OCP.TopoDS import (
     TopoDS_Wire,
 )
 
-from bayonet.shapes import Contour, Corner, Edge, Flank, Side
-from bayonet.solids.kernel.polynomial import bezier, raised
+from bayonet.shapes import Contour, Corner, Edge, Flank, Round, Side
+from bayonet.solids.kernel.curves import (
+    Span,
+    axial_plane,
+    flipped,
+    line2,
+    ruled,
+    run_along,
+    spline2,
+    spline3,
+)
+from bayonet.solids.kernel.polynomial import bezier
 
 Array = NDArray[np.float64]
 
@@ -67,15 +71,6 @@ def wrapped(contour: Contour) -> Solid:
     return Solid(Wrapper(contour).solid())
 
 
-@dataclass(frozen=True)
-class Span:
-    """A trimmed curve in space, and its end vertices."""
-
-    edge: TopoDS_Edge
-    first: float
-    last: float
-
-
 class Wrapper:
     """Builds one solid; lives for one call. `bayonet.solids.fitting.cut_track` builds on it."""
 
@@ -83,7 +78,7 @@ class Wrapper:
         self.contour = contour
         self.builder = BRep_Builder()
         self.radii = (contour.inner_mm, contour.outer_mm)
-        polygons = [contour.polygon(radius) for radius in self.radii]
+        polygons = [contour.corners_at(radius) for radius in self.radii]
         self.middle = math.radians(float(np.mean([p[:, 0].mean() for p in polygons])))
         self.theta = [np.radians(p[:, 0]) for p in polygons]
         self.height = [-p[:, 1] for p in polygons]
@@ -135,8 +130,8 @@ class Wrapper:
         bent = corner.side.offset_mm != 0.0 and (flank.lead_mm_per_rev or flank.slope)
         if not bent:
             return self._straight(self._point(0, i), self._point(1, i), inner, outer)
-        first, last = (_run_along(corner.side, radius) for radius in self.radii)
-        curve = _spline3(lambda run: self._along(corner, run), first, last)
+        first, last = (run_along(corner.side, radius) for radius in self.radii)
+        curve = spline3(lambda run: self._along(corner, run), first, last)
         return self._edge(curve, inner, outer, first, last)
 
     def _straight(
@@ -162,7 +157,27 @@ class Wrapper:
             return self._straight(
                 self._point(end, i), self._point(end, j), vertices[i], vertices[j]
             )
+        if isinstance(edge, Round):
+            return self._bow(end, edge, i, j, vertices)
         return self._swept(end, edge, i, j, vertices)
+
+    def _bow(self, end: int, bow: Round, i: int, j: int, vertices: list[TopoDS_Vertex]) -> Span:
+        """Where a round meets a cylinder; by the angle about its axis, from the smaller one on."""
+        low, high = (j, i) if bow.end_deg < bow.start_deg else (i, j)
+        start, stop = sorted(math.radians(turn) for turn in (bow.start_deg, bow.end_deg))
+
+        def curve(turn: Array) -> Array:
+            theta, z = self._on_round(end, bow, turn)
+            radius = self.radii[end]
+            return np.column_stack([radius * np.cos(theta), radius * np.sin(theta), z])
+
+        return self._edge(spline3(curve, start, stop), vertices[low], vertices[high], start, stop)
+
+    def _on_round(self, end: int, bow: Round, turn: Array) -> tuple[Array, Array]:
+        """Theta and z of points of a round on an end's cylinder [rad], [mm]."""
+        degrees = np.degrees(turn)
+        theta = np.radians(bow.angle_at(degrees, np.full_like(turn, self.radii[end])))
+        return theta, -bow.depth(degrees)
 
     def _swept(self, end: int, flank: Flank, i: int, j: int, vertices: list[TopoDS_Vertex]) -> Span:
         """Arc or helix, always from the smaller angle to the greater one."""
@@ -175,7 +190,7 @@ class Wrapper:
             curve = Geom_Circle(frame, radius)
             start, stop = start - self._seam(), stop - self._seam()
         else:
-            curve = _spline3(lambda t: self._on_flank(flank, t, radius), start, stop)
+            curve = spline3(lambda t: self._on_flank(flank, t, radius), start, stop)
         return self._edge(curve, vertices[low], vertices[high], start, stop)
 
     def _on_flank(self, flank: Flank, theta: Array, radius: float) -> Array:
@@ -202,7 +217,14 @@ class Wrapper:
         return face if end == 1 else flipped(face)
 
     def _rim_trace(self, end: int, i: int, arc: Span) -> Geom2d_Curve:
-        j = (i + 1) % self.count
+        j, edge = (i + 1) % self.count, self.contour.edges[i]
+        if isinstance(edge, Round):
+
+            def trace(turn: Array) -> Array:
+                theta, z = self._on_round(end, edge, turn)
+                return np.column_stack([theta - self._seam(), z])
+
+            return spline2(trace, arc.first, arc.last)
         angle = self.theta[end] - self._seam()
         low, high = (j, i) if self._runs_backwards(end, i) else (i, j)
         start = (angle[low], self.height[end][low])
@@ -211,8 +233,10 @@ class Wrapper:
     def _runs_backwards(self, end: int, i: int) -> bool:
         """Whether rim edge i was built from its second corner to its first."""
         j = (i + 1) % self.count
-        is_side = isinstance(self.contour.edges[i], Side)
-        return not is_side and bool(self.theta[end][i] > self.theta[end][j])
+        edge = self.contour.edges[i]
+        if isinstance(edge, Round):
+            return edge.end_deg < edge.start_deg
+        return isinstance(edge, Flank) and bool(self.theta[end][i] > self.theta[end][j])
 
     def _directed(self, end: int, i: int, arc: Span) -> TopoDS_Edge:
         return flipped(arc.edge) if self._runs_backwards(end, i) else arc.edge
@@ -228,7 +252,10 @@ class Wrapper:
             self._directed(0, i, inner),
             radial[j].edge,
         ]
-        if not isinstance(surface, Geom_Plane):
+        edge = self.contour.edges[i]
+        if isinstance(edge, Round):
+            self._trace_round(i, edge, surface, rims, radial)
+        elif not isinstance(surface, Geom_Plane):
             self._trace_wall(i, surface, rims, radial)
         if faces_out:
             return self._face(surface, loop)
@@ -239,7 +266,9 @@ class Wrapper:
         j = (i + 1) % self.count
         down = self.height[1][j] < self.height[1][i]
         if isinstance(edge, Side):
-            return _axial_plane(edge, towards_less=bool(down)), True
+            return axial_plane(edge, towards_less=bool(down)), True
+        if isinstance(edge, Round):
+            return self._cylinder(edge), True
         below = bool(self.theta[1][j] > self.theta[1][i])
         if edge.lead_mm_per_rev == 0.0 and edge.slope == 0.0:
             normal = gp_Dir(0, 0, -1 if below else 1)
@@ -248,6 +277,48 @@ class Wrapper:
             surface, points_down = self._cone(edge)
             return surface, below == points_down
         return self._helicoid(i, edge), below
+
+    def _cylinder(self, bow: Round) -> Geom_Surface:
+        """The cylinder of a round; u is the angle about its axis from its seam, v along it.
+
+        Its seam lies opposite the round's middle, as that of every round surface does.
+        """
+        base, seam = math.radians(bow.base_deg), self._seam_of(bow)
+        across = np.array([-math.sin(base), math.cos(base), 0.0])
+        # the angle runs from across to into the tank; about the axis that points outwards
+        start = math.cos(seam) * across + math.sin(seam) * np.array([0.0, 0.0, -1.0])
+        foot = bow.offset_mm * across
+        frame = gp_Ax3(
+            gp_Pnt(float(foot[0]), float(foot[1]), -bow.depth_mm),
+            gp_Dir(-math.cos(base), -math.sin(base), 0.0),
+            gp_Dir(*start.tolist()),
+        )
+        return Geom_CylindricalSurface(frame, bow.radius_mm)
+
+    def _seam_of(self, bow: Round) -> float:
+        return math.radians((bow.start_deg + bow.end_deg) / 2.0) - math.pi
+
+    def _trace_round(
+        self, i: int, bow: Round, surface: Geom_Surface, rims: list[list[Span]], radial: list[Span]
+    ) -> None:
+        """Give the four edges of a round face their curves on it."""
+        seam, j = self._seam_of(bow), (i + 1) % self.count
+
+        def along(end: int, turn: Array) -> Array:
+            """Minus the distance along the axis, which points inwards, to an end's cylinder."""
+            return -np.sqrt(self.radii[end] ** 2 - bow.beside(np.degrees(turn)) ** 2)
+
+        for end in (0, 1):
+
+            def trace(turn: Array, end: int = end) -> Array:
+                return np.column_stack([turn - seam, along(end, turn)])
+
+            rim = rims[end][i]
+            self._attach(rim, surface, spline2(trace, rim.first, rim.last))
+        for k, turn in ((i, bow.start_deg), (j, bow.end_deg)):
+            at = np.array([math.radians(turn)])
+            ends = [(float(at[0] - seam), float(along(end, at)[0])) for end in (0, 1)]
+            self._attach(radial[k], surface, line2(ends[0], ends[1], radial[k]))
 
     def _cone(self, flank: Flank) -> tuple[Geom_Surface, bool]:
         """Cone z = -depth(r) by outer radius; natural normal points away from the axis."""
@@ -265,7 +336,7 @@ class Wrapper:
             bezier(partial(self._on_flank, flank, radius=radius), start, stop)
             for radius in self.radii
         ]
-        return _ruled(rows, (start, stop), self.radii)
+        return ruled(rows, (start, stop), self.radii)
 
     def _trace_wall(
         self, i: int, surface: Geom_Surface, rims: list[list[Span]], radial: list[Span]
@@ -300,7 +371,7 @@ class Wrapper:
                 theta = np.radians(side.angle_at(radius)) - shift
                 return np.column_stack([theta, v_of(radius)])
 
-            self._attach(arc, surface, _spline2(trace, arc.first, arc.last))
+            self._attach(arc, surface, spline2(trace, arc.first, arc.last))
 
     def _attach(self, arc: Span, surface: Geom_Surface, trace: Geom2d_Curve) -> None:
         self.builder.UpdateEdge(arc.edge, trace, surface, TopLoc_Location(), _TOLERANCE_MM)
@@ -316,77 +387,3 @@ class Wrapper:
         self.builder.MakeFace(face, surface, _TOLERANCE_MM)
         self.builder.Add(face, wire)
         return face
-
-
-def _run_along(side: Side, radius_mm: float) -> float:
-    """Distance along a parallel side from its foot under the axis to a radius [mm]."""
-    return math.sqrt(radius_mm**2 - side.offset_mm**2)
-
-
-def flipped(shape: TopoDS_Edge | TopoDS_Face) -> TopoDS_Edge | TopoDS_Face:
-    """The same, oriented the other way."""
-    return shape.Oriented(
-        TopAbs_Orientation.TopAbs_REVERSED
-        if shape.Orientation() == TopAbs_Orientation.TopAbs_FORWARD
-        else TopAbs_Orientation.TopAbs_FORWARD
-    )
-
-
-def _axial_plane(side: Side, *, towards_less: bool) -> Geom_Plane:
-    """Plane of a side, its normal towards smaller or greater theta."""
-    base = math.radians(side.base_deg)
-    across = (-math.sin(base), math.cos(base))
-    origin = gp_Pnt(side.offset_mm * across[0], side.offset_mm * across[1], 0.0)
-    sign = -1.0 if towards_less else 1.0
-    return Geom_Plane(origin, gp_Dir(sign * across[0], sign * across[1], 0.0))
-
-
-def knots(
-    first: float, last: float, degree: int
-) -> tuple[TColStd_Array1OfReal, TColStd_Array1OfInteger]:
-    """Knots and repeats of one Bezier span."""
-    knots, repeats = TColStd_Array1OfReal(1, 2), TColStd_Array1OfInteger(1, 2)
-    knots.SetValue(1, first)
-    knots.SetValue(2, last)
-    repeats.SetValue(1, degree + 1)
-    repeats.SetValue(2, degree + 1)
-    return knots, repeats
-
-
-def _spline3(curve: object, first: float, last: float) -> Geom_BSplineCurve:
-    poles = bezier(curve, first, last)  # type: ignore[arg-type]
-    array = TColgp_Array1OfPnt(1, len(poles))
-    for index, pole in enumerate(poles.tolist(), 1):
-        array.SetValue(index, gp_Pnt(*pole))
-    return Geom_BSplineCurve(array, *knots(first, last, len(poles) - 1), len(poles) - 1)
-
-
-def _spline2(curve: object, first: float, last: float) -> Geom2d_BSplineCurve:
-    poles = bezier(curve, first, last)  # type: ignore[arg-type]
-    return _poles2(poles.tolist(), first, last)
-
-
-def _poles2(poles: list[list[float]], first: float, last: float) -> Geom2d_BSplineCurve:
-    array = TColgp_Array1OfPnt2d(1, len(poles))
-    for index, pole in enumerate(poles, 1):
-        array.SetValue(index, gp_Pnt2d(*pole))
-    return Geom2d_BSplineCurve(array, *knots(first, last, len(poles) - 1), len(poles) - 1)
-
-
-def line2(start: tuple[float, float], end: tuple[float, float], arc: Span) -> Geom2d_BSplineCurve:
-    """A straight trace on a surface, from a span's first to its last parameter."""
-    return _poles2([list(start), list(end)], arc.first, arc.last)
-
-
-def _ruled(
-    rows: list[Array], angles: tuple[float, float], radii: tuple[float, float]
-) -> Geom_BSplineSurface:
-    count = max(len(row) for row in rows)
-    inner, outer = (raised(row, count - 1) for row in rows)
-    poles = TColgp_Array2OfPnt(1, count, 1, 2)
-    for index in range(count):
-        poles.SetValue(index + 1, 1, gp_Pnt(*inner[index].tolist()))
-        poles.SetValue(index + 1, 2, gp_Pnt(*outer[index].tolist()))
-    u_knots, u_repeats = knots(*angles, count - 1)
-    v_knots, v_repeats = knots(*radii, 1)
-    return Geom_BSplineSurface(poles, u_knots, v_knots, u_repeats, v_repeats, count - 1, 1)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from bayonet.designfile import Lugs, Measured, OneLug
 from bayonet.parts import Design, PlugSpread, lead_given, leading_lead_given, spread_of
 from bayonet.tolerance.chains import Spread, Variable
+from bayonet.tolerance.fitting.blunders import most_off
 
 Array = NDArray[np.float64]
 
@@ -114,8 +115,8 @@ class _Gather:
                     spread="uncertainty",
                     u=factor * uncertainty.u,
                     dof=uncertainty.dof,
-                    most=factor * _most(given, unit),
-                    half_width=min(factor * given.expanded, factor * _most(given, unit)),
+                    most=factor * most_off(given, unit),
+                    half_width=min(factor * given.expanded, factor * most_off(given, unit)),
                 )
             )
         if path in self.uncertainties:
@@ -194,22 +195,26 @@ class _Gather:
         lug = self.design.plug.lugs[self._place_of(one, index)]
         name, radius = f"lug_{self._place_of(one, index) + 1}", lug.outer_radius_mm
         words = f"lug {self._place_of(one, index) + 1}"
-        rows = (
+        rows: list[tuple[str, str, Measured | None, Measured | None]] = [
             ("outer_diameter", "outer diameter", one.outer_diameter, common.outer_diameter),
             ("bearing_depth", "depth of the bearing flank", one.bearing_depth,
              common.bearing_depth),
             ("thickness", "thickness", one.thickness, common.thickness),
-        )  # fmt: skip
+        ]  # fmt: skip
+        if common.form == "pin":
+            rows[-1] = ("diameter", "diameter of the pin", one.diameter, common.diameter)
         for key, meaning, own, shared in rows:
             given = own or shared
+            assert given is not None, "the lugs table requires it"
             where = f"lugs.each.{index - 1}.{key}" if own else f"lugs.{key}"
             half = (
                 spread.diameter_mm(given.value)
-                if key == "outer_diameter"
+                if key.endswith("diameter")
                 else spread.length_mm(given.value)
             )
             self.measured(f"{name}_{key}", f"{words}: {meaning}", given, half, path=where)
-        self._width(name, words, index, one, common, spread, radius)
+        if common.form != "pin":
+            self._width(name, words, index, one, common, spread, radius)
         self.measured(
             f"{name}_position", f"{words}: position", one.centre_deg,
             spread.angle_deg(radius), path=f"lugs.each.{index - 1}.centre_deg", unit="deg",
@@ -244,6 +249,8 @@ class _Gather:
 
     def _flanks(self, lugs: Lugs, spread: PlugSpread) -> None:
         plug = self.design.plug
+        if lugs.form == "pin":
+            return  # a round has no lead of its own
         across = max(lug.outer_radius_mm for lug in plug.lugs) + plug.lug_body.radius_mm
         given = lead_given(lugs, mean_diameter_mm=across)
         self.measured(
@@ -360,19 +367,6 @@ class _Gather:
         for row, column, r in pairs:
             matrix[row, column] = matrix[column, row] = r
         return matrix
-
-
-_MOST_DEG = 10.0
-_LEAST_MOST_MM = 1.0
-
-
-def _most(given: Measured, unit: str) -> float:
-    """Beyond this a measured value is a blunder, not an uncertainty [as value].
-
-    Half of a length (no lead of less than 2 mm is taken for its own scale), or 10 deg: a size that
-    is wrong by half is seen by eye (common practice, no source).
-    """
-    return _MOST_DEG if unit == "deg" else max(abs(given.value) / 2.0, _LEAST_MOST_MM)
 
 
 def meaning_of(path: str) -> str:

@@ -12,12 +12,13 @@ from functools import cached_property, reduce
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.parts import BodyStepMm, Design, Lug
+from bayonet.parts import BodyStepMm, Design, FlankName, Lug
 from bayonet.tolerance.fitting import quantities as q
 from bayonet.tolerance.fitting.gland import Conditions
 from bayonet.tolerance.fitting.guides import lands, lean_at_lock
 from bayonet.tolerance.fitting.parts import Parts
 
+_FLANKS: tuple[FlankName, ...] = ("bearing", "leading")
 _NOWHERE_MM = 1e-9  # eccentricity without a direction
 
 Array = NDArray[np.float64]
@@ -332,10 +333,17 @@ class Geometry:
         """
         rows = []
         for i, lug, track in self.parts.pairs:
-            radius = lug.outer_radius_mm
+            radius = lug.outer_radius_mm if lug.round_mm is None else min(self.parts.radii)
             half = float(lug.half.at(radius))
             clear = float(track.slot.at(radius)) + half
-            corners = [a + side for a, _ in track.roof[1:-1] for side in (-half, half)]
+            touches = [
+                -float(angle)
+                for flank in _FLANKS
+                for lead in (0.0, self.design.socket.lead_mm_per_rev)
+                for angle in lug.shape.touches_deg(flank, lead, radius_mm=radius)
+            ]
+            sides = (-half, half, *touches)
+            corners = [a + side for a, _ in track.roof[1:-1] for side in sides]
             turns = [t for t in (clear, *corners) if clear <= t < self.design.plug.turn_deg]
             least: Array | None = None
             for turn in (*(np.full(1, t) for t in turns), self.lock_turn):

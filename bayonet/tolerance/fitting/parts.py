@@ -175,8 +175,19 @@ class Parts:
         self, i: int, lug: Lug, track: Track, turned: Array
     ) -> tuple[tuple[Array, Array], ...]:
         """Depths of leading flank and floor wherever the least gap between them may lie [mm]."""
+        if lug.round_mm is not None and not track.floor_slope:
+            return tuple(
+                face
+                for radius in self.radii
+                for face in self._floor_faces_at(i, lug, track, radius, turned)
+            )
+        return self._floor_faces_at(i, lug, track, lug.outer_radius_mm, turned)
+
+    def _floor_faces_at(
+        self, i: int, lug: Lug, track: Track, radius: float, turned: Array
+    ) -> tuple[tuple[Array, Array], ...]:
         turn = turned + self.off(f"lug_{i}_position")
-        half = self.lug_half(i, lug, lug.outer_radius_mm)
+        half = self.lug_half(i, lug, radius)
         shift = np.asarray(self.off(f"track_{i}_floor")) + self.tilted(i, track)
         if track.floor_slope:
             shift = shift + track.floor_slope * (self.wall(i, track) - self.tip(i))
@@ -187,7 +198,7 @@ class Parts:
             turn_deg=turn,
             low_deg=turn - half,
             high_deg=turn + half,
-            radius_mm=lug.outer_radius_mm,
+            radius_mm=min(radius, lug.outer_radius_mm),
             line_shift_mm=shift,
             line_lead_mm_per_rev=0.0,
         )

@@ -36,7 +36,7 @@ const Space = (() => {
     const camera = new THREE.OrthographicCamera(-1, 1, 1, -1, -2000, 2000);
     camera.up.set(0, 0, 1);
     const cut = new THREE.Plane(new THREE.Vector3(0, 1, 0), 0);
-    const parts = {}, view = { yaw: -55, pitch: 32, zoom: 1, middle: new THREE.Vector3(), reach: 40, tall: 40 };
+    const parts = {}, view = { yaw: -55, pitch: 20, zoom: 1, middle: new THREE.Vector3(), reach: 40, tall: 40 };
     let state = { section: true, cutPlug: false, angle: -45, offset: 0, pose: [0, 0], sign: 1 };
     let asked = false;
     const marks = new THREE.Group();
@@ -96,7 +96,7 @@ const Space = (() => {
 
     /* Patches of the socket that touch: a strip from bore to wall along an edge of a track. */
     function touches(found, bore, walls) {
-      for (const old of [...marks.children]) { marks.remove(old); old.geometry.dispose(); }
+      for (const old of [...marks.children]) { marks.remove(old); old.geometry.dispose(); old.material.dispose(); }
       for (const one of found) {
         const wall = walls[one.track - 1] || walls[0], steps = 16, at = [], of = [];
         for (let i = 0; i <= steps; i++) {
@@ -108,10 +108,12 @@ const Space = (() => {
         const geometry = new THREE.BufferGeometry();
         geometry.setAttribute("position", new THREE.BufferAttribute(new Float32Array(at), 3));
         geometry.setIndex(of);
-        const strip = new THREE.Mesh(geometry, new THREE.MeshBasicMaterial({ color: colours().touch,
-          side: THREE.DoubleSide, depthTest: false, transparent: true, opacity: 0.85 }));
-        strip.renderOrder = 9;
-        marks.add(strip);
+        for (const [depthTest, opacity] of [[true, 1], [false, 0.22]]) { // seen, and through what hides it
+          const strip = new THREE.Mesh(geometry, new THREE.MeshBasicMaterial({ color: colours().touch,
+            side: THREE.DoubleSide, depthTest, transparent: true, opacity }));
+          strip.renderOrder = 9;
+          marks.add(strip);
+        }
       }
       ask();
     }
