@@ -8,7 +8,7 @@ from __future__ import annotations
 import click
 
 from bayonet import __version__
-from bayonet.commands import boundary, design, graft, printing, scan, start, table, tune
+from bayonet.commands import boundary, design, graft, printing, scan, start, table, tune, ways
 
 COMMANDS = (
     start.measure,
@@ -23,6 +23,7 @@ COMMANDS = (
     scan.scan,
     table.table,
     tune.tune,
+    ways.ways,
 )
 
 
