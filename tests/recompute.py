@@ -130,6 +130,12 @@ class Pair:
         depth = lug["bearing_depth"] + self.off(f"lug_{i}_bearing_depth") + shift
         return depth + (lug["lead"] + self.off("plug_lead")) * angle / 360.0
 
+    def leading(self, i: int, lug: Any, angle: Array) -> Array:
+        own = "plug_leading_lead" in self.told["sums"]
+        lead = lug["leading_lead"] + self.off("plug_leading_lead" if own else "plug_lead")
+        thick = lug["thickness"] + self.off(f"lug_{i}_thickness")
+        return self.bearing(i, lug, 0.0) + thick + lead * angle / 360.0
+
     def tilted(self, track: Any) -> Array:
         lock = track["centre_deg"] + self.socket["lock_towards"] * self.plug["turn_deg"]
         return np.radians(self.towards("track_tilt", lock)) * track["wall_diameter"] / 2.0
@@ -158,14 +164,13 @@ class Pair:
         """Least room of a lug over its floor."""
         turn = turned + self.off(f"lug_{i}_position")
         half = self.lug_half(i, lug, lug["outer_diameter"] / 2.0)
-        thick = lug["thickness"] + self.off(f"lug_{i}_thickness")
         shift = self.off(f"track_{i}_floor") + self.tilted(track)
         if track["floor_slope"]:
             shift = shift + track["floor_slope"] * (self.wall(i, track) - self.tip(i, lug))
         return least(
             [
                 self.s * (at(track["floor"], angle) + shift)
-                - self.p * (self.bearing(i, lug, angle - turn) + thick)
+                - self.p * self.leading(i, lug, angle - turn)
                 for angle in self.stretch(track["floor"], turn - half, turn + half)
             ]
         )

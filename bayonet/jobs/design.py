@@ -19,14 +19,15 @@ from bayonet.exchange import (
 )
 from bayonet.findings import Finding
 from bayonet.jobs import solid_files
+from bayonet.jobs.moving import fitting_page
 from bayonet.jobs.usual import USUAL_CHORD_MM, Paper
 from bayonet.parts import Design, changed
 from bayonet.printing import Calibration, ProcessProfile, Results, Sample, ladder
 from bayonet.printing import calibrate as learn
 
 READINGS = (
-    "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg", "load.png",
-    "load.svg", "report.html", "tolerance_report.pdf",
+    "developed.png", "developed.svg", "findings.json", "fitting.html", "fitup.png", "fitup.svg",
+    "load.png", "load.svg", "report.html", "tolerance_report.pdf",
 )  # fmt: skip
 SAMPLE_FILES = (
     "ladder.3mf", "ladder.stl", "results_form.csv", "ring.3mf", "ring.step", "ring.stl",
@@ -214,6 +215,7 @@ def _write_readings(result: Result, room: Path, paper: Paper) -> None:
     report = tolerance_report.tolerance_report(result, (fitup, developed), load=load)
     (room / "report.html").write_text(html.page(report), "utf-8")
     (room / "tolerance_report.pdf").write_bytes(pdf.pages(report, paper=paper))
+    (room / "fitting.html").write_text(fitting_page(result), "utf-8")
     names = tuple(sorted([*(file.name for file in room.iterdir()), "findings.json"]))
     (room / "findings.json").write_text(result_data.as_json(result, files=names), "utf-8")
 

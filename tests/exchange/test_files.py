@@ -21,7 +21,7 @@ from bayonet.jobs.design import Made
 from bayonet.shapes.mesh import TriangleMesh
 
 EXPECTED = {
-    "developed.png", "developed.svg", "findings.json", "fitup.png", "fitup.svg",
+    "developed.png", "developed.svg", "findings.json", "fitting.html", "fitup.png", "fitup.svg",
     "load.png", "load.svg", "plug.step", "report.html", "tolerance_report.pdf",
     "socket.3mf", "socket.step", "socket.stl",
 }  # fmt: skip

@@ -19,7 +19,7 @@ ROOMS = (
     "scan.find", "scan.fit", "scan.uncertainty", "scan", "scan.describe", "surroundings",
     "solids.kernel",
     "solids.fitting", "solids.graft", "solids", "exchange", "report.data", "report.terminal",
-    "report.sheets", "report.documents", "report", "jobs", "commands", "cli",
+    "report.sheets", "report.documents", "report.page", "report", "jobs", "commands", "cli",
 )  # fmt: skip
 MODULES_ARE_DOORS = ("jobs", "commands", "report.sheets")
 """Rooms whose `__init__` re-exports nothing, because each module loads heavy libraries."""

@@ -16,7 +16,7 @@ import recompute
 import bayonet
 from bayonet.checks import judge
 from bayonet.parts import changed
-from bayonet.report.data.inputs import formulas
+from bayonet.report.data.inputs import chain_formulas
 from bayonet.report.data.result import as_json
 
 ROOT = Path(__file__).parents[2]
@@ -92,6 +92,28 @@ def test_yield_and_verdicts_are_worked_out_again(
     assert plain["inputs"]["chains"]
 
 
+def test_no_pass_beyond_its_limit_and_no_chain_without_formula_and_source(
+    both: tuple[dict[str, Any], dict[str, Any]],
+) -> None:
+    """A margin below zero never passes, but for rates, whose worst case may lie outside."""
+    for content in both:
+        for one in content["findings"]:
+            margin, is_rate = one["margin"], one["code"].startswith("tolerance.")
+            if margin is not None and not is_rate and one["verdict"] == "pass":
+                assert margin > -1e-6, one["code"]
+            if one["code"].removeprefix("tolerance.") in recompute.CHAINS:
+                assert one["formula"], one["code"]
+                assert one["source"], one["code"]
+
+
+def test_a_plug_without_a_ring_and_a_leading_flank_of_its_own() -> None:
+    changes = {"plug.groove": None, "socket.seal": {"kind": "none"}, "plug.lugs.leading_lead": 2.0}
+    content = written("level_sensor", changes)
+    assert content["inputs"]["plug"]["groove"] is None
+    assert content["inputs"]["plug"]["lugs"][0]["leading_lead"] == 2.0
+    assert disagreements(content) == []
+
+
 def test_a_wrong_input_is_told(both: tuple[dict[str, Any], dict[str, Any]]) -> None:
     """A deviation left out of one size, another expansion, another limit: each is seen."""
     plain = both[0]
@@ -120,4 +142,4 @@ def test_it_imports_no_part_of_this_package() -> None:
 
 
 def test_every_chain_has_its_formula_and_no_formula_is_without_a_chain() -> None:
-    assert set(formulas()) == set(recompute.CHAINS)
+    assert set(chain_formulas()) == set(recompute.CHAINS)

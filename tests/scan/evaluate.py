@@ -12,6 +12,7 @@
 --field      with --clean: correlated noise besides the white
 --length L   of its correlation (default 3 mm)
 --mesh       scans as meshes
+--forms [F]  plugs of the forms real ones have (or of one of them), see `generator_forms`
 --fixture K  clean scans with and without a table, rim (a plate at it) or vice: what moves
 --verbose    every parameter of every plug
 """
@@ -35,14 +36,19 @@ if __name__ == "__main__":
 import generator as g
 import generator_scan as s
 from generator_bound import bound
+from generator_forms import random_form
 from tellable import hides_the_odd_lug, untellable
 
 from bayonet.errors import ScanError
+from bayonet.scan.fit.keys import Key
 from bayonet.scan.fit.result import FeatureValue, ScanResult
 from bayonet.scan.read.points import ScanPoints
 
 FLOOR_MM = 1e-3
 TELLING = {"mm": 0.1, "deg": 0.5, "mm/rev": 2.0}  # a bound below this: the scan does tell
+_OF_FLANKS = {"lead": "bearing", "leading_lead": "leading", "bearing_flank_deg": "bearing",
+              "leading_flank_deg": "leading"}  # fmt: skip
+MATTERS = {"mm": 0.05, "deg": 0.25, "mm/rev": 1.0}
 LEAST_POINTS, NO_POINTS = 40, 4  # of a face: clear of its edges a third may be left; outliers
 
 
@@ -84,6 +90,7 @@ class Outcome:
     crashed: str = ""
     untellable: str = ""  # why the scan does not show the structure
     supposed: str = ""  # even by symmetry, where the odd lug was not in view
+    form: str = ""
     structure: list[str] = field(default_factory=list)
     observed: list[str] = field(default_factory=list)
     rows: list[Row] = field(default_factory=list)
@@ -100,6 +107,24 @@ def made(
     if clean and correlated:
         nuisance = replace(nuisance, field=0.6 * nuisance.noise, field_length=length)
     return s.scan(plug, nuisance, points=points, seed=seed, mesh=mesh)
+
+
+def formed(
+    seed: int, *, points: int, clean: bool, correlated: bool = False, form: str | None = None
+) -> tuple[str, s.Scan]:
+    """The scan of a seed, of a plug with a form that real ones have; and the form."""
+    rng = np.random.default_rng([seed, 31])
+    name, plug = random_form(rng, form=form)
+    nuisance = s.random_nuisance(rng, hard=not clean)
+    if clean and correlated:
+        nuisance = replace(nuisance, field=0.6 * nuisance.noise, field_length=3.0)
+    return name, s.scan(plug, nuisance, points=points, seed=seed)
+
+
+def far_off(outcome: Outcome) -> list[Row]:
+    """Values off by more than 5 u and by what matters: the wrong yes."""
+    return [row for row in outcome.rows
+            if abs(row.error) > max(5.0 * row.u, MATTERS[Key(row.key).unit])]  # fmt: skip
 
 
 def as_points(scan: s.Scan) -> ScanPoints:
@@ -142,6 +167,8 @@ def judged(scan: s.Scan) -> Outcome:
 def structure_errors(scan: s.Scan, result: ScanResult) -> list[str]:
     """Count, hand, equal or polarised, groove, kind of sides; a refusal to tell is none."""
     plug, wrong = scan.plug, []
+    if plug.form != "block":
+        wrong.append(f"a {plug.form} told to be a block")
     if result.lugs != plug.count:
         wrong.append(f"{result.lugs} lugs, not {plug.count}")
     if result.groove != plug.groove and _shows(scan, "groove"):
@@ -151,7 +178,7 @@ def structure_errors(scan: s.Scan, result: ScanResult) -> list[str]:
         wrong.append(f"{result.hand} hand, not {plug.hand}")
     if lead and result.hand is None and lead > 6 * _coloured(scan) * bound(scan).u["lug.0.lead"]:
         wrong.append(f"hand not told at a lead of {lead:.2f}")
-    if plug.is_flat and result.hand is not None:
+    if plug.is_flat and not plug.has_own_leads and result.hand is not None:
         wrong.append(f"{result.hand} hand told of flat lugs")
     if result.is_equal != plug.equal and result.lugs == plug.count:
         wrong.append("equal" if result.is_equal else "polarised")
@@ -257,6 +284,9 @@ def observability_errors(scan: s.Scan, told: dict[str, FeatureValue]) -> list[st
         one = told.get(key)
         unit = "deg" if key.endswith("_deg") else "mm/rev" if key.endswith("lead") else "mm"
         least = min((points_on(scan, name) for name in rests_on(key)), default=LEAST_POINTS)
+        of_all = _OF_FLANKS.get(key.rpartition(".")[2])
+        if of_all is not None:  # flanks of all lugs tell it together
+            least = sum(points_on(scan, f"lug.{i}.{of_all}") for i in range(scan.plug.count))
         is_shown = limits[key] < TELLING[unit] / 2 and least >= LEAST_POINTS
         is_hidden = not even[key] < TELLING[unit] * 2 or least < NO_POINTS
         if is_shown and (one is None or one.found == "not seen"):
@@ -273,7 +303,8 @@ def rests_on(key: str) -> tuple[str, ...]:
     base, _, last = key.rpartition(".")
     if key.startswith("lug."):
         sides = (f"{base}.side-1", f"{base}.side+1")
-        own = {"outer_diameter": ("outer",), "bearing_depth": ("bearing",), "lead": (),
+        own = {"outer_diameter": ("outer",), "bearing_depth": ("bearing",),
+               **dict.fromkeys(_OF_FLANKS, ()),
                "thickness": ("bearing", "leading")}.get(last)  # fmt: skip
         return sides if own is None else tuple(f"{base}.{name}" for name in own)
     if key.startswith("body."):
@@ -413,6 +444,7 @@ def main() -> None:
     parser.add_argument("--fixture", choices=("table", "rim", "vice"))
     parser.add_argument("--points", type=int, default=80_000)
     parser.add_argument("--length", type=float, default=3.0)
+    parser.add_argument("--forms", nargs="?", const="")
     for name in ("--clean", "--field", "--mesh", "--verbose"):
         parser.add_argument(name, action="store_true")
     asked = parser.parse_args()
@@ -424,17 +456,43 @@ def main() -> None:
         return
     outcomes = []
     for seed in seeds:
-        scan = made(seed, points=asked.points, clean=asked.clean, correlated=asked.field,
-                    mesh=asked.mesh, length=asked.length)  # fmt: skip
-        outcomes.append(judged(scan))
+        form = ""
+        if asked.forms is None:
+            scan = made(seed, points=asked.points, clean=asked.clean, correlated=asked.field,
+                        mesh=asked.mesh, length=asked.length)  # fmt: skip
+        else:
+            form, scan = formed(seed, points=asked.points, clean=asked.clean,
+                                correlated=asked.field, form=asked.forms or None)  # fmt: skip
+        outcomes.append(replace(judged(scan), form=form))
         told = outcomes[-1]
         state = told.crashed or told.refused or "; ".join(told.structure) or told.supposed
+        state = ", ".join(one for one in (form, state) if one)
         print(f"seed {seed}: {told.seconds:.2f} s, {state or 'right'}", file=sys.stderr, flush=True)
         if asked.verbose:
             for row in told.rows:
                 print(f"  {row.key:26}{row.truth:11.4f}{row.value:11.4f} off {row.error:+.4f}"
                       f" u {row.u:.4f} bound {row.bound:.4f} {row.found}")  # fmt: skip
     print(summary(outcomes, clean=asked.clean))
+    if asked.forms is not None:
+        print(by_form(outcomes))
+
+
+def by_form(outcomes: list[Outcome]) -> str:
+    """A line a form: what became of its plugs, and every value that is far off."""
+    lines = [f"{'form':14}{'n':>5}{'right':>7}{'refused':>9}{'wrong':>7}{'far off':>9}{'2u':>8}"]
+    for form in sorted({one.form for one in outcomes}):
+        own = [one for one in outcomes if one.form == form]
+        refused = sum(bool(one.refused) for one in own)
+        wrong = sum(bool(one.structure or one.crashed) for one in own)
+        far = sum(bool(far_off(one)) for one in own)
+        rows = [row for one in own for row in distinct(one.rows)]
+        held = np.mean([abs(row.error) <= 2 * row.u for row in rows]) if rows else math.nan
+        lines.append(f"{form:14}{len(own):5}{len(own) - refused - wrong - far:7}{refused:9}"
+                     f"{wrong:7}{far:9}{held:8.1%}")  # fmt: skip
+    for one in outcomes:
+        lines += [f"  seed {one.seed} ({one.form}): {row.key} {row.value:.3f} +- {row.u:.3f},"
+                  f" truly {row.truth:.3f}" for row in distinct(far_off(one))]  # fmt: skip
+    return "\n".join(lines)
 
 
 if __name__ == "__main__":

@@ -41,6 +41,12 @@ class TruePlug:
     oval: tuple[float, float] = (0.0, 0.0)  # amplitude of r [mm], angle [rad]
     taper: float = 0.0  # r grows by this per mm of depth, on the bodies
     worn: tuple[int, float] | None = None  # lug, greatest loss at its bearing flank [mm]
+    form: str = "block"  # block, pin
+    corner_break: float = 0.0  # chamfer on the four corners of a lug on the developed plane [mm]
+    fillet: float = 0.0  # radius at the lugs' foot [mm]
+    lug_draft: float = 0.0  # the lugs' outside falls by this per mm of depth
+    crown: float = 0.0  # flanks fall back by this from their middle to their ends [mm]
+    has_shoulder: bool = True
 
     @property
     def sign(self) -> int:
@@ -56,12 +62,19 @@ class TruePlug:
         return self.p["lug.0.lead"] == 0.0
 
     @property
+    def has_own_leads(self) -> bool:
+        """Whether the leading flanks have a lead of their own."""
+        return "lug.0.leading_lead" in self.p
+
+    @property
     def nose(self) -> float:
         return self.p[f"body.{self.steps - 1}.to_depth"]
 
     def keys_of_lug(self, i: int) -> list[str]:
         names = ("centre_deg", self.width_key, "outer_diameter", "bearing_depth", "thickness")
-        return [f"lug.{i}.{name}" for name in (*names, "lead")]
+        more = ("lead", "leading_lead", "bearing_flank_deg", "leading_flank_deg")
+        own = (f"lug.{i}.{name}" for name in (*names, *more))
+        return [key for key in own if key in self.p]
 
 
 @dataclass(frozen=True)
@@ -183,6 +196,29 @@ def bearing_at(plug: TruePlug, i: int, angle: np.ndarray, p: Params) -> np.ndarr
     return p[f"lug.{i}.bearing_depth"] + lead * plug.sign * angle / (2 * math.pi)
 
 
+def flank_at(
+    plug: TruePlug, i: int, kind: str, angle: np.ndarray, r: np.ndarray | float, p: Params
+) -> np.ndarray:
+    """Depth of a flank at an angle from the middle [rad] and a radius, wear left out.
+
+    Depth and thickness are those at the lug's middle and at mid-height.
+    """
+    base = f"lug.{i}"
+    lead = p[f"{base}.lead"]
+    middle = (p[f"{base}.outer_diameter"] + p[f"body.{plug.lug_step}.diameter"]) / 4
+    way = 1.0
+    depth = p[f"{base}.bearing_depth"]
+    if kind == "leading":
+        lead, way = p.get(f"{base}.leading_lead", lead), -1.0
+        depth = depth + p[f"{base}.thickness"]
+    lean = way * math.tan(math.radians(p.get(f"{base}.{kind}_flank_deg", 0.0)))
+    found = depth + lead * plug.sign * angle / (2 * math.pi) + lean * (r - middle)
+    if plug.crown:
+        half = half_angle(plug, i, 2 * middle / 2, p)
+        found = found + way * plug.crown * (angle / half) ** 2
+    return np.asarray(found)
+
+
 def wear_at(plug: TruePlug, i: int, angle: np.ndarray) -> np.ndarray:
     """Loss of the bearing flank [mm]: none at one end of the lug, most at the other."""
     if plug.worn is None or plug.worn[0] != i:
@@ -205,18 +241,49 @@ def is_inside_lug(
     hidden = np.zeros(len(r), dtype=bool)
     for i in range(plug.count):
         angle = lug_angle(plug, i, theta, plug.p)
-        top = bearing_at(plug, i, angle, plug.p) + wear_at(plug, i, angle)
-        low = bearing_at(plug, i, angle, plug.p) + plug.p[f"lug.{i}.thickness"]
+        if plug.form == "pin":
+            radius = plug.p[f"lug.{i}.thickness"] / 2
+            away = depth - plug.p[f"lug.{i}.bearing_depth"] - radius
+            hidden |= (np.hypot(r * np.sin(angle), away) < radius) & (np.abs(angle) < 1.0)
+            continue
+        f = plug.fillet
+        top = flank_at(plug, i, "bearing", angle, r, plug.p) + wear_at(plug, i, angle) - f
+        low = flank_at(plug, i, "leading", angle, r, plug.p) + f
+        if f:
+            side = half_angle(plug, i, r, plug.p) - np.abs(angle)
+            hidden |= (side * r > -f) & (depth > top) & (depth < low)
+            continue
         across = np.abs(angle) < half_angle(plug, i, r, plug.p)
         hidden |= across & (depth > top) & (depth < low)
     return hidden
+
+
+def is_cut_off(plug: TruePlug, i: int, r: np.ndarray, theta: np.ndarray, depth: np.ndarray
+               ) -> np.ndarray:  # fmt: skip
+    """Whether points of a lug's faces are not there: corners broken, feet filled."""
+    gone = np.zeros(len(r), dtype=bool)
+    if plug.corner_break:
+        side, flank = _insets(plug, i, r, theta, depth)
+        gone |= (side + flank < plug.corner_break - 1e-9) & (side > -1e-9) & (flank > -1e-9)
+    if plug.fillet:
+        gone |= r < plug.p[f"body.{plug.lug_step}.diameter"] / 2 + plug.fillet
+    return gone
+
+
+def _insets(plug, i, r, theta, depth):
+    """Distances inside the nearer side and the nearer flank [mm]."""
+    angle = lug_angle(plug, i, theta, plug.p)
+    side = (half_angle(plug, i, r, plug.p) - np.abs(angle)) * r
+    top = flank_at(plug, i, "bearing", angle, r, plug.p) + wear_at(plug, i, angle)
+    low = flank_at(plug, i, "leading", angle, r, plug.p)
+    return side, np.minimum(depth - top, low - depth)
 
 
 def faces(plug: TruePlug) -> list[Patch]:
     """Every face of the plug, the top of the shoulder included."""
     found = _turned_faces(plug)
     for i in range(plug.count):
-        found += _lug_faces(plug, i)
+        found += _pin_faces(plug, i) if plug.form == "pin" else _lug_faces(plug, i)
     return found
 
 
@@ -273,10 +340,14 @@ def edge_distance(one: np.ndarray, other: np.ndarray, c: float, rounded: bool) -
 def _turned_faces(plug: TruePlug) -> list[Patch]:
     p, found = plug.p, []
     rim, top = p["shoulder_diameter"] / 2, plug.shoulder_thickness
-    found.append(_cylinder("rim", "shoulder_diameter", p, -top, 0.0))
-    found.append(_ring("top", lambda q: -top, p, 0.0, rim, -1))
     cut = plug.groove == "shoulder_face"
-    found += _face_with_groove(plug, "shoulder", lambda q: 0.0, p["body.0.diameter"] / 2, rim, cut)
+    if plug.has_shoulder:
+        found.append(_cylinder("rim", "shoulder_diameter", p, -top, 0.0))
+        found.append(_ring("top", lambda q: -top, p, 0.0, rim, -1))
+        found += _face_with_groove(plug, "shoulder", lambda q: 0.0, p["body.0.diameter"] / 2,
+                                   rim, cut)  # fmt: skip
+    else:
+        found.append(_ring("top", lambda q: 0.0, p, 0.0, p["body.0.diameter"] / 2, -1))
     d0 = 0.0
     for i in range(plug.steps):
         key, end = f"body.{i}.diameter", f"body.{i}.to_depth"
@@ -360,20 +431,22 @@ def _lug_faces(plug: TruePlug, i: int) -> list[Patch]:
             return np.arcsin((p[width_key] / 2 - inset) / r)
         return half_angle(plug, i, r, p) - np.arcsin(inset / r)
 
-    def face(angle: np.ndarray, q: Params) -> np.ndarray:
-        return bearing_at(plug, i, angle, q) + wear_at(plug, i, angle)
+    def face(angle: np.ndarray, r: np.ndarray | float, q: Params) -> np.ndarray:
+        return flank_at(plug, i, "bearing", angle, r, q) + wear_at(plug, i, angle)
 
-    def leading(angle: np.ndarray, q: Params) -> np.ndarray:
-        return bearing_at(plug, i, angle, q) + q[f"{name}.thickness"]
+    def leading(angle: np.ndarray, r: np.ndarray | float, q: Params) -> np.ndarray:
+        return flank_at(plug, i, "leading", angle, r, q)
 
     flat_in = float(within(np.array(outer), c))
     arc = 2 * outer * flat_in
-    flank_keys = (f"{name}.bearing_depth", f"{name}.lead", f"{name}.centre_deg")
+    flank_keys = (f"{name}.bearing_depth", f"{name}.centre_deg")
     return [
         _lug_outer(plug, i, flat_in, arc, face, leading),
         *_lug_flanks(plug, i, within, face, leading, flank_keys),
         *_lug_sides(plug, i, within, face, leading, (width_key, f"{name}.centre_deg")),
         *(_lug_edges(plug, i, within, face, leading, arc, thick) if c else []),
+        *(_lug_corners(plug, i, within, face, leading) if plug.corner_break else []),
+        *(_lug_fillets(plug, i, within, face, leading) if plug.fillet else []),
     ]
 
 
@@ -383,11 +456,28 @@ def _lug_outer(plug: TruePlug, i: int, flat_in: float, arc: float, face, leading
 
     def at(u: np.ndarray, v: np.ndarray) -> Cylindrical:
         angle = flat_in * (2 * u - 1)
-        top, low = face(angle, p) + c, leading(angle, p) - c
-        return p[key] / 2 + 0 * u, middle + angle, top + v * (low - top)
+        r = p[key] / 2
+        top, low = face(angle, r, p) + c, leading(angle, r, p) - c
+        depth = top + v * (low - top)
+        return r - plug.lug_draft * (depth - level(p)), middle + angle, depth
 
-    size = (arc, p[f"lug.{i}.thickness"] - 2 * c)
-    return Patch(f"lug.{i}.outer", at, size, lambda rr, tt, dd, q: rr - q[key] / 2, (key,))
+    def level(q: Params) -> float:
+        return q[f"lug.{i}.bearing_depth"] + q[f"lug.{i}.thickness"] / 2
+
+    def implicit(rr, tt, dd, q) -> np.ndarray:
+        return rr - q[key] / 2 + plug.lug_draft * (dd - level(q))
+
+    zero, r = np.zeros(1), p[key] / 2
+    size = (arc, float((leading(zero, r, p) - face(zero, r, p))[0]) - 2 * c)
+    return Patch(f"lug.{i}.outer", at, size, implicit, (key,))
+
+
+_FLANK_KEYS = {
+    ("bearing", False): ("lead", "bearing_flank_deg"),
+    ("bearing", True): ("lead", "bearing_flank_deg"),
+    ("leading", False): ("lead", "thickness", "leading_flank_deg"),
+    ("leading", True): ("leading_lead", "thickness", "leading_flank_deg"),
+}
 
 
 def _lug_flanks(
@@ -402,12 +492,13 @@ def _lug_flanks(
         def at(u: np.ndarray, v: np.ndarray, depth=depth) -> Cylindrical:
             r = np.sqrt(root**2 + v * ((outer - c) ** 2 - root**2))
             angle = within(r, 0.0) * (2 * u - 1)
-            return r, middle + angle, depth(angle, p)
+            return r, middle + angle, depth(angle, r, p)
 
         def implicit(rr, tt, dd, q, depth=depth, out=out) -> np.ndarray:
-            return out * (dd - depth(lug_angle(plug, i, tt, q), q))
+            return out * (dd - depth(lug_angle(plug, i, tt, q), rr, q))
 
-        more = (f"lug.{i}.thickness",) if kind == "leading" else ()
+        more = tuple(f"lug.{i}.{name}" for name in _FLANK_KEYS[kind, plug.has_own_leads])
+        more = tuple(key for key in more if key in p)
         mean = (outer - c + root) / 2
         size = (2 * mean * float(within(np.array(mean), 0.0)), outer - c - root)
         found.append(Patch(f"lug.{i}.{kind}", at, size, implicit, (*keys, *more)))
@@ -424,7 +515,7 @@ def _lug_sides(plug: TruePlug, i: int, within, face, leading, keys: tuple[str, .
         def at(u: np.ndarray, v: np.ndarray, way: int = way) -> Cylindrical:
             r = root + v * (outer - c - root)
             angle = way * within(r, 0.0)
-            top, low = face(angle, p), leading(angle, p)
+            top, low = face(angle, r, p), leading(angle, r, p)
             return r, middle + angle, top + u * (low - top)
 
         def implicit(rr, tt, dd, q, way: int = way) -> np.ndarray:
@@ -454,10 +545,10 @@ def _lug_edges(
         def at(u, v, depth=depth, way: int = way) -> Cylindrical:
             inward, along = edge_profile(v, c, plug.rounded)
             angle = within(np.array(outer), c) * (2 * u - 1)
-            return outer - inward, middle + angle, depth(angle, p) + way * along
+            return outer - inward, middle + angle, depth(angle, outer - inward, p) + way * along
 
         def implicit(rr, tt, dd, q, depth=depth, way: int = way) -> np.ndarray:
-            inset = way * (dd - depth(lug_angle(plug, i, tt, q), q))
+            inset = way * (dd - depth(lug_angle(plug, i, tt, q), rr, q))
             return edge_distance(outer - rr, inset, c, plug.rounded)
 
         found.append(Patch(f"lug.{i}.edge", at, (arc, 1.41 * c), implicit, is_edge=True))
@@ -466,7 +557,8 @@ def _lug_edges(
         def at_side(u, v, way: int = way) -> Cylindrical:
             inward, inset = edge_profile(v, c, plug.rounded)
             angle = way * within(outer - inward, inset)
-            top, low = face(angle, p) + c, leading(angle, p) - c
+            r = outer - inward
+            top, low = face(angle, r, p) + c, leading(angle, r, p) - c
             return outer - inward, middle + angle, top + u * (low - top)
 
         def implicit_side(rr, tt, dd, q, way: int = way) -> np.ndarray:
@@ -476,3 +568,97 @@ def _lug_edges(
         size = (thick - 2 * c, 1.41 * c)
         found.append(Patch(f"lug.{i}.edge", at_side, size, implicit_side, is_edge=True))
     return found
+
+
+def _lug_corners(plug: TruePlug, i: int, within, face, leading) -> list[Patch]:
+    """The broken corners on the developed plane, from foot to outside."""
+    p, c = plug.p, plug.corner_break
+    outer, root = p[f"lug.{i}.outer_diameter"] / 2, p[f"body.{plug.lug_step}.diameter"] / 2
+    middle = math.radians(p[f"lug.{i}.centre_deg"])
+    found = []
+    for depth, down in ((face, 1), (leading, -1)):
+        for way in (-1, 1):
+
+            def at(u, v, depth=depth, down: int = down, way: int = way) -> Cylindrical:
+                r = root + u * (outer - root)
+                angle = way * within(r, c * v)
+                return r, middle + angle, depth(angle, r, p) + down * c * (1 - v)
+
+            def implicit(rr, tt, dd, q, depth=depth, down: int = down, way: int = way):
+                angle = lug_angle(plug, i, tt, q)
+                side = _from_side(plug, i, rr, angle, way, q)
+                return (c - side - down * (dd - depth(angle, rr, q))) / math.sqrt(2)
+
+            size = (outer - root, 1.41 * c)
+            found.append(Patch(f"lug.{i}.corner", at, size, implicit, is_edge=True))
+    return found
+
+
+def _lug_fillets(plug: TruePlug, i: int, within, face, leading) -> list[Patch]:
+    """The hollow at a lug's foot along its flanks and sides."""
+    p, f = plug.p, plug.fillet
+    root = p[f"body.{plug.lug_step}.diameter"] / 2
+    middle = math.radians(p[f"lug.{i}.centre_deg"])
+    found = []
+
+    def profile(v: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return root + f * (1 - np.cos(v * math.pi / 2)), f * (1 - np.sin(v * math.pi / 2))
+
+    def hollow(rr: np.ndarray, away: np.ndarray) -> np.ndarray:
+        return f - np.hypot(root + f - rr, f - away)
+
+    for depth, down in ((face, 1), (leading, -1)):
+
+        def at(u, v, depth=depth, down: int = down) -> Cylindrical:
+            r, away = profile(v)
+            angle = within(r, 0.0) * (2 * u - 1)
+            return r, middle + angle, depth(angle, r, p) - down * away
+
+        def implicit(rr, tt, dd, q, depth=depth, down: int = down) -> np.ndarray:
+            return hollow(rr, down * (depth(lug_angle(plug, i, tt, q), rr, q) - dd))
+
+        size = (2 * root * float(within(np.array(root), 0.0)), 1.57 * f)
+        found.append(Patch(f"lug.{i}.fillet", at, size, implicit, is_edge=True))
+    for way in (-1, 1):
+
+        def at_side(u, v, way: int = way) -> Cylindrical:
+            r, away = profile(v)
+            angle = way * (within(r, 0.0) + away / r)
+            top, low = face(angle, r, p), leading(angle, r, p)
+            return r, middle + angle, top + u * (low - top)
+
+        def implicit_side(rr, tt, dd, q, way: int = way) -> np.ndarray:
+            return hollow(rr, -_from_side(plug, i, rr, lug_angle(plug, i, tt, q), way, q))
+
+        size = (p[f"lug.{i}.thickness"], 1.57 * f)
+        found.append(Patch(f"lug.{i}.fillet", at_side, size, implicit_side, is_edge=True))
+    return found
+
+
+def _pin_faces(plug: TruePlug, i: int) -> list[Patch]:
+    """A round radial pin: barrel, and its end, turned with the plug."""
+    p = plug.p
+    outer, root = p[f"lug.{i}.outer_diameter"] / 2, p[f"body.{plug.lug_step}.diameter"] / 2
+    radius = p[f"lug.{i}.thickness"] / 2
+    level = p[f"lug.{i}.bearing_depth"] + radius
+    middle = math.radians(p[f"lug.{i}.centre_deg"])
+
+    def barrel(u: np.ndarray, v: np.ndarray) -> Cylindrical:
+        r = root + v * (outer - root)
+        across = radius * np.cos(2 * math.pi * u)
+        return r, middle + np.arcsin(across / r), level + radius * np.sin(2 * math.pi * u)
+
+    def end(u: np.ndarray, v: np.ndarray) -> Cylindrical:
+        s = radius * np.sqrt(v)
+        across, along = s * np.cos(2 * math.pi * u), s * np.sin(2 * math.pi * u)
+        return outer + 0 * u, middle + np.arcsin(across / outer), level + along
+
+    def off_axis(rr, tt, dd, q) -> np.ndarray:
+        across = rr * np.sin(lug_angle(plug, i, tt, q))
+        return np.hypot(across, dd - level) - radius
+
+    return [
+        Patch(f"lug.{i}.barrel", barrel, (2 * math.pi * radius, outer - root), off_axis),
+        Patch(f"lug.{i}.outer", end, (math.pi * radius, radius),
+              lambda rr, tt, dd, q: rr - q[f"lug.{i}.outer_diameter"] / 2),
+    ]  # fmt: skip

@@ -17,6 +17,7 @@ from generator_scan import Scan, _cylindrical, gradient
 POSE = ("pose.x", "pose.y", "pose.z", "pose.tilt_x", "pose.tilt_y")
 _MOST = 6000  # points a face; the information is scaled up
 _FLOOR = 1e-13
+_OF_ALL = ("lead", "leading_lead", "bearing_flank_deg", "leading_flank_deg")
 _LOST = 5.0  # mm or deg: no knowledge at all
 
 
@@ -111,7 +112,7 @@ def _shared(plug: TruePlug, keys: list[str], equal: bool) -> np.ndarray:
     rows = []
     for key in keys:
         parts = key.split(".")
-        common = parts[0] == "lug" and (parts[2] == "lead" or equal)
+        common = parts[0] == "lug" and (parts[2] in _OF_ALL or equal)
         rows.append(columns.setdefault(parts[2] if common else key, len(columns)))
     maker = np.zeros((len(keys), len(columns)))
     maker[np.arange(len(keys)), rows] = 1.0

@@ -102,6 +102,7 @@ def scan(plug: TruePlug, nuisance: Nuisance, *, points: int, seed: int, mesh: bo
     local, face, triangles = (_meshed if mesh else _sampled)(faces, points, nuisance, rng)
     r, theta, depth = _cylindrical(local)
     keep = ~(_on_body(faces, face) & g.is_inside_lug(plug, r, theta, depth))
+    keep &= ~_cut_off(plug, faces, face, local)
     if nuisance.sector is not None:
         low, high = nuisance.sector
         keep &= (np.degrees(theta) - low) % 360.0 <= high - low
@@ -150,8 +151,9 @@ def random_nuisance(rng: np.random.Generator, *, hard: bool = True) -> Nuisance:
 def _spoiled(plug: TruePlug, nuisance: Nuisance, rng: np.random.Generator) -> TruePlug:
     worn = (int(rng.integers(plug.count)), nuisance.wear) if nuisance.wear else None
     return dataclasses.replace(
-        plug, oval=(nuisance.oval, rng.uniform(0, math.pi)), taper=nuisance.taper, worn=worn
-    )
+        plug, oval=(nuisance.oval, rng.uniform(0, math.pi)), worn=worn,
+        taper=plug.taper + nuisance.taper,
+    )  # fmt: skip
 
 
 def _cylindrical(local: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
@@ -215,6 +217,18 @@ def outward(scan: Scan) -> np.ndarray | None:
 def _renumbered(triangles: np.ndarray, keep: np.ndarray) -> np.ndarray:
     new = np.cumsum(keep) - 1
     return new[triangles[keep[triangles].all(axis=1)]]
+
+
+def _cut_off(plug: TruePlug, faces: list[Patch], face: np.ndarray, local: np.ndarray) -> np.ndarray:
+    gone = np.zeros(len(local), dtype=bool)
+    if not (plug.corner_break or plug.fillet):
+        return gone
+    for index, patch in enumerate(faces):
+        if patch.name.startswith("lug") and not patch.name.endswith(("fillet", "corner")):
+            here = np.flatnonzero(face == index)
+            number = int(patch.name.split(".")[1])
+            gone[here] = g.is_cut_off(plug, number, *_cylindrical(local[here]))
+    return gone
 
 
 def _on_body(faces: list[Patch], face: np.ndarray) -> np.ndarray:

@@ -6,6 +6,7 @@ import dataclasses
 from dataclasses import dataclass
 
 from bayonet.developed import (
+    Fitting,
     Motion,
     WayRound,
     analyse,
@@ -64,6 +65,27 @@ def motion_of(
     lugs = lugs_of(plug, guides or socket, extreme)
     fitting = lay_out(lugs, zones.tracks(socket, extreme), sign=socket.sign)
     return analyse(fitting, end_deg=end_of(socket))
+
+
+def laid_out(plug: Plug, socket: Socket, extreme: Extreme, *, short_mm: float = 0.0) -> Fitting:
+    """Lugs and tracks as the proof moves them at an end of the zone.
+
+    Parameters
+    ----------
+    plug : Plug
+    socket : Socket
+    extreme : {"nominal", "tightest", "loosest"}
+    short_mm : float
+        As the proof's own; the tightest pair's slots are opened for it.
+
+    Returns
+    -------
+    Fitting
+    """
+    tracks = zones.tracks(socket, extreme)
+    if extreme == "tightest" and short_mm > 0.0:
+        tracks = tuple(zones.opened(track, _ROOM_MM + short_mm) for track in tracks)
+    return lay_out(lugs_of(plug, socket, extreme), tracks, sign=socket.sign)
 
 
 def lugs_of(plug: Plug, socket: Socket, extreme: Extreme) -> tuple[Lug, ...]:
@@ -126,7 +148,5 @@ def _short_mm(plug: Plug, socket: Socket) -> float:
 
 def _once_in(plug: Plug, socket: Socket, short_mm: float) -> Motion:
     """The tightest pair with its slots opened enough for it to enter."""
-    room = _ROOM_MM + short_mm
-    tracks = tuple(zones.opened(track, room) for track in zones.tracks(socket, "tightest"))
-    fitting = lay_out(lugs_of(plug, socket, "tightest"), tracks, sign=socket.sign)
+    fitting = laid_out(plug, socket, "tightest", short_mm=short_mm)
     return analyse(fitting, end_deg=end_of(socket))

@@ -39,6 +39,7 @@ WORDS = (
     " aside: the least over lands of max(0, gap) + lean_at_lock * away_mm. off: the offset of the"
     " axes towards the lug. away: seat * max(0, gap / 2) + distance of the groove's axis * p."
     " Roof at an angle: the line + roof error + tilt + lead error * (angle - last corner) / 360."
+    " A leading flank has the deviation plug_leading_lead where sums names one, else plug_lead."
     " Section in place: equal volume, s^2 (groove + s) = section^2 (inside + section)."
 )
 
@@ -74,18 +75,18 @@ def inputs(result: Result) -> dict[str, Any]:
             for kind, found in conditions_of(design).items()
         },
         "chains": [
-            {"key": one.key, "states": states[one.key], "formula": formulas()[one.key]}
+            {"key": one.key, "states": states[one.key], "formula": chain_formulas()[one.key]}
             for one in chains.chains
         ],
     }
 
 
-def formulas() -> dict[str, str]:
+def chain_formulas() -> dict[str, str]:
     """The formula of every chain, in words, by its key.
 
     Examples
     --------
-    >>> formulas()["squeeze"]
+    >>> chain_formulas()["squeeze"]
     '(section in place - gland depth) / section in place'
     """
     text = (files("bayonet.data") / "chain_formulas.csv").read_text("utf-8")
@@ -115,8 +116,7 @@ def _half(half: HalfAngle) -> dict[str, float]:
 
 
 def _plug(design: Design) -> dict[str, Any]:
-    plug, groove = design.plug, design.plug.groove
-    radial = groove.kind == "radial"
+    plug = design.plug
     return {
         "turn_deg": plug.turn_deg,
         "nose_depth": plug.nose_depth_mm,
@@ -140,17 +140,26 @@ def _plug(design: Design) -> dict[str, Any]:
                 "thickness": lug.thickness_mm,
                 "bearing_depth": lug.bearing_depth_mm,
                 "lead": lug.lead_mm_per_rev,
+                "leading_lead": lug.floor_lead_mm_per_rev,
             }
             for lug in plug.lugs
         ],
-        "groove": {
-            "kind": groove.kind,
-            "diameter": 2.0 * (groove.radius_mm if radial else groove.start_mm),
-            "width": groove.end_mm - groove.start_mm,
-            "depth": groove.cut_mm,
-            "corner_radius": groove.corner_radius_mm,
-            "cut_into_step": plug.body.index(plug.groove_body) + 1 if radial else None,
-        },
+        "groove": _groove(design),
+    }
+
+
+def _groove(design: Design) -> dict[str, Any] | None:
+    plug, groove = design.plug, design.plug.ring_groove
+    if groove is None:
+        return None
+    radial = groove.kind == "radial"
+    return {
+        "kind": groove.kind,
+        "diameter": 2.0 * (groove.radius_mm if radial else groove.start_mm),
+        "width": groove.end_mm - groove.start_mm,
+        "depth": groove.cut_mm,
+        "corner_radius": groove.corner_radius_mm,
+        "cut_into_step": plug.body.index(plug.groove_body) + 1 if radial else None,
     }
 
 

@@ -7,10 +7,10 @@ import json
 import math
 from typing import Any
 
-from bayonet.checks import Result
+from bayonet.checks import Result, formulas
 from bayonet.developed import Motion
 from bayonet.findings import Finding
-from bayonet.report.data.inputs import inputs
+from bayonet.report.data.inputs import chain_formulas, inputs
 from bayonet.strength import StrengthStudy
 from bayonet.tolerance.chains import ChainFigures, Rate, Study
 from bayonet.tolerance.fitting import SealState
@@ -45,7 +45,10 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         "seating": socket.seating,
         "process": socket.process,
         "hand": design.plug.hand,
-        "findings": [finding_row(finding) for finding in result.findings],
+        "findings": [
+            {**finding_row(finding), "formula": formula_of(finding.code)}
+            for finding in result.findings
+        ],
         "motion": {
             "nominal": _motion(result.proof.nominal),
             "tightest": _motion(result.proof.tightest),
@@ -61,6 +64,18 @@ def as_json(result: Result, *, files: tuple[str, ...] = ()) -> str:
         "files": list(files),
     }
     return json.dumps(tidy(content), indent=1, ensure_ascii=False) + "\n"
+
+
+def formula_of(code: str) -> str:
+    """The formula of a finding in words, for a chain that of its quantity; empty for none.
+
+    Examples
+    --------
+    >>> formula_of("tolerance.squeeze")
+    '(section in place - gland depth) / section in place'
+    """
+    chain = chain_formulas().get(code.removeprefix("tolerance."), "")
+    return formulas().get(code, chain if code.startswith("tolerance.") else "")
 
 
 def finding_row(finding: Finding) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,6 +16,10 @@ from bayonet.scan.read import ScanPoints
 _LONGEST_TURN_DEG = 90.0  # a quarter turn; no scan shows how far a plug turns
 _TURN_SHARE = 0.7  # of what two neighbours leave free, so that a roof stays between slot and stop
 _ENDS = ("shoulder_thickness", "nose_chamfer")
+_SLOPED = (
+    "the flanks lean, depth and thickness are those half way up a lug; the tables above are"
+    " of square flanks"
+)
 _CORRELATED = 0.2  # smaller coefficients change no chain to speak of
 
 
@@ -206,10 +211,33 @@ def _lugs(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
         lines += [_line(name, best[name]) for name in names if not name.startswith("width")]
         lines += ["each = [", *_each(result, by_key, names[0]), "]"]
     lead = _best(result, by_key, "lead")
-    if result.hand is None:
+    own = _flanks(result, by_key)
+    if result.hand is None and math.isfinite(lead.value):
         u = f"{2.0 * lead.u:.2g}" if math.isfinite(lead.u) else "?"
-        return [*lines, f"# lead left out: the flanks are flat within {u} mm a turn (k = 2)"]
-    return [*lines, _line("lead", lead)]
+        flanks = "bearing flanks" if own else "flanks"
+        lines.append(f"# lead left out: the {flanks} are flat within {u} mm a turn (k = 2)")
+        return [*lines, *own]
+    return [*lines, _line("lead", lead), *own]
+
+
+def _flanks(result: ScanResult, by_key: dict[str, FeatureValue]) -> list[str]:
+    """What flanks have beside one common lead."""
+    lines = []
+    if lug_key(0, "leading_lead") in by_key:
+        one = _best(result, by_key, "leading_lead")
+        if one.found == "not seen":
+            lines.append(f"# leading_lead = ?  # NOT SEEN ({one.note}): taken as the bearing one's")
+        elif one.value < 0.0 and one.value < -2.0 * one.u:
+            told = f"it falls against the bearing flank's, {value_of(one)}"
+            lines.append(f"# leading_lead = ?  # {told}: no field takes that")
+        else:
+            shown = replace(one, value=max(one.value, 0.0))
+            lines.append(_line("leading_lead", shown))
+    for name in ("bearing_flank_deg", "leading_flank_deg"):
+        if lug_key(0, name) in by_key:
+            one = _best(result, by_key, name)
+            lines.append(f"# look: {name} = {value_of(one)}: {_SLOPED}")
+    return lines
 
 
 def _best(result: ScanResult, by_key: dict[str, FeatureValue], name: str) -> FeatureValue:

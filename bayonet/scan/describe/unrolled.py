@@ -112,10 +112,13 @@ def lug_outline(value: Mapping[str, float], number: int, *, sign: int) -> Outlin
     centre, bearing, thickness = wanted
     lead = value.get(base.of("lead"), 0.0)
     slope = sign * (lead if math.isfinite(lead) else 0.0) / 360.0
+    own = value.get(base.of("leading_lead"), math.nan)
+    other = sign * own / 360.0 if math.isfinite(own) else slope
     corners = [
-        (centre + way * half, bearing + slope * way * half + low)
-        for way, low in ((-1, 0.0), (1, 0.0), (1, thickness), (-1, thickness), (-1, 0.0))
-    ]
+        (centre + way * half, bearing + slant * way * half + low)
+        for way, slant, low in ((-1, slope, 0.0), (1, slope, 0.0), (1, other, thickness),
+                                (-1, other, thickness), (-1, slope, 0.0))
+    ]  # fmt: skip
     return Outline(name=f"lug {number + 1}", points=np.array(corners))
 
 

@@ -9,6 +9,7 @@ from bayonet.scan.find.arcs import FOOT, spread_of
 from bayonet.scan.find.common_axis import coaxial
 from bayonet.scan.find.cylinders import local_of, rings
 from bayonet.scan.find.fixtures import Plate, plates
+from bayonet.scan.find.flank_slopes import end_slopes, lean_of
 from bayonet.scan.find.flanks import flanks_of, sharpest_slope
 from bayonet.scan.find.oriented_points import Oriented, oriented
 from bayonet.scan.find.second_parts import refuse_second
@@ -18,7 +19,9 @@ __all__ = [
     "Oriented",
     "Plate",
     "coaxial",
+    "end_slopes",
     "flanks_of",
+    "lean_of",
     "local_of",
     "oriented",
     "plates",

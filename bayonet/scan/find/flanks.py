@@ -85,11 +85,11 @@ def flanks_of(levels: list[Array], outers: list[Mask]) -> list[tuple[float, floa
     weight = np.concatenate([np.full(len(level), share)
                              for level, share in zip(levels, shares, strict=True)])  # fmt: skip
     outer = np.concatenate(outers)
-    common = _stretch(every[outer] if outer.sum() >= 8 else every)
+    common = stretch_of(every[outer] if outer.sum() >= 8 else every)
     pooled = [_strip(every, end, common, weight)[0] for end in (0, 1)]
     found = []
     for level, face in zip(levels, outers, strict=True):
-        own = _stretch(level[face]) if face.sum() >= _LEAST else common
+        own = stretch_of(level[face]) if face.sum() >= _LEAST else common
         ends = []
         for end in (0, 1):
             at, is_flank = _strip(level, end, own, np.ones(len(level)))
@@ -122,8 +122,8 @@ def _strip(
     return float(np.median(near)), True
 
 
-def _stretch(level: Array) -> tuple[float, float]:
-    """From the middle of the points both ways to where there are hardly any more."""
+def stretch_of(level: Array) -> tuple[float, float]:
+    """From the middle of the points both ways to where there are hardly any more: two levels."""
     start = float(level.min())
     cell = np.floor((level - start) / _CELL_MM).astype(np.int64)
     count = np.bincount(cell).astype(float)

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from bayonet.scan.fit.frame_points import Spots
 from bayonet.scan.fit.keys import lug_key
 from bayonet.scan.fit.labels import State, zones_of
-from bayonet.scan.fit.surface import Values, lug_angle
+from bayonet.scan.fit.surface import flank_depth, lug_angle
 
 Array = NDArray[np.float64]
 
@@ -34,14 +34,15 @@ def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, .
         half = v[lug_key(i, "half")]
         if state.shape.parallel:
             half = float(np.arcsin(min(half / v[lug_key(i, "r")], 1.0)))
-        level = _outer_levels(c[pool], v, i, _INNER * half, max(_WIDE_MM, 4.0 * noise))
+        wide = max(_WIDE_MM, 4.0 * noise)
+        level, below = _outer_levels(c[pool], state, i, _INNER * half, wide)
         thick = v[lug_key(i, "thickness")]
         middle = np.count_nonzero((level > 0.3 * thick) & (level < 0.7 * thick))
         expected = middle / (0.4 * thick) * _STRIP_MM
         if not expected > _LEAST:
             continue
         wrong = []
-        for name, depth in (("bearing", level), ("leading", thick - level)):
+        for name, depth in (("bearing", level), ("leading", below)):
             inside = ((depth > _EDGE_MM) & (depth < _EDGE_MM + _STRIP_MM)).sum()
             past = ((depth < -_PAST_MM) & (depth > -_PAST_MM - _STRIP_MM)).sum()
             is_empty = thick > 2.0 * (_EDGE_MM + _STRIP_MM) and inside < _EMPTY * expected
@@ -52,8 +53,11 @@ def contradicted(c: Spots, state: State, noise: float) -> dict[int, tuple[str, .
     return found
 
 
-def _outer_levels(c: Spots, v: Values, i: int, reach: float, wide: float) -> Array:
-    """Depths of outer face points below the bearing flank there."""
-    base, angle = lug_key(i), lug_angle(c, v, i)
-    own = (np.abs(c.r - v[base.of("r")]) < wide) & (np.abs(angle) < reach)
-    return np.asarray(c.depth[own] - v[base.of("bearing")] - v[base.of("slope")] * angle[own])
+def _outer_levels(c: Spots, state: State, i: int, reach: float, wide: float
+                  ) -> tuple[Array, Array]:  # fmt: skip
+    """Outer face points: how far below the bearing flank, and how far above the leading one."""
+    v = state.values
+    own = (np.abs(c.r - v[lug_key(i, "r")]) < wide) & (np.abs(lug_angle(c, v, i)) < reach)
+    on = c[np.flatnonzero(own)]
+    top, low = (flank_depth(state.shape, on, v, i, leading=one) for one in (False, True))
+    return on.depth - top, low - on.depth

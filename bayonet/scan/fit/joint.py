@@ -13,7 +13,7 @@ from bayonet.scan.fit.frame_points import Spots, spots
 from bayonet.scan.fit.keys import Key, body_key, lug_key
 from bayonet.scan.fit.labels import Labelled, State, labelled
 from bayonet.scan.fit.margins import Margins, first_margins, margins_of
-from bayonet.scan.fit.surface import FLARE, FORM, POSE, Rates, faces
+from bayonet.scan.fit.surface import FLANKS, FLARE, FORM, POSE, Rates, faces
 
 Array = NDArray[np.float64]
 
@@ -85,11 +85,12 @@ def solved(equations: Normal, free: Array) -> Array:
 
 
 def columns_of(names: Sequence[str], fixed: NDArray[np.bool_]) -> Array:
-    """One column a free parameter; all lugs have one slope."""
+    """One column a free parameter; flanks of all lugs have one slope and lean."""
     columns: dict[str, int] = {}
     places = []
     for name, still in zip(names, fixed, strict=True):
-        key = "slope" if Key(name).name == "slope" else name
+        own = Key(name).name
+        key = own if own in ("slope", *FLANKS) else name
         places.append(None if still else columns.setdefault(key, len(columns)))
     found = np.zeros((len(places), len(columns)))
     for row, place in enumerate(places):
@@ -215,7 +216,8 @@ def with_margins(few: Array, near: Fitted) -> Fitted:
 
 
 def kinds(state: State) -> tuple[NDArray[np.bool_], NDArray[np.bool_]]:
-    """Parameters that are never fitted but asked for, and form errors."""
+    """Parameters that are not fitted but asked for, and form errors."""
     names = np.array(state.names)
     last = np.array([Key(name).name for name in state.names])
-    return (names == FLARE) | (last == "twist"), np.isin(last, FORM)
+    still = [one for one in FLANKS if one not in state.shape.flanks]
+    return (names == FLARE) | np.isin(last, still), np.isin(last, FORM)

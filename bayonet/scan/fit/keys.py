@@ -72,7 +72,10 @@ class Key(str):
 
 
 LEAD: Final = Key("lead")
-"""The lead of all lugs together."""
+"""The lead of all lugs together; where flanks have a lead each, of their bearing flanks."""
+
+LEADING_LEAD: Final = Key("leading_lead")
+"""The lead of all leading flanks, where it is another."""
 
 
 def lug_key(number: int, name: str | None = None) -> Key:

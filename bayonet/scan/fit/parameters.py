@@ -14,9 +14,11 @@ from bayonet.scan.fit.correlation import Smooth, smooth
 from bayonet.scan.fit.faces import Shape, Values
 from bayonet.scan.fit.flank_check import contradicted
 from bayonet.scan.fit.frame_points import Spots, joined, spots
-from bayonet.scan.fit.keys import LEAD, Key, body_key, lug_key
+from bayonet.scan.fit.keys import LEAD, LEADING_LEAD, Key, body_key, lug_key
 from bayonet.scan.fit.labels import Labelled as Faced
 from bayonet.scan.fit.labels import State
+from bayonet.scan.fit.misfit import misfits
+from bayonet.scan.fit.own_flanks import told_apart, with_flanks
 from bayonet.scan.fit.refined import POSE, Labelled, Pose, Refined, inverse
 from bayonet.scan.fit.reseed import reseeded
 from bayonet.scan.fit.wear import worn
@@ -26,6 +28,9 @@ Array = NDArray[np.float64]
 
 _BESIDE_MM = 2.0  # before and after the lugs: flanks with their ramp
 _POOL = 400_000  # points samples are drawn from; more change nothing
+_LEANS = {"bearing_flank_deg": 1.0, "leading_flank_deg": -1.0}  # positive: thinner outwards
+_UNVERIFIED = 0.3  # mm/rev: leads that may differ by more than a few of it are not taken for one
+_SURE = 3.0  # standard uncertainties, from which they are two
 _POSE = dict(zip(surface.POSE, POSE, strict=True))
 
 
@@ -40,7 +45,7 @@ def shape_of(shape: Shape, v: Values) -> surface.Shape:
     return surface.Shape(
         steps=shape.bodies, lugs=shape.lugs, root=shape.root, groove=shape.groove, holder=holder,
         parallel=shape.parallel, has_rim="shoulder_diameter" in v,
-        has_top="shoulder_thickness" in v,
+        has_top="shoulder_thickness" in v, flanks=shape.flanks,
     )  # fmt: skip
 
 
@@ -50,8 +55,7 @@ def state_of(shape: Shape, v: Values, pose: Pose) -> State:
     names = own.all_names()
     p = np.zeros(len(names))
     for i, name in enumerate(names):
-        for key, times in source_of(name, shape).items():
-            p[i] = v[key] * times
+        p[i] = sum(v[key] * times for key, times in source_of(name, shape).items())
     return State(shape=own, names=names, p=p, rotation=pose.rotation, origin=pose.origin)
 
 
@@ -64,8 +68,12 @@ def source_of(name: str, shape: Shape) -> dict[str, float]:
         return {"shoulder_thickness": 1.0}
     if name == "rim.r":
         return {"shoulder_diameter": 0.5}
-    if key.name in (*surface.FORM, surface.FLARE, "twist"):
+    if key.name in (*surface.FORM, surface.FLARE):
         return {}
+    if key.name in surface.FLANKS:
+        turn = shape.sign / (2.0 * math.pi)
+        is_told = key.name == "twist" and shape.has_own_leads
+        return {LEADING_LEAD: turn, LEAD: -turn} if is_told else {}
     base, own = key.base, key.name
     if key.part == "body":
         return {base.of("diameter"): 0.5} if own == "r" else {base.of("to_depth"): 1.0}
@@ -90,16 +98,35 @@ def source_of(name: str, shape: Shape) -> dict[str, float]:
     return of_a_lug[own]
 
 
+def _flank_keys(shape: Shape) -> tuple[str, ...]:
+    """Dimensions of the flanks beside the common lead."""
+    leans = tuple(key for key in _LEANS if _lean_name(key) in shape.flanks)
+    return ((LEADING_LEAD,) if shape.has_own_leads else ()) + leans
+
+
+def _lean_name(key: str) -> str:
+    return key.replace("flank_deg", "lean")
+
+
+def _lean_of(name: str, shape: Shape, at: float) -> dict[str, float]:
+    """A flank's slope [deg] against square to the axis: rate of its lean, where it is fitted."""
+    for key, way in _LEANS.items():
+        if Key(name).name == _lean_name(key) and _lean_name(key) in shape.flanks:
+            return {key: way * math.radians(1.0 + at**2)}
+    return {}
+
+
 def refined(shape: Shape, values: Values, end: Ended) -> Refined:
     """Dimensions, their information, and labelled points."""
     state = end.state
+    values = {**values, **dict.fromkeys(_flank_keys(shape), 0.0)}
     keys = (*POSE, *values)
     place = {key: i for i, key in enumerate(keys)}
     names = state.names
     maker = np.zeros((len(names), len(keys)))
-    for i, name in enumerate(names):
+    for i, (name, at) in enumerate(zip(names, state.p.tolist(), strict=True)):
         own = {_POSE[name]: 1.0} if name in _POSE else source_of(name, shape)
-        for key, times in own.items():
+        for key, times in (own or _lean_of(name, shape, at)).items():
             maker[i, place[key]] = times
     mapped = np.asarray(maker.any(axis=1))
     freed = _freed(end.information, ~mapped & end.free)
@@ -108,8 +135,15 @@ def refined(shape: Shape, values: Values, end: Ended) -> Refined:
     scatter = maker.T @ freed @ extra @ freed.T @ maker
     result = dict(values)
     for name, value in zip(names, state.p.tolist(), strict=True):
-        for key, times in source_of(name, shape).items():
+        source = source_of(name, shape)
+        if len(source) == 1:
+            ((key, times),) = source.items()
             result[key] = value / times  # all lugs have the one slope
+        for key in _lean_of(name, shape, value):
+            result[key] = math.degrees(math.atan(_LEANS[key] * value))
+    if shape.has_own_leads:
+        twist = state.values[lug_key(0, "twist")]
+        result[LEADING_LEAD] = result[LEAD] + shape.sign * 2.0 * math.pi * twist
     for key in result:
         if Key(key).name == "centre_deg":
             result[key] %= 360.0
@@ -191,6 +225,12 @@ def fitted(
     sample = _sample(xyz, start, few)
     fewer = sample[thinned(len(sample), few // 2, np.random.default_rng(6))]
     end = joint.coarse(sample, fewer, start, reseed=reseeded)
+    for _ in range(2):
+        flanks = told_apart(sample, end.state, end.noise)
+        if flanks == end.state.shape.flanks:
+            break
+        end = joint.closer(sample, fewer, with_flanks(end.state, flanks))
+    shape = dataclasses.replace(shape, flanks=end.state.shape.flanks)
     if joint.flare_of(sample, end.state, end.noise) > 0.5:
         state = end.state
         v = state.values
@@ -204,10 +244,39 @@ def fitted(
         state = dataclasses.replace(state, shape=own, p=p)
         end = joint.closer(sample, fewer, state)
     last = on_all(xyz, sample, joint.with_margins(sample, end))
+    flanks = _flanks_told(last, shape)
+    if flanks != shape.flanks:
+        shape = dataclasses.replace(shape, flanks=flanks)
+        end = joint.closer(sample, fewer, with_flanks(end.state, flanks))
+        last = on_all(xyz, sample, joint.with_margins(sample, end))
     against = contradicted(last.cloud, last.state, last.noise)
-    seen = dataclasses.replace(refined(shape, values, last), against=against)
+    seen = dataclasses.replace(refined(shape, values, last), against=against,
+                               misfit=misfits(last))  # fmt: skip
     lost = worn(last.cloud, last.state, last.noise, max(0.3, 3.0 * last.noise), seen.smooth_mm)
     return shape, seen, last.cloud, lost
+
+
+def _flanks_told(end: Ended, shape: Shape) -> tuple[str, ...]:
+    """What of `surface.FLANKS` is to be told: what is surely there.
+
+    Leads that the scan does not hold close enough together to be taken for one are two.
+    """
+    names, state = end.state.names, end.state
+    twist = np.array([Key(name).name == "twist" for name in names])
+    free = joint.columns_of(names, ~(end.free | twist))
+    solve = joint.covariance(end.information, free)
+    spread = end.noise**2 * solve
+    if any(Key(name).name in shape.flanks for name in names):
+        spread = spread + solve @ smooth(end.cells, solve, end.noise).squares @ solve
+    found = []
+    for name in surface.FLANKS:
+        at = names.index(lug_key(0, name))
+        u = math.sqrt(max(float(spread[at, at]), 0.0))
+        is_sure = name in shape.flanks and abs(state.p[at]) > _SURE * u
+        is_open = name == "twist" and 2.0 * math.pi * u > _UNVERIFIED
+        if is_sure or is_open:
+            found.append(name)
+    return tuple(found)
 
 
 def _as_chord(key: Key) -> Key:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.scan.fit.faces import Values
-from bayonet.scan.fit.keys import LEAD, Key
+from bayonet.scan.fit.keys import LEAD, LEADING_LEAD, Key
 
 Array = NDArray[np.float64]
 
@@ -56,6 +56,22 @@ class Labelled:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Misfit:
+    """What a kind of face has that the fit does not know.
+
+    Parameters
+    ----------
+    mm : float
+        From the middle of the face to its edge; the largest of the terms [mm].
+    what : str
+        In words.
+    """
+
+    mm: float
+    what: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Refined:
     """The end of the fit."""
 
@@ -69,6 +85,7 @@ class Refined:
     correlation_mm: float = 0.0
     smooth_mm: float = 0.0  # standard deviation of what neighbours err by together
     against: Mapping[int, tuple[str, ...]] = field(default_factory=dict)  # flanks, by lug
+    misfit: Mapping[str, Misfit] = field(default_factory=dict)  # by group of faces
 
 
 def prior(keys: tuple[str, ...]) -> Array:
@@ -76,8 +93,10 @@ def prior(keys: tuple[str, ...]) -> Array:
     found = []
     for key in keys:
         wide = 0.0
-        if key == LEAD:
+        if key in (LEAD, LEADING_LEAD):
             wide = 8.0
+        elif Key(key).name.endswith("flank_deg"):
+            wide = 45.0
         elif Key(key).part != "pose":
             wide = 3.0 if Key(key).is_angle else 0.7
         found.append(1.0 / wide**2 if wide else 0.0)

@@ -21,7 +21,10 @@ Values = Mapping[str, float]
 POSE = ("x", "y", "z", "tilt_x", "tilt_y")
 FLARE = "flare"
 FORM = ("oval_c", "oval_s", "taper")
-_OWN = ("centre", "half", "r", "bearing", "thickness", "slope", "twist")
+FLANKS = ("twist", "bearing_lean", "leading_lean")
+"""What flanks have beside a common lead: what the leading one's slope is more than the bearing's
+[mm/rad], and how much deeper each lies per mm outwards."""
+_OWN = ("centre", "half", "r", "bearing", "thickness", "slope", *FLANKS)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +49,7 @@ class Face:
 
 @dataclass(frozen=True, kw_only=True)
 class Shape:
-    """What a plug is made of."""
+    """What a plug is made of; ``flanks`` names those of `FLANKS` that are fitted."""
 
     steps: int
     lugs: int
@@ -56,6 +59,7 @@ class Shape:
     parallel: bool
     has_rim: bool
     has_top: bool
+    flanks: tuple[str, ...] = ()
     names: tuple[str, ...] = field(default=())
 
     def all_names(self) -> tuple[str, ...]:
@@ -91,12 +95,28 @@ def _mid_r(shape: Shape, v: Values, i: int) -> float:
     return (v[lug_key(i, "r")] + v[body_key(shape.root, "r")]) / 2.0
 
 
+def flank_depth(shape: Shape, c: Spots, v: Values, i: int, *, leading: bool) -> Array:
+    """Depth of a lug's flank at points' angles and radii.
+
+    The bearing depth and the thickness are those at the lug's middle, half way up.
+    """
+    base = lug_key(i)
+    middle = v[base.of("bearing")] + (v[base.of("thickness")] if leading else 0.0)
+    depth = middle + flank_slope(v, i, leading=leading) * lug_angle(c, v, i)
+    lean = v[base.of("leading_lean" if leading else "bearing_lean")]
+    return np.asarray(depth + lean * (c.r - _mid_r(shape, v, i)) if lean else depth)
+
+
+def flank_slope(v: Values, i: int, *, leading: bool) -> float:
+    """Depth a radian of one flank [mm]."""
+    return v[lug_key(i, "slope")] + (v[lug_key(i, "twist")] if leading else 0.0)
+
+
 def from_lug(shape: Shape, c: Spots, v: Values, i: int) -> Array:
     """How far a point stands outside a lug's outline on the developed plane [mm]."""
     angle = lug_angle(c, v, i)
     side = (np.abs(angle) - half_at(shape, v, i, c.r)) * c.r
-    top = v[lug_key(i, "bearing")] + v[lug_key(i, "slope")] * angle
-    low = top + v[lug_key(i, "thickness")] + v[lug_key(i, "twist")] * angle
+    top, low = (flank_depth(shape, c, v, i, leading=leading) for leading in (False, True))
     return np.asarray(np.maximum(side, np.maximum(top - c.depth, c.depth - low)))
 
 
@@ -282,10 +302,8 @@ def _lug(shape: Shape, i: int) -> list[Face]:
     ]  # fmt: skip
 
 
-def _along(c: Spots, v: Values, i: int) -> dict[str, Array]:
-    angle = lug_angle(c, v, i)
-    top = v[lug_key(i, "bearing")] + v[lug_key(i, "slope")] * angle
-    low = top + v[lug_key(i, "thickness")] + v[lug_key(i, "twist")] * angle
+def _along(shape: Shape, c: Spots, v: Values, i: int) -> dict[str, Array]:
+    top, low = (flank_depth(shape, c, v, i, leading=leading) for leading in (False, True))
     return {"bearing": c.depth - top, "leading": low - c.depth}
 
 
@@ -304,7 +322,7 @@ def _lug_outer(shape: Shape, i: int, base: Key) -> Face:
         return Rates(slope=(c.cos, c.sin, np.zeros(len(c.r))), by={key: -np.ones(len(c.r))})
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
-        return {"side": _across(shape, c, v, i), **_along(c, v, i)}
+        return {"side": _across(shape, c, v, i), **_along(shape, c, v, i)}
 
     return Face(name=base.of("outer"), group="lug.outer", lug=i, off=lambda c, v: c.r - v[key],
                 rates=rates, insets=insets)  # fmt: skip
@@ -313,27 +331,31 @@ def _lug_outer(shape: Shape, i: int, base: Key) -> Face:
 def _flank(shape: Shape, i: int, base: Key, leading: bool) -> Face:
     out = 1.0 if leading else -1.0
 
-    def parts(c: Spots, v: Values) -> tuple[Array, Array, float, Array]:
-        angle = lug_angle(c, v, i)
-        slope = v[base.of("slope")] + (v[base.of("twist")] if leading else 0.0)
-        depth = (
-            v[base.of("bearing")] + slope * angle + (v[base.of("thickness")] if leading else 0.0)
-        )
-        return angle, depth, slope, np.sqrt(1.0 + (slope / c.r) ** 2)
+    lean_key = base.of("leading_lean" if leading else "bearing_lean")
+    root = body_key(shape.root, "r")
+
+    def steep(c: Spots, v: Values) -> Array:
+        return np.sqrt(1.0 + v[lean_key] ** 2 + (flank_slope(v, i, leading=leading) / c.r) ** 2)
 
     def off(c: Spots, v: Values) -> Array:
-        _, depth, _, steep = parts(c, v)
-        return np.asarray(out * (c.depth - depth) / steep)
+        depth = flank_depth(shape, c, v, i, leading=leading)
+        return np.asarray(out * (c.depth - depth) / steep(c, v))
 
     def rates(c: Spots, v: Values) -> Rates:
-        angle, _, slope, steep = parts(c, v)
-        unit = out / steep
+        angle, slope, lean = lug_angle(c, v, i), flank_slope(v, i, leading=leading), v[lean_key]
+        unit = out / steep(c, v)
         turn = -unit * slope / c.r
         by: dict[str, Array] = {base.of("bearing"): -unit, base.of("slope"): -unit * angle,
               base.of("centre"): unit * slope}  # fmt: skip
         if leading:
             by |= {base.of("thickness"): -unit, base.of("twist"): -unit * angle}
-        return Rates(slope=(-turn * c.sin, turn * c.cos, -unit), by=by)
+        by[lean_key] = -unit * (c.r - _mid_r(shape, v, i))
+        if not lean:
+            return Rates(slope=(-turn * c.sin, turn * c.cos, -unit), by=by)
+        by |= {base.of("r"): unit * lean / 2.0, root: unit * lean / 2.0}
+        inward = unit * lean
+        slopes = (-turn * c.sin - inward * c.cos, turn * c.cos - inward * c.sin, -unit)
+        return Rates(slope=slopes, by=by)
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
         return {"side": _across(shape, c, v, i), **_radially(shape, c, v, i)}
@@ -368,7 +390,7 @@ def _side(shape: Shape, i: int, base: Key, way: int) -> Face:
 
     def insets(c: Spots, v: Values) -> dict[str, Array]:
         near = {"facing": way * lug_angle(c, v, i) * c.r}
-        return {**_radially(shape, c, v, i), **_along(c, v, i), **near}
+        return {**_radially(shape, c, v, i), **_along(shape, c, v, i), **near}
 
     return Face(name=base.of(f"side{way:+d}"), group="lug.side", lug=i, off=off, rates=rates,
                 insets=insets)  # fmt: skip

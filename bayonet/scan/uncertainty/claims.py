@@ -13,6 +13,7 @@ from bayonet.errors import ScanError
 from bayonet.mechanics import signed_deg
 from bayonet.scan.fit import (
     LEAD,
+    LEADING_LEAD,
     POSE,
     FeatureValue,
     Key,
@@ -28,6 +29,7 @@ from bayonet.scan.uncertainty.evenness import room_deg
 from bayonet.scan.uncertainty.form import form_of, notable
 from bayonet.scan.uncertainty.hidden_lugs import Completed
 from bayonet.scan.uncertainty.overlooked_lugs import refuse_missed
+from bayonet.scan.uncertainty.round_lugs import refuse_round
 from bayonet.scan.uncertainty.uncertainty import (
     SHARED,
     Uncertainty,
@@ -43,6 +45,7 @@ _SAME = {"mm": 0.12, "deg": 0.6}  # lugs of a moulded part differ by less
 # of the points between shoulder and nose; the rest of a plug is ribs and marks
 _LEAST_EXPLAINED = 0.5
 _ROOM = 0.9  # of a lug's width, that one more needs; the arc counted may hold one point
+_OF_FLANKS = (LEAD, LEADING_LEAD, "bearing_flank_deg", "leading_flank_deg")
 _STRUCTURAL = ("width", "width_deg", "centre_deg")
 
 
@@ -80,6 +83,7 @@ def told(
     ScanError
         If fewer than two lugs are there, one was missed, or the plug explains too little.
     """
+    refuse_round(beside.cloud, end, shape, name=name, mm=mm)
     form = form_of(end)
     uncertainty, inflate = uncertainty_of(end)
     for i in (i for i in range(shape.lugs) if not set_.sure[i]):  # a part of a lug has no middle
@@ -99,8 +103,10 @@ def told(
         values = dict(end.values)
     if leads.common is not None:
         values["lead"], uncertainty.u["lead"] = leads.common
-    sign = shape.sign if values["lead"] >= 0 else -shape.sign
-    is_flat = not abs(values["lead"]) > max(4.0 * uncertainty.u["lead"], 0.1)
+    turning = LEAD if uncertainty.told[LEAD] or not uncertainty.told.get(LEADING_LEAD) \
+        else LEADING_LEAD  # fmt: skip
+    sign = shape.sign if values[turning] >= 0 else -shape.sign
+    is_flat = not abs(values[turning]) > max(4.0 * uncertainty.u[turning], 0.1)
     place = set_.place if is_equal else tuple(range(shape.lugs))
     features = _features(values, uncertainty, end, place, leads, is_equal=is_equal, total=total)
     nose = body_key(shape.bodies - 1)
@@ -122,7 +128,8 @@ def told(
         residual_mm=on.residual, cloud=beside.cloud, theta_deg=on.theta,
         depth_mm=on.depth, radius_mm=on.r, noise_mm=end.noise,
         correlation_mm=end.correlation_mm, parameters=parameters, covariance=covariance,
-        warnings=(*warnings_of(features, set_, inflate, is_flat, is_equal),
+        warnings=(*warnings_of(features, set_, inflate, is_flat and uncertainty.told[LEAD],
+                              is_equal),
                   *differences(uncertainty, place, mm), *notable(form, mm)),
     )  # fmt: skip
 
@@ -259,7 +266,7 @@ def _features(
     found = [
         _feature(key, values[key], uncertainty, end)
         for key in values
-        if not Key(key).is_lug and key not in (LEAD, "shoulder_thickness")
+        if not Key(key).is_lug and key not in (*_OF_FLANKS, "shoulder_thickness")
     ]
     if "shoulder_diameter" not in values:
         found.insert(0, _missing("shoulder_diameter", "the rim was not seen"))
@@ -271,8 +278,36 @@ def _features(
             _lug_value(number, name, where, values, uncertainty, end, is_equal, total)
             for name in names
         ]
-        found.append(_lead(number, where, values, uncertainty, leads))
+        found += _leads(number, where, values, uncertainty, leads)
     return tuple(found)
+
+
+def _leads(
+    number: int,
+    where: dict[int, int],
+    values: dict[str, float],
+    uncertainty: Uncertainty,
+    leads: Leads,
+) -> list[FeatureValue]:
+    """A lug's lead; those of its leading flank and the flanks' slopes where it has them."""
+    found = [_lead(number, where, values, uncertainty, leads)]
+    hand = -1.0 if values[LEAD] < 0.0 else 1.0
+    for name in _OF_FLANKS[1:]:
+        if name not in values:
+            continue
+        key = lug_key(number, name)
+        if not uncertainty.told[name]:
+            reason = "flanks too short or too few points to tell it"
+            found.append(_missing(key, uncertainty.why.get(name, reason)))
+            continue
+        value = values[name] * (hand if name == LEADING_LEAD else 1.0)
+        found.append(FeatureValue(
+            key=key, meaning=_meaning(key), value=value, u=uncertainty.u[name],
+            unit=Key(key).unit, coverage=1.0 if number in where else 0.0,
+            found="measured" if number in where else "by symmetry",
+            note="one for all lugs",
+        ))  # fmt: skip
+    return found
 
 
 def _lead(
@@ -285,11 +320,13 @@ def _lead(
     """A lug's lead: one for all, but for lugs that disagree."""
     key, own = lug_key(number, "lead"), leads.own.get(where.get(number, -1))
     if not uncertainty.told["lead"]:
-        return _missing(key, "flanks too short or too few points to tell it")
+        reason = "flanks too short or too few points to tell it"
+        return _missing(key, uncertainty.why.get("lead", reason))
     value, u = own or (values["lead"], uncertainty.u["lead"])
     if not math.isfinite(value):
         return _missing(key, "its two flanks disagree")
-    note = "this lug's own: it disagrees with the others" if own else "one lead fitted to all lugs"
+    which = "bearing flanks" if LEADING_LEAD in values else "flanks"
+    note = "this lug's own: it disagrees with the others" if own else f"one fitted to all {which}"
     return FeatureValue(
         key=key, meaning=_meaning(key), value=abs(value), u=u, unit="mm/rev", note=note,
         coverage=1.0 if number in where else 0.0,
@@ -317,7 +354,7 @@ def _lug_value(
     if not sure and name in uncertainty.pooled:
         sure = [uncertainty.pooled[name]]
     if not is_equal or not sure:
-        return _missing(key, "its faces were not seen")
+        return _missing(key, uncertainty.why.get(name, "its faces were not seen"))
     like = lug_key(sure[0], name)
     value = values[like]
     if name == "centre_deg":
@@ -331,7 +368,7 @@ def _lug_value(
 
 def _feature(key: str, value: float, uncertainty: Uncertainty, end: Refined) -> FeatureValue:
     if not uncertainty.told[key]:
-        return _missing(key, "too few points show it")
+        return _missing(key, uncertainty.why.get(Key(key).name, "too few points show it"))
     shown = value % 360.0 if Key(key).name == "centre_deg" else value
     return FeatureValue(key=key, meaning=_meaning(key), value=shown, u=uncertainty.u[key],
                         unit=Key(key).unit, coverage=coverage(key, end),

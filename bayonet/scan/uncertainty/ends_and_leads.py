@@ -45,31 +45,37 @@ class Beside:
     """Lines through flanks, and the ends. Uncertainties are by white noise.
 
     ``cloud`` has a row for every point near the plug, on a face or not: radius [mm], angle [deg],
-    depth [mm].
+    depth [mm]. ``is_apart``: bearing and leading flanks have a lead each.
     """
 
     lines: tuple[FlankLine, ...]
     thickness: EndValue
     chamfer: EndValue
     cloud: Array
+    is_apart: bool = False
 
     def leads(self, width_deg: dict[int, float], inflate: float, mm: float) -> Leads:
         """Which lugs' leads disagree with the others'; ``mm`` is the working unit, for words."""
-        odd = disagreeing(self.lines, width_deg, inflate)
-        rest = [one for one in self.lines if one not in odd]
+        lines = self.lines
+        if self.is_apart:
+            lines = tuple(one for one in lines if one.kind == "bearing")
+        odd = disagreeing(lines, width_deg, inflate)
+        rest = [one for one in lines if one not in odd]
         if not odd or not rest:
             return Leads(flags=(), own={}, common=None)
         common = _mean(rest, inflate)
         flags, own = [], {}
         for lug in sorted({one.lug for one in odd}):
-            mine = [one for one in self.lines if one.lug == lug]
+            mine = [one for one in lines if one.lug == lug]
             bad = [one for one in mine if one in odd]
             told = " and ".join(
                 f"of its {one.kind} flank {mm * abs(one.lead_mm_per_rev):.2f}" for one in bad
             )
             usual = mm * abs(common[0])
             flags.append((lug, f"lead {told} mm/rev, of the others {usual:.2f}: worn?"))
-            alike = len(bad) == 2 and not disagreeing((*mine, mine[0]), width_deg, inflate)
+            alike = self.is_apart or (
+                len(bad) == 2 and not disagreeing((*mine, mine[0]), width_deg, inflate)
+            )
             own[lug] = _mean(mine, inflate) if alike else (math.nan, math.nan)
         return Leads(flags=tuple(flags), own=own, common=common)
 
@@ -110,6 +116,7 @@ def beside(c: Spots, end: Refined, shape: Shape) -> Beside:
     return Beside(
         lines=flank_lines(c, end, shape), thickness=shoulder_thickness(c, end),
         chamfer=nose_chamfer(c, end, shape), cloud=_cloud(c, end, shape),
+        is_apart=shape.has_own_leads,
     )  # fmt: skip
 
 

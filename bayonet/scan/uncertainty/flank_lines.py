@@ -8,7 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bayonet.scan.fit import Refined, Shape, Spots, body_key, lug_key, turned_from
+from bayonet.scan.fit import (
+    LEAD,
+    LEADING_LEAD,
+    Refined,
+    Shape,
+    Spots,
+    body_key,
+    lug_key,
+    turned_from,
+)
 
 Array = NDArray[np.float64]
 
@@ -95,13 +104,17 @@ def _line(i: int, kind: str, c: Spots, end: Refined, shape: Shape) -> FlankLine 
     angle = _angle(i, c.theta, v)
     rate = shape.sign / (2.0 * math.pi)
     level = v[lug_key(i, "bearing_depth")] + (thick if kind == "leading" else 0.0)
-    off = c.depth - level - v["lead"] * rate * angle
+    lead = v[LEADING_LEAD if kind == "leading" and shape.has_own_leads else LEAD]
+    slope_deg = v.get(f"{kind}_flank_deg", 0.0) * (1.0 if kind == "bearing" else -1.0)
+    middle = (v[lug_key(i, "outer_diameter")] + v[body_key(shape.root, "diameter")]) / 4.0
+    lean = math.tan(math.radians(slope_deg)) * (c.r - middle)
+    off = c.depth - level - lead * rate * angle - lean
     near = np.abs(off) < min(_REACH_MM, 0.35 * thick)
     angle, off, r = angle[near], off[near], c.r[near]
     if len(off) < _LEAST:
         return None
     rows = np.column_stack([np.ones(len(angle)), angle * rate])
-    steep = np.hypot(1.0, v["lead"] / (2.0 * math.pi * r))
+    steep = np.hypot(1.0 / math.cos(math.radians(slope_deg)), lead / (2.0 * math.pi * r))
     step, weight = np.array([float(np.median(off)), 0.0]), np.ones(len(off))
     for turn in range(_ROUNDS):
         away = (off - rows @ step) / steep
@@ -117,7 +130,7 @@ def _line(i: int, kind: str, c: Spots, end: Refined, shape: Shape) -> FlankLine 
     if not square_u > 0.0:
         return None
     spread = end.noise * math.sqrt(square_u)
-    return FlankLine(lug=i, kind=kind, lead_mm_per_rev=v["lead"] + float(step[1]), u=spread)
+    return FlankLine(lug=i, kind=kind, lead_mm_per_rev=lead + float(step[1]), u=spread)
 
 
 def disagreeing(

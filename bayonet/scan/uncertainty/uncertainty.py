@@ -10,8 +10,18 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bayonet.mechanics import signed_deg
-from bayonet.scan.fit import POSE, Key, Refined, Shape, inverse, lug_key, prior
-from bayonet.scan.uncertainty.coverage import faces_of
+from bayonet.scan.fit import (
+    LEAD,
+    LEADING_LEAD,
+    POSE,
+    Key,
+    Refined,
+    Shape,
+    inverse,
+    lug_key,
+    prior,
+)
+from bayonet.scan.uncertainty.coverage import faces_of, width_deg
 from bayonet.scan.uncertainty.hidden_lugs import Completed
 
 Array = NDArray[np.float64]
@@ -20,6 +30,14 @@ SHARED = ("width", "width_deg", "outer_diameter", "bearing_depth", "thickness")
 # worse than that, a value is no value: no calliper is so bad
 _TELLS = {"mm": 0.25, "deg": 1.0, "mm/rev": 4.0}
 _LEAST, _TOGETHER = 12, 24  # points of one face, of the same face of all lugs
+_MISFIT_MM = 0.05  # from which a face has no value; less widens its uncertainty
+_STEEP = 45.0  # deg a mm, on a lug of 1.3 mm height
+_FACES = {
+    "bearing_depth": ("lug.bearing",), "thickness": ("lug.bearing", "lug.leading"),
+    "lead": ("lug.bearing", "lug.leading"), "leading_lead": ("lug.leading",),
+    "bearing_flank_deg": ("lug.bearing",), "leading_flank_deg": ("lug.leading",),
+    "width": ("lug.side",), "width_deg": ("lug.side",), "outer_diameter": ("lug.outer",),
+}  # fmt: skip
 _APART = 4.5  # of a lug's own uncertainty, from the mean of all: they are not alike
 
 
@@ -34,6 +52,7 @@ class Uncertainty:
     unlike: dict[str, dict[int, float]] = field(
         default_factory=dict
     )  # by name: lugs' own values; middles off the pitch
+    why: dict[str, str] = field(default_factory=dict)  # by name: why no lug tells it
 
 
 def uncertainty_of(end: Refined) -> tuple[Uncertainty, float]:
@@ -55,7 +74,36 @@ def uncertainty_of(end: Refined) -> tuple[Uncertainty, float]:
         if faces is not None:
             tells[key] = tells[key] and all(end.labelled.count(face) >= _LEAST for face in faces)
             tells[key] = tells[key] and not any(_is_against(end, face) for face in faces)
-    return Uncertainty(u=u, told=tells, covariance=spread), inflate
+    why = {}
+    for key in map(Key, end.keys):
+        bad = end.misfit.get(_rests_on(key, end))
+        if bad is None:
+            continue
+        more = bad.mm * _per_mm(key, end)
+        u[key] = math.hypot(u[key], more)
+        spread[end.keys.index(key), end.keys.index(key)] += more**2
+        if bad.mm > _MISFIT_MM:
+            tells[key], why[key.name] = False, bad.what
+    return Uncertainty(u=u, told=tells, covariance=spread, why=why), inflate
+
+
+def _rests_on(key: Key, end: Refined) -> str:
+    """The kind of face whose misfit a dimension of the lugs suffers from most."""
+    kinds = _FACES.get(key.name, ()) if key.is_lug or key.part == key else ()
+    if key == LEAD and LEADING_LEAD in end.keys:
+        kinds = kinds[:1]
+    return max(kinds, key=lambda kind: end.misfit[kind].mm if kind in end.misfit else 0.0,
+               default="")  # fmt: skip
+
+
+def _per_mm(key: Key, end: Refined) -> float:
+    """How far a dimension may be off by a misfit of 1 mm between a face's middle and its edge."""
+    if key.unit == "mm":
+        return 1.0
+    r = end.values[lug_key(0, "outer_diameter")] / 2.0
+    if key.unit == "mm/rev":
+        return 360.0 / width_deg(end.values, lug_key(0))
+    return math.degrees(1.0 / r) if key.name == "width_deg" else _STEEP
 
 
 def _is_against(end: Refined, face: str) -> bool:
@@ -117,13 +165,18 @@ def shared_by(
             unlike[name] = away if is_place else {i: float(values[row]) for i, row in own.items()}
             for row in _alike(name, end, odd).values():
                 whole[row, row] += (max(map(abs, away.values())) / 2.0) ** 2
+    for row, key in enumerate(map(Key, end.keys)):
+        bad = end.misfit.get(_rests_on(key, end))
+        if bad is not None:
+            whole[row, row] += (bad.mm * _per_mm(key, end)) ** 2
     u = np.sqrt(np.maximum(np.diag(whole), 0.0))
     keys = end.keys
     new = {key: float(fitted[i]) for i, key in enumerate(keys) if key not in POSE}
     by_u = dict(zip(keys, u.tolist(), strict=True))
-    pooled = _pooled(end, by_u, odd)
+    pooled = _pooled(end, by_u, odd, uncertainty.why)
     told = {key: uncertainty.told[key] and u < _TELLS[Key(key).unit] for key, u in by_u.items()}
-    return new, Uncertainty(u=by_u, told=told, covariance=whole, pooled=pooled, unlike=unlike)
+    return new, Uncertainty(u=by_u, told=told, covariance=whole, pooled=pooled, unlike=unlike,
+                            why=uncertainty.why)  # fmt: skip
 
 
 def _alike(name: str, end: Refined, odd: set[tuple[int, str]]) -> dict[int, int]:
@@ -148,7 +201,9 @@ def _own(
     return rows, {i: float(away[row]) for i, row in rows.items()}
 
 
-def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> dict[str, int]:
+def _pooled(
+    end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]], why: Mapping[str, str]
+) -> dict[str, int]:
     """What even lugs tell together, by a lug that has the value: enough points on all their faces.
 
     For lugs of which each shows too little to tell it alone.
@@ -156,7 +211,7 @@ def _pooled(end: Refined, u: Mapping[str, float], odd: set[tuple[int, str]]) -> 
     found: dict[str, int] = {}
     for name in ("centre_deg", *SHARED):
         lugs = list(_alike(name, end, odd))
-        if not lugs or not u[lug_key(lugs[0], name)] < 0.5 * _TELLS[Key(name).unit]:
+        if name in why or not lugs or not u[lug_key(lugs[0], name)] < 0.5 * _TELLS[Key(name).unit]:
             continue
         faces = [faces_of(lug_key(i, name)) or () for i in lugs]
         if all(

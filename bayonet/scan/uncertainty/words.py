@@ -19,6 +19,9 @@ WORDS = {
     "thickness": "thickness",
     "bearing_depth": "depth of bearing flank",
     "lead": "lead",
+    "leading_lead": "lead of its leading flank",
+    "bearing_flank_deg": "slope of its bearing flank",
+    "leading_flank_deg": "slope of its leading flank",
     "diameter": "diameter",
     "to_depth": "depth of its end",
 }
