@@ -20,6 +20,7 @@ from bayonet.commands import (
     start,
     table,
     tune,
+    ways,
 )
 
 COMMANDS = (
@@ -38,6 +39,7 @@ COMMANDS = (
     scan.scan,
     table.table,
     tune.tune,
+    ways.ways,
 )
 
 

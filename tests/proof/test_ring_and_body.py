@@ -124,6 +124,18 @@ def test_ring_and_body_make_up_the_one_piece() -> None:
     assert both == pytest.approx(one - rim - cut, rel=1e-12)
 
 
+@pytest.mark.parametrize("extreme", ["tightest", "loosest"])
+def test_the_ends_of_the_zone_are_built_too(extreme: str) -> None:
+    """What the sweep of `make` moves the tightest and the loosest pair through; none left out."""
+    from bayonet.solids.fitting import sweep
+    from bayonet.tolerance.fitting import zones
+
+    socket = ring_design().socket
+    tracks = zones.tracks(socket, extreme)  # type: ignore[arg-type]
+    assert set(build.parts(sweep._with_tracks(socket, tracks))) == {"ring", "body"}
+    assert set(build.parts(sweep._with_tracks(socket, sweep._widest(socket)))) == {"ring", "body"}
+
+
 def test_no_corner_keeps_the_mills_radius() -> None:
     """Every corner of slot and stop at the wall lies inside its run-out: sharp lugs clear."""
     socket = ring_design().socket

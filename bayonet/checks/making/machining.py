@@ -256,8 +256,8 @@ def _stop(cut: Cutting) -> Finding:
         unit="deg",
         source=_SHAPE,
         change=(
-            "a smaller disc, a pin as the stop, or a lug rounded like the cutter; do not stop hard"
-            " on the corner of a soft lug"
+            'a smaller disc, a lug rounded like the cutter, or construction = "ring_and_body";'
+            " do not stop hard on the corner of a soft lug"
         ),
     )
 
@@ -300,7 +300,7 @@ def _arc_ends(design: Design, cut: Cutting) -> Iterator[Finding]:
         source=f"half the wall; {PRACTICE}",
         change=(
             f"{math.degrees((wanted - left) / design.socket.track_bore_radius_mm):.1f}"
-            " deg less turn, fewer or narrower lugs, or a stop that is not cut by the disc (a pin)"
+            ' deg less turn, fewer or narrower lugs, or construction = "ring_and_body"'
         ),
         otherwise=thin_between_tracks(left, design.socket),
     )

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from numpy.typing import NDArray
 
 from bayonet.cautions import PRINTED_MARK
 from bayonet.checks import Result
 from bayonet.findings import Verdict
-from bayonet.parts import Lug, Track
+from bayonet.parts import Lug, Socket, Track, profile
 from bayonet.report.sheets.paper import (
     FAIL,
     FREE,
@@ -27,6 +29,8 @@ from bayonet.report.sheets.paper import (
 )
 from bayonet.strength import Mode, StrengthStudy, Turning
 from bayonet.tolerance.fitting import line_depth_mm
+
+Array = NDArray[np.float64]
 
 _BAR = 10.0  # bar per MPa
 
@@ -106,10 +110,8 @@ def _section(axes: Axes, result: Result) -> None:
 
 def _boss(axes: Axes, result: Result, track: Track, roof: float, floor: float) -> None:
     socket = result.design.socket
-    outer = socket.boss_radius_mm
-    inside = [(r, d) for r, d in socket.bore]
-    ring = np.array([*inside, (outer, socket.boss_height_mm), (outer, 0.0)])
-    axes.fill(*ring.T, facecolor=MATERIAL, edgecolor=INK, linewidth=0.9, hatch="///")
+    for points, hatch in _parts(socket):
+        axes.fill(*points.T, facecolor=MATERIAL, edgecolor=INK, linewidth=0.9, hatch=hatch)
     bore = track.inner_radius_mm
     rise = track.floor_slope * (track.outer_radius_mm - bore)
     cut = np.array(
@@ -119,6 +121,16 @@ def _boss(axes: Axes, result: Result, track: Track, roof: float, floor: float) -
         ]
     )  # fmt: skip
     axes.fill(*cut.T, facecolor="white", edgecolor=INK, linewidth=0.9)
+
+
+def _parts(socket: Socket) -> Iterator[tuple[Array, str]]:
+    """Half sections in radius and depth, one a part, neighbours hatched the other way."""
+    if socket.joint is None:
+        outer = socket.boss_radius_mm
+        yield np.array([*socket.bore, (outer, socket.boss_height_mm), (outer, 0.0)]), "///"
+        return
+    for half, hatch in ((profile.of_ring(socket), "///"), (profile.of_body(socket), "\\\\\\")):
+        yield np.array([(one.start[0], -one.start[1]) for one in half]), hatch
 
 
 def _plug(axes: Axes, result: Result, lug: Lug) -> None:
@@ -173,7 +185,7 @@ def _arrows(axes: Axes, result: Result, worst: int, roof: float) -> None:
 def _dimensions(axes: Axes, result: Result, lug: Lug, track: Track, roof: float) -> None:
     """Thickness of ledge, lug and wall, as they are at nominal size."""
     socket, lift = result.design.socket, _lift(result)
-    wall, outer = track.outer_radius_mm, socket.boss_radius_mm
+    wall, outer = track.outer_radius_mm, socket.mouth_radius_mm
     top = lug.bearing_depth_mm - lift
     rows = (
         ((wall + 0.4, track.top_mm), (wall + 0.4, roof), f"ledge {roof - track.top_mm:.2f}"),

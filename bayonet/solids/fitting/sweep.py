@@ -143,10 +143,12 @@ def _built(
 
 def _with_tracks(socket: Socket, tracks: tuple[Track, ...]) -> Socket:
     """The socket with other tracks; the seat of a ring lies where their floor does."""
-    joint = socket.joint
-    if joint is not None:
-        joint = dataclasses.replace(joint, seat_mm=deepest_floor(tracks))
-    return dataclasses.replace(socket, tracks=tracks, joint=joint)
+    joint, seat = socket.joint, deepest_floor(tracks)
+    if joint is None:
+        return dataclasses.replace(socket, tracks=tracks)
+    bore = tuple((r, seat if depth == joint.seat_mm else depth) for r, depth in socket.bore)
+    moved = dataclasses.replace(joint, seat_mm=seat)
+    return dataclasses.replace(socket, tracks=tracks, joint=moved, bore=bore)
 
 
 def _opened(tracks: tuple[Track, ...], short_mm: float) -> tuple[Track, ...]:
