@@ -232,7 +232,7 @@ def _figures(results: Sequence[Result | None]) -> Iterator[Line]:
     yield from _of("size", sizes)
     yield from _of("margin", margins)
     yields = [None if one is None else 100.0 * one.study.joint_yield for one in results]
-    yield Line(about="yield", key="tolerance.joint_yield.value", meaning="pairs that pass all",
+    yield Line(about="yield", key="joint_yield", meaning="pairs that pass all",
                unit="%", values=tuple(yields))  # fmt: skip
     for key, meaning, unit in _LOADS:
         found = tuple(_loads(one).get(key) for one in results)

@@ -24,16 +24,16 @@ def ways(design: bayonet.Design, reach_mm: float, rocking_mm: float = 0.0) -> di
 
 
 def one_lug_larger(by_mm: float, *, lug_side: float = 0.5) -> bayonet.Design:
-    text = bayonet.starting_file().replace(
-        "count = 3                       # equal lugs; or list",
-        f"each = [{{ centre_deg = 0, outer_diameter = {40 + 2 * by_mm} }}, {{ centre_deg = 120 }},"
-        " { centre_deg = 240 }] #",
-    )
-    text = text.replace(
-        "# [socket.clearance]            # left out: from the process",
-        f"[socket.clearance]\nlug_side = {lug_side}\nlug_radial = 0.25",
-    )
-    return bayonet.loads(text)
+    each = [
+        {"centre_deg": 0, "outer_diameter": 40 + 2 * by_mm}, {"centre_deg": 120},
+        {"centre_deg": 240},
+    ]  # fmt: skip
+    return bayonet.loads(bayonet.starting_file()).with_(
+        {
+            "plug.lugs.count": None, "plug.lugs.each": each,
+            "socket.clearance": {"lug_side": lug_side, "lug_radial": 0.25},
+        }
+    )  # fmt: skip
 
 
 def test_equal_lugs_lock_every_way_round(sensor: bayonet.Design) -> None:
