@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from long_tests import LONG
 from xdist.scheduler import LoadScopeScheduling
 
 # One worker a core: a second thread of linear algebra would only wait busily for the first.
@@ -43,6 +44,16 @@ class Together(LoadScopeScheduling):
 
 
 @pytest.hookimpl(optionalhook=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leaves the long tests out, unless LONG_TESTS is set or they are asked for by name."""
+    asked = [word for word in config.args if "::" in word or word.endswith(".py")]
+    if os.environ.get("LONG_TESTS") or asked:
+        return
+    left = [item for item in items if item.nodeid.startswith(LONG)]
+    config.hook.pytest_deselected(items=left)
+    items[:] = [item for item in items if not item.nodeid.startswith(LONG)]
+
+
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadScopeScheduling | None:
     """What `-n` without `--dist` does."""
     return Together(config, log) if config.getvalue("dist") == "load" else None

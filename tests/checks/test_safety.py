@@ -126,4 +126,4 @@ def test_the_screen_says_it_first(tmp_path: Path) -> None:
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 1
-    assert done.stdout.index("Fit only, do not pressurise") < done.stdout.index("Motion")
+    assert done.stdout.index("Fit only, do not pressurise") < done.stdout.index("Key sizes")

@@ -172,7 +172,7 @@ def seals(draw: st.DrawFn) -> dict[str, Any]:
 
 
 @settings(
-    max_examples=60,
+    max_examples=20,
     deadline=None,
     derandomize=True,
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.filter_too_much],

@@ -33,7 +33,7 @@ def _drawn(raw: dict[str, Any]) -> bayonet.Design | None:
         return None
 
 
-@settings(SLOW, max_examples=60)
+@settings(SLOW, max_examples=18)
 @given(designs())
 def test_checking_never_crashes_and_always_gives_reasons(raw: dict[str, Any]) -> None:
     design = _drawn(raw)

@@ -53,7 +53,7 @@ def _random() -> Iterator[bayonet.Design]:
     raws: list[dict[str, Any]] = []
 
     @settings(
-        max_examples=10, database=None, derandomize=True, deadline=None,
+        max_examples=4, database=None, derandomize=True, deadline=None,
         suppress_health_check=list(HealthCheck), phases=[Phase.generate],
     )  # fmt: skip
     @given(designs())

@@ -20,7 +20,7 @@ def test_cut_faces_have_the_profiles_area_as_seen(sensor: bayonet.Design) -> Non
     outline = profile.of_socket(sensor.socket)
     boss = turned(outline, seam_deg=135.0, what="boss")
     plug = solids.plug(sensor.plug)
-    drawing = fit_up(boss, plug, lift_mm=60.0)
+    drawing = fit_up([boss], plug, lift_mm=60.0)
     true = Polygon([segment.start for segment in outline]).area
     seen = sorted(Polygon(outer, holes).area for outer, *holes in drawing.sections)
     assert seen == pytest.approx(sorted([true * EYE[0], true * -EYE[1]]), rel=1e-9)
@@ -28,7 +28,7 @@ def test_cut_faces_have_the_profiles_area_as_seen(sensor: bayonet.Design) -> Non
 
 def test_lines_stay_within_the_solids_shadow(example: bayonet.Design) -> None:
     socket, plug = solids.socket(example.socket), solids.plug(example.plug)
-    drawing = fit_up(socket, plug, lift_mm=50.0)
+    drawing = fit_up([socket], plug, lift_mm=50.0)
     points = np.concatenate([*drawing.outlines, *drawing.edges])
     widest = max(
         example.socket.boss_radius_mm,
@@ -44,7 +44,7 @@ def test_a_higher_plug_is_drawn_higher(sensor: bayonet.Design) -> None:
     """Lifting by 10 mm moves the top line up by 10 times the cosine of the view's slope."""
     socket, plug = solids.socket(sensor.socket), solids.plug(sensor.plug)
     tops = [
-        max(line[:, 1].max() for line in fit_up(socket, plug, lift_mm=lift).edges)
+        max(line[:, 1].max() for line in fit_up([socket], plug, lift_mm=lift).edges)
         for lift in (40.0, 50.0)
     ]
     assert tops[1] - tops[0] == pytest.approx(10.0 * np.hypot(EYE[0], EYE[1]), rel=1e-6)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from rich import box
 from rich.console import Group, RenderableType
@@ -12,8 +12,9 @@ from rich.text import Text
 
 from bayonet.checks import share_text
 
-if TYPE_CHECKING:
-    from bayonet.jobs.ways import Way, Ways
+Way = Any
+"""`bayonet.jobs.ways.Way`: a room above this one."""
+Ways = Any
 
 _LONGEST = 160
 
