@@ -47,7 +47,7 @@ def test_ctrl_c_ends_with_130_and_one_line(tmp_path: Path) -> None:
         time.sleep(0.1)
     time.sleep(0.5)
     run.send_signal(signal.SIGINT)
-    out, err = run.communicate(timeout=150)
+    out, err = run.communicate(timeout=60)
     assert run.returncode == 130, err
     assert err.decode().strip() == "interrupted"
     assert out == b""

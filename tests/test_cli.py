@@ -48,7 +48,7 @@ def test_new_check_make(tmp_path: Path) -> None:
     assert run("new", file).returncode == 0
     again = run("new", file)
     assert again.returncode == 2
-    assert "choose another name" in again.stderr
+    assert "exists already" in again.stderr
     checked = run("check", file)
     assert checked.returncode == 0
     assert "Nothing fails" in checked.stdout

@@ -36,7 +36,7 @@ def refused(what: Callable[[], object], words: str) -> None:
         (".".join(['"a b"'] * 100_000) + " = 1", "nested more than"),
         (f"[{'.'.join('a' * 200_000)}]", "nested more than"),
         ("a = " + "9" * 50_000, "number too long"),
-        (SENSOR + "".join(f"\n[x{n}]\ny = 1" for n in range(20_000)), "unknown key"),
+        (SENSOR + "".join(f"\n[x{n}]\ny = 1" for n in range(60_000)), "unknown key"),
         (SENSOR + "\n[printer]\nprofile = 'x\\u0000y'\n" * 1, ""),
         (SENSOR.replace('hand = "right"', 'hand = "' + "r" * 900_000 + '"'), "hand"),
         (SENSOR.replace("body = [", "body = [" + 12 * "{ diameter = 33, to_depth = 1 },"),

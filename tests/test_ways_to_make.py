@@ -10,9 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 import bayonet
+from bayonet.checks import Ways, best_cutter, chosen_of, compare_ways, way_of
 from bayonet.cli import main
 from bayonet.jobs.shelf import read
-from bayonet.jobs.ways import Ways, best_cutter, chosen_of, compare, way_of
 from bayonet.parts.design import changed
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -21,7 +21,7 @@ HEAD = "diameter,thickness,neck_diameter,reach,end_mill"
 
 @pytest.fixture(scope="module")
 def sensor_ways() -> Ways:
-    return compare(bayonet.load(EXAMPLES / "level_sensor.toml"))
+    return compare_ways(bayonet.load(EXAMPLES / "level_sensor.toml"))
 
 
 def test_the_sensors_ring_is_recommended(sensor_ways: Ways) -> None:
@@ -111,7 +111,7 @@ def test_the_command_writes_the_chosen_way(
     tmp_path: Path, sensor_ways: Ways, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The comparison itself is the fixture's."""
-    monkeypatch.setattr("bayonet.jobs.ways.compare", lambda *_, **__: sensor_ways)
+    monkeypatch.setattr("bayonet.checks.compare_ways", lambda *_, **__: sensor_ways)
     target = tmp_path / "chosen.toml"
     source = EXAMPLES / "level_sensor.toml"
     ran = CliRunner().invoke(main, ["ways", str(source), "--write", str(target), "--json"])

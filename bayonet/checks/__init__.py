@@ -21,6 +21,7 @@ from bayonet.checks.headline import cautions_of, headline_of, marks_of
 from bayonet.checks.pending import PendingResult, judge_unknown
 from bayonet.checks.run import FirstLook, Result, check, judge, steps, tried, with_finding
 from bayonet.checks.summary import Margin, Summary, key_sizes, summary, tightest
+from bayonet.checks.ways import Way, Ways, best_cutter, chosen_of, compare_ways, way_of
 
 __all__ = [
     "Comparison",
@@ -33,9 +34,14 @@ __all__ = [
     "PendingResult",
     "Result",
     "Summary",
+    "Way",
+    "Ways",
+    "best_cutter",
     "cautions_of",
     "check",
+    "chosen_of",
     "compare",
+    "compare_ways",
     "explain",
     "formulas",
     "headline_of",
@@ -55,5 +61,6 @@ __all__ = [
     "tightest",
     "tried",
     "variants",
+    "way_of",
     "with_finding",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import wraps
@@ -18,7 +18,7 @@ import click
 from bayonet import inputs
 from bayonet.commands.boundary import BAD_INPUT
 from bayonet.errors import MOST_TOLD, BayonetError, DesignError, ExportError
-from bayonet.exchange import Run
+from bayonet.exchange import Run, write_whole
 
 DESIGN = click.argument("design", type=click.Path(path_type=Path))
 JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON for other programs.")
@@ -130,6 +130,23 @@ def guarded(command: Callable[..., None]) -> Callable[..., None]:
             _refuse(error, as_json=bool(kwargs.get("as_json")))
 
     return run
+
+
+def write_edited(design: Path, fields: Mapping[str, object], target: Path, run: Run) -> None:
+    """A person's own file with some fields set, comments kept; it must read as a design again."""
+    from bayonet.designfile import edited, explicit_field
+    from bayonet.parts import load, loads
+
+    def reads(text: str) -> None:
+        loads(text.removeprefix("\ufeff"), file=str(target))
+
+    units = load(design).units
+    said = {
+        name: None if value is None else explicit_field(name, value, units)
+        for name, value in fields.items()
+    }
+    made = edited(design.read_bytes().decode("utf-8"), said, file=str(design))
+    write_whole(target, made, run=run, check=reads)
 
 
 def _refuse_names(given: dict[str, Any]) -> None:

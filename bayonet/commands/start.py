@@ -81,10 +81,10 @@ def _as_asked(seal: str, form: str, units: str) -> str:
 @guarded
 def new(design: Path, ask: bool, seal: str, form: str, units: str) -> None:
     """Write a commented starting file to DESIGN."""
-    from bayonet.exchange import refuse_file
+    from bayonet.exchange import Run, refuse_file
     from bayonet.measuring import starting_file
 
-    refuse_file(design, run_of())
+    refuse_file(design, Run())  # nobody is asked for answers that cannot be kept
     if ask:
         text = _asked(seal, form, units)
         write_whole(design, text)

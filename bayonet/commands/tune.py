@@ -18,8 +18,9 @@ from bayonet.commands.common import (
     guarded,
     progress,
     run_of,
+    write_edited,
 )
-from bayonet.exchange import Run, refuse_file, write_whole
+from bayonet.exchange import refuse_file
 
 
 @click.command()
@@ -71,7 +72,7 @@ def tune(
     table = cost.usual(process) if cost_file is None else cost.read(cost_file, process)
     found = work(read, table, yield_share=yield_share, progress=progress(as_json))
     if target is not None and found.reached:
-        _write(design, found, target, run)
+        write_edited(design, words.fields_of(found), target, run)
     if as_json:
         click.echo(json.dumps(words.as_data(found), indent=1, ensure_ascii=False))
     else:
@@ -85,21 +86,3 @@ def _show(found: Any, source: str, target: Path | None) -> None:
     console().print(words.table(found, source))
     if target is not None:
         click.echo(f"Wrote {target}." if found.reached else f"{target} was not written.")
-
-
-def _write(design: Path, found: Any, target: Path, run: Run) -> None:
-    """The user's own file with some fields set; it must read as a design again."""
-    from bayonet.designfile import edited, explicit_field
-    from bayonet.parts import load, loads
-    from bayonet.report.terminal import tuning as words
-
-    def reads(text: str) -> None:
-        loads(text.removeprefix("\ufeff"), file=str(target))
-
-    text = design.read_bytes().decode("utf-8")
-    units = load(design).units
-    fields = {
-        name: explicit_field(name, one, units) for name, one in words.fields_of(found).items()
-    }
-    made = edited(text, fields, file=str(design))
-    write_whole(target, made, run=run, check=reads)

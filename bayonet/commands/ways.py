@@ -16,8 +16,9 @@ from bayonet.commands.common import (
     guarded,
     progress,
     run_of,
+    write_edited,
 )
-from bayonet.exchange import Run, refuse_file, write_whole
+from bayonet.exchange import refuse_file
 
 
 @click.command()
@@ -48,8 +49,8 @@ def ways(
     as_json: bool,
 ) -> None:
     """Compare the ways to make DESIGN's socket, and recommend one."""
+    from bayonet.checks import compare_ways
     from bayonet.jobs.shelf import read
-    from bayonet.jobs.ways import compare
     from bayonet.parts import load
     from bayonet.report.terminal import ways as words
 
@@ -58,9 +59,9 @@ def ways(
         refuse_file(target, run)
     given = load(design)
     shelf = () if cutter_file is None else read(cutter_file)
-    found = compare(given, shelf=shelf, progress=progress(as_json))
+    found = compare_ways(given, shelf=shelf, progress=progress(as_json))
     if target is not None and found.best is not None:
-        _write(design, dict(found.best.fields), target, run)
+        write_edited(design, found.best.fields, target, run)
     if as_json:
         click.echo(json.dumps(words.as_data(found), indent=1, ensure_ascii=False))
     else:
@@ -68,20 +69,3 @@ def ways(
         if target is not None:
             click.echo(f"{target} was not written." if found.best is None else f"Wrote {target}.")
     sys.exit(0 if found.best is not None else 1)
-
-
-def _write(design: Path, wanted: dict[str, object], target: Path, run: Run) -> None:
-    """The user's own file with the way's fields set; it must read as a design again."""
-    from bayonet.designfile import edited, explicit_field
-    from bayonet.parts import load, loads
-
-    def reads(text: str) -> None:
-        loads(text.removeprefix("\ufeff"), file=str(target))
-
-    units = load(design).units
-    fields = {
-        name: explicit_field(name, value, units) if isinstance(value, (int, float)) else value
-        for name, value in wanted.items()
-    }
-    made = edited(design.read_bytes().decode("utf-8"), fields, file=str(design))
-    write_whole(target, made, run=run, check=reads)

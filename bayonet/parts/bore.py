@@ -259,7 +259,7 @@ def _layout_b(ask: _Ask) -> BorePlan | None:
 
 def _layout_c(ask: _Ask) -> BorePlan | None:
     plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
-    bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
+    bore = _bore_for_all(ask)
     on_nose = plug.groove_kind == "nose_face"
     chamfer = _chamfer(
         table, _MOUTH_CHAMFER_MM if on_nose else 0.0, bore, ask.tracks_mm[0], problems
@@ -276,30 +276,27 @@ def _layout_c(ask: _Ask) -> BorePlan | None:
             f"the ring must seal outside the entry slots, which reach {2 * ask.tracks_mm[1]:.4g} mm"
         )
         problems.add(("plug", "groove", "diameter"), rule)
-    start = _mouth(bore, chamfer)
     gap = clearance.nose_mm
     if on_nose and ask.ring is not None:
         gap = face_gap(plug, table, ask.ring, clearance, problems)
-    return BorePlan(
-        upper=start,
-        track_bore_radius_mm=bore,
-        slot_top_mm=0.0,
-        seal_radius_mm=None,
-        seal_from_mm=None,
-        seal_to_mm=None,
-        tracks_end_by_mm=math.inf,
-        nose_floor_mm=plug.nose_depth_mm + gap,
-        least_end_mm=0.0,
-        passage_radius_mm=math.nan,
-        mouth_chamfer_mm=chamfer,
-    )
+    return _one_bore(plug, bore, chamfer, nose_gap_mm=gap)
 
 
 def _layout_d(ask: _Ask) -> BorePlan | None:
     """No ring: one bore for all of the body, as wide as its widest step needs."""
-    plug, table, clearance, problems = ask.plug, ask.table, ask.clearance, ask.problems
-    bore = max(step.radius_mm for step in plug.body) + clearance.body_diametral_mm / 2.0
-    chamfer = _chamfer(table, _MOUTH_CHAMFER_MM, bore, ask.tracks_mm[0], problems)
+    bore = _bore_for_all(ask)
+    chamfer = _chamfer(ask.table, _MOUTH_CHAMFER_MM, bore, ask.tracks_mm[0], ask.problems)
+    return _one_bore(ask.plug, bore, chamfer, nose_gap_mm=ask.clearance.nose_mm)
+
+
+def _bore_for_all(ask: _Ask) -> float:
+    """Radius of a bore that the widest step of the body goes into [mm]."""
+    widest = max(step.radius_mm for step in ask.plug.body)
+    return widest + ask.clearance.body_diametral_mm / 2.0
+
+
+def _one_bore(plug: Plug, bore: float, chamfer: float, *, nose_gap_mm: float) -> BorePlan:
+    """A bore without a sealing bore in it."""
     return BorePlan(
         upper=_mouth(bore, chamfer),
         track_bore_radius_mm=bore,
@@ -308,7 +305,7 @@ def _layout_d(ask: _Ask) -> BorePlan | None:
         seal_from_mm=None,
         seal_to_mm=None,
         tracks_end_by_mm=math.inf,
-        nose_floor_mm=plug.nose_depth_mm + clearance.nose_mm,
+        nose_floor_mm=plug.nose_depth_mm + nose_gap_mm,
         least_end_mm=0.0,
         passage_radius_mm=math.nan,
         mouth_chamfer_mm=chamfer,

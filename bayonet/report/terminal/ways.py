@@ -10,11 +10,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from bayonet.checks import share_text
-
-Way = Any
-"""`bayonet.jobs.ways.Way`: a room above this one."""
-Ways = Any
+from bayonet.checks import Way, Ways, share_text
 
 _LONGEST = 160
 

@@ -14,7 +14,6 @@ from bayonet.tolerance.fitting.assembly import Assembly
 Quantity = Callable[[Assembly], list[NDArray[np.float64]]]
 
 TOUCHES = "parts must not interfere: limits of the socket and spread of the plug"
-PRACTICE = "common practice, no source"
 
 
 @dataclass(frozen=True, kw_only=True)

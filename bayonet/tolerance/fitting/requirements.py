@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from bayonet.findings import PRACTICE
 from bayonet.parts import Design
 from bayonet.tolerance.chains import Chain, ChainSet, Evaluate
 from bayonet.tolerance.fitting.assembly import Assembly
@@ -15,7 +16,7 @@ from bayonet.tolerance.fitting.deviations import deviations_of
 from bayonet.tolerance.fitting.geometry import goes_into_seal
 from bayonet.tolerance.fitting.gland import BENCH, Conditions
 from bayonet.tolerance.fitting.parts import Parts
-from bayonet.tolerance.fitting.requirement import PRACTICE, TOUCHES, Requirement
+from bayonet.tolerance.fitting.requirement import TOUCHES, Requirement
 from bayonet.tolerance.fitting.seal_requirements import of_seal
 from bayonet.tolerance.fitting.seal_states import worst_corners
 from bayonet.tolerance.fitting.service import states

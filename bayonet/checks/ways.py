@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from bayonet.checks import FirstLook, Result, judge, steps
+from bayonet.checks.run import FirstLook, Result, judge, steps
 from bayonet.developed import volume
 from bayonet.errors import DesignError
 from bayonet.findings import Finding, Verdict
@@ -120,7 +120,7 @@ class Ways:
     reason: str
 
 
-def compare(
+def compare_ways(
     design: Design,
     *,
     shelf: tuple[Cutter, ...] = (),
@@ -151,7 +151,7 @@ def compare(
 
 
 def way_of(design: Design, name: str) -> Way:
-    """One way by its name, as `compare` judges it.
+    """One way by its name, as `compare_ways` judges it.
 
     Raises
     ------
