@@ -24,8 +24,13 @@ def start(*arguments: object, **env: str) -> subprocess.Popen[bytes]:
     return subprocess.Popen(
         [sys.executable, "-m", "bayonet", *map(str, arguments)],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-        env={**os.environ, "COLUMNS": "100", **env}, cwd=ROOT,
+        env={**os.environ, "COLUMNS": "100", **env}, cwd=ROOT, preexec_fn=_as_from_a_shell,
     )  # fmt: skip
+
+
+def _as_from_a_shell() -> None:
+    """A suite run in a shell's background has Ctrl-C ignored, and its children inherit that."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.mark.parametrize("encoding", ["cp437", "cp1252", "ascii"])
