@@ -24,13 +24,8 @@ def start(*arguments: object, **env: str) -> subprocess.Popen[bytes]:
     return subprocess.Popen(
         [sys.executable, "-m", "bayonet", *map(str, arguments)],
         stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-        env={**os.environ, "COLUMNS": "100", **env}, cwd=ROOT, preexec_fn=_as_from_a_shell,
+        env={**os.environ, "COLUMNS": "100", **env}, cwd=ROOT,
     )  # fmt: skip
-
-
-def _as_from_a_shell() -> None:
-    """A suite run in a shell's background has Ctrl-C ignored, and its children inherit that."""
-    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.mark.parametrize("encoding", ["cp437", "cp1252", "ascii"])
@@ -46,7 +41,10 @@ def test_ctrl_c_ends_with_130_and_one_line(tmp_path: Path) -> None:
     text = SENSOR.read_text("utf-8") + "\n[production]\nsamples = 100000000\n"
     long = tmp_path / "long.toml"
     long.write_text(text, "utf-8")
+    # a suite run in a shell's background has Ctrl-C ignored, and its children inherit that
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
     run = start("make", long, "--out", tmp_path / "out")
+    signal.signal(signal.SIGINT, before)
     until = time.monotonic() + 60
     while not (tmp_path / "out").exists() and time.monotonic() < until:
         time.sleep(0.1)
