@@ -31,6 +31,14 @@ SHARED = {
         "test_examples.py",
     ),
     "rings": ("exchange/test_pieces.py",),
+    "page": ("page/test_fitting_page.py",),
+    "live": ("page/test_live.py",),
+    "drawings": ("drawing/test_drawing.py",),
+    "ways": ("test_ways_to_make.py",),
+    "compared": ("checks/test_designs_compared.py",),
+    "unknown": ("checks/test_pending.py",),
+    "recomputed": ("report/test_recompute.py",),
+    "marked": ("checks/test_safety.py",),
 }
 
 
@@ -43,7 +51,6 @@ class Together(LoadScopeScheduling):
         return next(shared, nodeid)
 
 
-@pytest.hookimpl(optionalhook=True)
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     """Leaves the long tests out, unless LONG_TESTS is set or they are asked for by name."""
     asked = [word for word in config.args if "::" in word or word.endswith(".py")]
@@ -54,6 +61,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     items[:] = [item for item in items if not item.nodeid.startswith(LONG)]
 
 
+@pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> LoadScopeScheduling | None:
     """What `-n` without `--dist` does."""
     return Together(config, log) if config.getvalue("dist") == "load" else None

@@ -104,14 +104,17 @@ def test_dragging_never_leaves_the_free_region(seen: Seen, proof: Proof) -> None
 
 
 def test_at_the_stop_the_stop_is_named_with_its_size(seen: Seen) -> None:
-    seen.run("shownFitting.go(1)")
+    seen.run("document.querySelector('input[value=nominal]').click(); shownFitting.go(1)")
     told = seen.run("return document.querySelector('.touching').textContent")
     assert "Lug 1 touches the stop (slot's nominal middle to stop, at the wall, 94.48" in told
 
 
 def test_keys_move_the_plug(seen: Seen) -> None:
     """With the plug in its slot, an arrow to the right meets the side of the slot and stops."""
-    seen.run("shownFitting.go(0.4); document.querySelector('.drag').focus()")
+    seen.run(
+        "document.querySelector('input[value=nominal]').click();"
+        "shownFitting.go(0.4); document.querySelector('.drag').focus()"
+    )
     from selenium.webdriver.common.keys import Keys
 
     before = seen.run("return shownFitting.pose()")
