@@ -19,7 +19,7 @@ from bayonet.tolerance.chains.probes import RIM, SAME, SEED, Knob, Places, Probe
 
 Array = NDArray[np.float64]
 
-_ALL_PLACES_UPTO = 1500  # combinations of places tried one by one
+_ALL_PLACES_UPTO = 2000  # combinations of places tried one by one
 _STARTS = 8  # best random corners to start from, where knobs have a say in each other's places
 _SECONDS = 12  # of the best combinations to start from, where knobs share a say
 _ROUNDS = 20
@@ -77,18 +77,10 @@ class Search:
         for piece in range(self._pieces):
             numbers = np.flatnonzero(self._moves[piece])
             knobs = [self._knobs[i] for i in numbers]
-            plain = [not self._mixed[piece, i] and not self._knobs[i].round for i in numbers]
-            sets = [
-                knob.places[: 2 if ends else None] for knob, ends in zip(knobs, plain, strict=True)
-            ]
-            if math.prod(len(one) for one in sets) > _ALL_PLACES_UPTO:
-                sets = [
-                    knob.places if knob.round else one[:3]
-                    for knob, one in zip(knobs, sets, strict=True)
-                ]
-            count = math.prod(len(one) for one in sets)
-            if count > _ALL_PLACES_UPTO:
+            sets = self._places_tried(piece, numbers)
+            if sets is None:
                 return False
+            count = math.prod(len(one) for one in sets)
             grid = np.zeros((len(self._chains.variables), count))
             chosen = np.indices([len(one) for one in sets]).reshape(len(sets), count)
             for knob, places, which in zip(knobs, sets, chosen, strict=True):
@@ -108,6 +100,21 @@ class Search:
                 signs += [sign] * len(best)
         self._take(points, owners, signs)
         return True
+
+    def _places_tried(self, piece: int, numbers: Places) -> list[Array] | None:
+        """Places of each knob that are combined: all, or as many as may be; None: too many.
+
+        That ends of a knob decide is what the probes saw, and no proof: its middle is left out only
+        where trying it costs too much.
+        """
+        for of_plain, of_mixed in ((None, None), (3, None), (2, None), (3, 3)):
+            sets = []
+            for knob, mixed in ((self._knobs[i], self._mixed[piece, i]) for i in numbers):
+                few = None if knob.round else of_mixed if mixed else of_plain
+                sets.append(knob.places[:few])
+            if math.prod(len(one) for one in sets) <= _ALL_PLACES_UPTO:
+                return sets
+        return None
 
     def _start_at_probes(self, probes: Probes, best: Places) -> None:
         """Start where the probes point to, and at the best of the random corners."""
